@@ -1,0 +1,54 @@
+"""What every test may use."""
+
+import functools
+import http.server
+import os
+import shutil
+import threading
+from pathlib import Path
+
+import pytest
+
+os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")  # sync Playwright beside the ORM, in tests only
+
+ROOT = Path(__file__).resolve().parent.parent
+CHROMIUM_FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+class _Quiet(http.server.SimpleHTTPRequestHandler):
+    def log_message(self, *args):
+        """Say nothing."""
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    """Debian's Chromium under Playwright, one process for the whole run."""
+    from playwright.sync_api import sync_playwright
+
+    path = shutil.which("chromium") or shutil.which("chromium-browser")
+    assert path, "Chromium is not installed: sh tests/run installs it"
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=CHROMIUM_FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="session")
+def core_page(chromium):
+    """A bare page from which the JavaScript twins can be imported: `import("/js/core/cure.js")`."""
+    handler = functools.partial(_Quiet, directory=str(ROOT / "static"))
+    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    page = chromium.new_page()
+    page.goto(f"http://127.0.0.1:{server.server_port}/icons/")
+    yield page
+    page.close()
+    server.shutdown()

@@ -1,0 +1,51 @@
+"""Checks of single fields, with the words for what is wrong.  Twin: static/js/core/check.js"""
+
+import re
+
+ID = re.compile(r"^[0-9a-zA-Z.-]{1,64}$")
+ODD = re.compile("[\x00-\x08\x0b-\x1f\ud800-\udfff]")
+
+
+class Refused(ValueError):
+    """An act or sheet cannot be kept; the text says why, to the person."""
+
+
+def text(what: str, value: object, least: int, most: int) -> None:
+    """A text of `least` to `most` characters (code points) that a database can keep."""
+    if not isinstance(value, str) or ODD.search(value):
+        raise Refused(f"{what} has a sign that cannot be kept. Nothing was saved.")
+    if len(value.strip()) < least:
+        raise Refused(f"{what} is empty. Nothing was saved.")
+    if len(value) > most:
+        raise Refused(f"{what} may have {most} letters (you typed {len(value)}). Nothing was saved.")
+
+
+def number(what: str, value: object, least: int, most: int, scale: int = 1, unit: str = "") -> None:
+    """A whole number from `least` to `most`, said divided by `scale` and with its unit."""
+    if not isinstance(value, int) or isinstance(value, bool):
+        raise Refused(f"{what} is missing or not a number. Nothing was saved.")
+    if not least <= value <= most:
+        tail = f" {unit}" if unit else ""
+        low, high, said = (plain(one, scale) for one in (least, most, value))
+        raise Refused(f"{what} must be from {low} to {high}{tail} (you gave {said}). Nothing was saved.")
+
+
+def plain(value: int, scale: int) -> str:
+    """A scaled whole number in plain decimals, at most one place: 145 by 10 is "14.5"."""
+    if scale == 1 or value % scale == 0:
+        return str(value // scale)
+    return f"{'-' if value < 0 else ''}{abs(value) // scale}.{abs(value) % scale * 10 // scale}"
+
+
+def ids(what: str, value: object) -> None:
+    """A list of 1 to 50 ids."""
+    if not isinstance(value, list) or not 1 <= len(value) <= 50:
+        raise Refused(f"{what} is missing. Nothing was saved.")
+    for one in value:
+        if not isinstance(one, str) or not ID.match(one):
+            raise Refused(f"{what} is missing. Nothing was saved.")
+
+
+def one_of(what: str, value: object, allowed: tuple) -> None:
+    if not isinstance(value, str) or value not in allowed:
+        raise Refused(f"{what} is none of: {', '.join(allowed)}. Nothing was saved.")

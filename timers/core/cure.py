@@ -1,0 +1,112 @@
+"""How far a film has come: waits, openings and closings.  Twin: static/js/core/cure.js
+
+A sheet here is one gate, one side: {"points": [[temp_dc, wait_ms], ...] by rising temperature, "lowest_dc",
+"highest_dc", "double_dc"}.  A trace is the temperature since long ago as steps: [[from_ms, low_dc, high_dc], ...], each
+lasting until the next, the last for good.
+"""
+
+from .units import FAR_MS, down, up, whole
+
+DOUBLE_DC = 100  # UFGS 09971, 3.7.1.3: about doubles for each 10 C colder, about halves for each 10 C warmer
+
+
+class TooCold(ValueError):
+    """Below the product's lowest temperature: the film stands still."""
+
+
+def wait_ms(sheet: dict, temp_dc: int) -> int:
+    """How long this gate takes at a steady temperature.
+
+    Rule     log-linear in C between the sheet's points; beyond them, double per step colder, halve per step warmer
+    Unit     tenths of a degree C in, ms out
+    Holds    lowest_dc and up (colder raises TooCold); above highest_dc as at highest_dc; at most ten years
+    Source   UFGS 09971, 3.7.1.3 (the doubling step); the product's own sheet (the points)
+    Vectors  tests/vectors/wait.json
+    """
+    return whole(_wait(sheet, temp_dc))
+
+
+def opens_at(sheet: dict, start_ms: int, trace: list) -> int | None:
+    """When an opening gate is reached: reckoned with the lower reading of each step, never early; None: stands still.
+
+    Rule     the film gains 1 / wait(T) each ms; reached when the sum is 1
+    Unit     ms since 1970 UTC
+    Holds    any trace with at least one step
+    Source   equivalent age, the definition in ASTM C1074
+    Vectors  tests/vectors/reach.json
+    """
+    reached = _reached(sheet, start_ms, trace, 1)
+    return None if reached is None else up(reached)
+
+
+def closes_at(sheet: dict, start_ms: int, trace: list) -> int | None:
+    """When a closing gate is reached: reckoned with the higher reading of each step, never late.  Else as opens_at."""
+    reached = _reached(sheet, start_ms, trace, 2)
+    return None if reached is None else down(reached)
+
+
+def opening(sheet: dict, gate: str) -> dict:
+    """A product's gate seen from the side that opens: the longer time of each range, and the product's limits."""
+    points = [[temp, longer] for temp, _, longer in sheet["gates"][gate]]
+    return {
+        "points": points,
+        "lowest_dc": sheet.get("lowest_dc"),
+        "highest_dc": sheet.get("highest_dc"),
+        "double_dc": sheet.get("double_dc") or DOUBLE_DC,
+    }
+
+
+def closing(sheet: dict, gate: str) -> dict:
+    """A product's gate seen from the side that closes: the shorter time, and no limits, since a film that is too
+    cold to be sanded still ages and one that is too hot shuts sooner, not later."""
+    points = [[temp, shorter] for temp, shorter, _ in sheet["gates"][gate]]
+    return {"points": points, "double_dc": sheet.get("double_dc") or DOUBLE_DC}
+
+
+def beyond(sheet: dict, start_ms: int, end_ms: int, trace: list, side: int) -> bool:
+    """Whether any temperature between two moments lies outside the sheet's own points."""
+    first, last = sheet["points"][0][0], sheet["points"][-1][0]
+    temps = [step[side] for begin, end, step in _steps(start_ms, trace) if begin <= end_ms]
+    return any(temp < first or temp > last for temp in temps)
+
+
+def _reached(sheet: dict, start_ms: int, trace: list, side: int) -> float | None:
+    gained = 0.0
+    for begin, end, step in _steps(start_ms, trace):
+        try:
+            wait = _wait(sheet, step[side])
+        except TooCold:
+            continue
+        if end is None or gained + (end - begin) / wait >= 1:
+            return begin + (1 - gained) * wait
+        gained += (end - begin) / wait
+    return None
+
+
+def _steps(start_ms: int, trace: list):
+    """The trace from a moment on, as (begin, end or None, step); the first step also covers all time before it."""
+    for at, step in enumerate(trace):
+        begin = start_ms if at == 0 else max(start_ms, step[0])
+        end = trace[at + 1][0] if at + 1 < len(trace) else None
+        if end is None or end > begin:
+            yield begin, end, step
+
+
+def _wait(sheet: dict, temp_dc: int) -> float:
+    lowest, highest = sheet.get("lowest_dc"), sheet.get("highest_dc")
+    if lowest is not None and temp_dc < lowest:
+        raise TooCold(f"{temp_dc} is below {lowest} tenths of a degree C")
+    if highest is not None:
+        temp_dc = min(temp_dc, highest)
+    return min(max(_on_curve(sheet["points"], temp_dc, sheet.get("double_dc") or DOUBLE_DC), 1.0), float(FAR_MS))
+
+
+def _on_curve(points: list, temp_dc: int, double_dc: int) -> float:
+    first, last = points[0], points[-1]
+    if temp_dc <= first[0]:
+        return first[1] * 2.0 ** ((first[0] - temp_dc) / double_dc)
+    if temp_dc >= last[0]:
+        return last[1] * 2.0 ** ((last[0] - temp_dc) / double_dc)
+    after = next(at for at, point in enumerate(points) if point[0] > temp_dc)
+    (colder, slower), (warmer, faster) = points[after - 1], points[after]
+    return slower * (faster / slower) ** ((temp_dc - colder) / (warmer - colder))

@@ -1,0 +1,226 @@
+"""What a card says at a moment: state, sentence, strip, buttons.  Twin: static/js/core/face.js
+
+Django draws a card from a face and the phone paints one from a face, so both show the same words.
+"""
+
+from . import film, panel, words
+from .units import DAY_MS, whole
+
+WAITS, OPENS, CLOSING, SHUT, TRY, FREE, STILL, ASKED, FINISHED = (
+    "wait open closing shut try free still asked finished".split()
+)
+STATE_WORDS = {
+    WAITS: "Wait",
+    OPENS: "Open",
+    CLOSING: "Closing",
+    SHUT: "Shut",
+    TRY: "Try it",
+    FREE: "Your hands",
+    STILL: "Too cold",
+    ASKED: "Wait",
+    FINISHED: "All done",
+}
+
+
+def face(state: dict, times: dict, trace: list, now_ms: int, zone) -> dict:
+    """All that a card shows, as words and whole numbers.
+
+    Rule     state from the clocks; sentence from state; a clock time in every sentence that has one
+    Unit     now_ms ms since 1970 UTC; zone minutes east of UTC
+    Holds    any folded panel with the times reckoned from it
+    Source   our own rule; "try it", never "done": the hand decides
+    Vectors  tests/vectors/face.json
+    """
+    mode = mode_of(state, times, trace, now_ms)
+    step = panel.current(state)
+    return {
+        "name": state["name"],
+        "job": state["job"],
+        "state": mode,
+        "word": STATE_WORDS[mode],
+        "step": step_words(step),
+        "place": _place(state, step),
+        "say": _sentence(mode, step, times, now_ms, zone),
+        "left": _left(mode, times, now_ms),
+        "strip": strip(mode, times, now_ms, zone),
+        "note": _note(mode, times, trace, now_ms),
+        "laid": _laid(state, step, now_ms, zone),
+        "buttons": buttons(mode, step),
+        "main": main_words(mode, step),
+    }
+
+
+def mode_of(state: dict, times: dict, trace: list, now_ms: int) -> str:
+    """The one word for where the current step stands."""
+    if panel.current(state) is None:
+        return FINISHED
+    opens, shuts = times["opens_at"], times["shuts_at"]
+    if not times["gate"]:
+        return FREE
+    if shuts is not None and now_ms >= shuts:
+        return SHUT
+    if times["ready"]:
+        return FREE if times["gate"] == "sand" else _window(times, now_ms)
+    if opens is None or now_ms < opens:
+        return STILL if opens is None or film.too_cold(times, trace, now_ms) else WAITS
+    if times["ask_at"] is not None and now_ms < times["ask_at"]:
+        return ASKED
+    return TRY if times["gate"] == "sand" else _window(times, now_ms)
+
+
+def next_at(times: dict, now_ms: int) -> int | None:
+    """The next moment at which the card changes its word, for the ringer and for the order of the floor."""
+    opens, shuts = times["opens_at"], times["shuts_at"]
+    moments = [opens, shuts, times["ask_at"]]
+    if opens is not None and shuts is not None:
+        moments.append(shuts - film.lead_ms(opens, shuts))
+    return min((moment for moment in moments if moment is not None and moment > now_ms), default=None)
+
+
+def step_words(step: dict | None) -> str:
+    """A step with its coat count and area: "Surfacer, coat 2 of 3", "Putty (low spot, lower edge)"."""
+    if step is None:
+        return "Every step is done"
+    said = step["words"]
+    if step["do"] == "coat" and step["coats"] > 1:
+        said += f", coat {min(step['laid'] + 1, step['coats'])} of {step['coats']}"
+    return f"{said} ({step['area']})" if step["area"] else said
+
+
+def buttons(mode: str, step: dict | None) -> list[str]:
+    """The keys of the actions a card offers, the main one first."""
+    if mode == FINISHED:
+        return ["away"]
+    if step["do"] in ("fill", "coat"):
+        return {SHUT: ["scuff", "lay"], OPENS: ["lay", "notyet"], CLOSING: ["lay", "notyet"]}.get(mode, ["lay"])
+    if step["do"] == "sand" and mode != FREE:
+        return ["ready", "notyet"]
+    return ["done", "back"] if step["do"] == "check" else ["done"]
+
+
+def main_words(mode: str, step: dict | None) -> str:
+    """What the lay button says."""
+    if step is None or step["do"] not in ("fill", "coat"):
+        return ""
+    verb = "Lay anyway" if mode in (WAITS, SHUT, STILL, ASKED) else "Lay"
+    return f"{verb}: coat {step['laid'] + 1}" if step["do"] == "coat" else f"{verb}: {step['words']}"
+
+
+def strip(mode: str, times: dict, now_ms: int, zone) -> dict:
+    """The strip: its shape, where now stands from 0 to 1000, and the clock times at its edges.
+
+    The waiting part is 400 wide, the open part 480, the shut part 120, each to its own scale, so that a flash of ten
+    minutes before a window of a day still shows.
+    """
+    laid, opens, shuts = times["laid_at"], times["opens_at"], times["shuts_at"]
+    if not times["gate"] or laid is None:
+        return {"shape": "none", "now": 0, "from": "", "opens": "", "shuts": ""}
+    return {
+        "shape": "still" if opens is None else "window" if shuts is not None else "opens",
+        "now": _now_mark(laid, opens, shuts, now_ms),
+        "from": words.shuts(laid, now_ms, zone),
+        "opens": "" if opens is None else words.opens(opens, now_ms, zone),
+        "shuts": "" if shuts is None else words.shuts(shuts, now_ms, zone),
+    }
+
+
+def _window(times: dict, now_ms: int) -> str:
+    opens, shuts = times["opens_at"], times["shuts_at"]
+    if opens is None or shuts is None:
+        return OPENS
+    return CLOSING if now_ms >= shuts - film.lead_ms(opens, shuts) else OPENS
+
+
+def _now_mark(laid: int, opens: int | None, shuts: int | None, now_ms: int) -> int:
+    if opens is None:
+        return 0
+    if shuts is not None and shuts <= opens:
+        shuts = None
+    if now_ms < opens:
+        return _along(laid, opens, now_ms, 0, 400)
+    if shuts is None:
+        return _along(opens, opens + DAY_MS, now_ms, 400, 1000)
+    if now_ms < shuts:
+        return _along(opens, shuts, now_ms, 400, 880)
+    return _along(shuts, shuts + DAY_MS, now_ms, 880, 1000)
+
+
+def _along(begin: int, end: int, now_ms: int, low: int, high: int) -> int:
+    if now_ms <= begin or end <= begin:
+        return low
+    return high if now_ms >= end else low + whole((high - low) * (now_ms - begin) / (end - begin))
+
+
+def _place(state: dict, step: dict | None) -> str:
+    count = len(state["steps"])
+    if step is None:
+        return f"{count} of {count} steps"
+    return f"Step {state['steps'].index(step) + 1} of {count}"
+
+
+def _sentence(mode: str, step: dict | None, times: dict, now_ms: int, zone) -> str:
+    if mode == FINISHED:
+        return "Put it away, or add a step"
+    what = "Sand" if times["gate"] == "sand" else _film_words(step)
+    opens, shuts = times["opens_at"], times["shuts_at"]
+    until = "" if shuts is None else f"until {words.shuts(shuts, now_ms, zone)}"
+    if mode == WAITS:
+        return ", ".join(part for part in (f"{what} from {words.opens(opens, now_ms, zone)}", until) if part)
+    if mode == STILL:
+        return _standing_still(what, times, now_ms, zone)
+    if mode == ASKED:
+        return f"Not yet. Try again at {words.opens(times['ask_at'], now_ms, zone)}"
+    if mode == TRY:
+        return f"Try it: open since {words.opens(opens, now_ms, zone)}"
+    if mode == SHUT:
+        return f"Window shut {words.shuts(shuts, now_ms, zone)}. Sand first"
+    if mode in (OPENS, CLOSING):
+        return f"{what} now{', ' + until if until else ''}"
+    return "Sand now" if step["do"] == "sand" else "Ready for your hands"
+
+
+def _standing_still(what: str, times: dict, now_ms: int, zone) -> str:
+    below = f"Stands still below {words.degrees(times['lowest_dc'])}"
+    opens = times["opens_at"]
+    return below if opens is None else f"{below}. {what} from {words.opens(opens, now_ms, zone)}"
+
+
+def _film_words(step: dict) -> str:
+    return f"Coat {step['laid'] + 1}" if step["do"] == "coat" else step["words"]
+
+
+def _left(mode: str, times: dict, now_ms: int) -> str:
+    """The time left, beside the clock time and never alone."""
+    if mode == WAITS or (mode == STILL and times["opens_at"] is not None):
+        return words.span(times["opens_at"] - now_ms)
+    if mode == ASKED:
+        return words.span(times["ask_at"] - now_ms)
+    if mode in (OPENS, CLOSING) and times["shuts_at"] is not None:
+        return words.span(times["shuts_at"] - now_ms)
+    return ""
+
+
+def _note(mode: str, times: dict, trace: list, now_ms: int) -> str:
+    """What the person must know about the figure itself."""
+    if not times["gate"] or mode == FREE:
+        return ""
+    said = []
+    if times["laid_at"] > now_ms + 60_000:
+        said.append("laid at a time still to come: a phone's clock is wrong")
+    if film.too_hot(times, trace, now_ms):
+        said.append(f"above {words.degrees(times['highest_dc'])}: too hot for this sheet")
+    if times["beyond"]:
+        said.append("beyond the sheet")
+    if times["typical"]:
+        said.append("typical, check your sheet")
+    return "; ".join(said)
+
+
+def _laid(state: dict, step: dict | None, now_ms: int, zone) -> str:
+    """The newest film under the work: "Glazing putty, fine, laid 14:02"."""
+    films = panel.under(state, step["area"] if step else "")
+    if not films:
+        return ""
+    newest = films[-1]
+    coat = f", coat {newest['coat']}" if newest["coat"] > 1 else ""
+    return f"{newest['sheet']['name']}{coat}, laid {words.shuts(newest['laid_at'], now_ms, zone)}"

@@ -1,0 +1,90 @@
+"""The clocks under one piece of work: when it opens, when it shuts.  Twin: static/js/core/film.js"""
+
+from . import air, cure, panel
+from .units import MINUTE_MS, clamp
+
+NEEDS = {"sand": "sand", "coat": "flash", "fill": "flash", "clean": "", "check": ""}
+
+
+def times(state: dict, trace: list) -> dict:
+    """The moments that rule the current step, reckoned once for a state and a trace; `now` is not needed.
+
+    Rule     opens with the last of the films under the work, shuts with the first; a film found ready holds no one up
+    Unit     ms since 1970 UTC; None where there is no such moment
+    Holds    any folded panel, any trace
+    Source   design rule "two sides"
+    Vectors  tests/vectors/times.json
+    """
+    step = panel.current(state)
+    area = step["area"] if step else ""
+    films = panel.under(state, area)
+    need = NEEDS[step["do"]] if step else ""
+    gates = [gate_of(film, need, trace) for film in films] if need else []
+    gates = [gate for gate in gates if gate]
+    return {
+        "gate": need if gates else "",
+        "films": [gate["film"] for gate in gates],
+        "laid_at": max((gate["laid_at"] for gate in gates), default=None),
+        "opens_at": _latest(gates),
+        "shuts_at": min((gate["shuts_at"] for gate in gates if gate["shuts_at"] is not None), default=None),
+        "ask_at": max((gate["ask_at"] for gate in gates if gate["ask_at"] is not None), default=None),
+        "ready": bool(gates) and all(gate["ready"] for gate in gates),
+        "beyond": any(gate["beyond"] for gate in gates),
+        "typical": any(gate["typical"] for gate in gates),
+        "lowest_dc": max((gate["lowest_dc"] for gate in gates if gate["lowest_dc"] is not None), default=None),
+        "highest_dc": min((gate["highest_dc"] for gate in gates if gate["highest_dc"] is not None), default=None),
+    }
+
+
+def gate_of(film: dict, need: str, trace: list) -> dict | None:
+    """One film's opening and shutting for a need, or None where its sheet has neither."""
+    gates = film["sheet"]["gates"]
+    opener = need if need in gates else "sand" if need == "flash" and "sand" in gates else ""
+    shutter = "recoat_by" if need == "flash" and "recoat_by" in gates else ""
+    if not opener and not shutter:
+        return None
+    laid, sheet = film["laid_at"], film["sheet"]
+    opens = cure.opens_at(cure.opening(sheet, opener), laid, trace) if opener else laid
+    shuts = cure.closes_at(cure.closing(sheet, shutter), laid, trace) if shutter else None
+    return {
+        "film": film["id"],
+        "laid_at": laid,
+        "opens_at": opens,
+        "shuts_at": shuts,
+        "ask_at": film["ask"].get(need),
+        "ready": need in film["ready"],
+        "beyond": _beyond(sheet, opener or shutter, laid, opens, trace),
+        "typical": bool(sheet.get("typical")),
+        "lowest_dc": sheet.get("lowest_dc"),
+        "highest_dc": sheet.get("highest_dc"),
+    }
+
+
+def lead_ms(opens_at: int, shuts_at: int) -> int:
+    """How long before a window shuts the screen says so: a quarter of the window, from 2 to 30 minutes."""
+    return clamp((shuts_at - opens_at) // 4, 2 * MINUTE_MS, 30 * MINUTE_MS)
+
+
+def ask_again_at(laid_at: int, opens_at: int | None, now_ms: int) -> int:
+    """When a film that was not ready is asked about again: a quarter of its wait later, from 3 to 30 minutes."""
+    wait = (opens_at or now_ms) - laid_at
+    return now_ms + clamp(wait // 4, 3 * MINUTE_MS, 30 * MINUTE_MS)
+
+
+def too_cold(rules: dict, trace: list, now_ms: int) -> bool:
+    return rules["lowest_dc"] is not None and air.at(trace, now_ms)[1] < rules["lowest_dc"]
+
+
+def too_hot(rules: dict, trace: list, now_ms: int) -> bool:
+    return rules["highest_dc"] is not None and air.at(trace, now_ms)[2] > rules["highest_dc"]
+
+
+def _latest(gates: list[dict]) -> int | None:
+    """The last opening; None when any of them stands still for good, or there is no gate."""
+    moments = [gate["opens_at"] for gate in gates]
+    return None if not moments or None in moments else max(moments)
+
+
+def _beyond(sheet: dict, gate: str, laid: int, opens: int | None, trace: list) -> bool:
+    end = trace[-1][0] if opens is None else opens
+    return cure.beyond(cure.opening(sheet, gate), laid, max(laid, end), trace, 1)

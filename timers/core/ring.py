@@ -1,0 +1,64 @@
+"""The order of the floor, and the line that says what hands are free for.  Twin: static/js/core/ring.js
+
+A row is {"id", "name", "added_at", "mode", "step", "say", "opens_at", "shuts_at", "ask_at"}.
+"""
+
+from . import words
+from .face import ASKED, CLOSING, FREE, OPENS, SHUT, TRY, WAITS
+
+NEVER = 9_007_199_254_740_991  # the largest whole number a double holds exactly
+URGENT = {CLOSING: 0, SHUT: 1, TRY: 2}
+
+
+def floor_order(rows: list[dict]) -> list[dict]:
+    """What rings, then what closes soonest, then what opens next, then the rest; oldest panel first among equals.
+
+    Rule     design, "Order of the floor"
+    Unit     ms since 1970 UTC
+    Holds    any rows
+    Source   our own rule
+    Vectors  tests/vectors/floor.json
+    """
+    return sorted(rows, key=_key)
+
+
+def hands_line(rows: list[dict], now_ms: int, zone) -> str:
+    """One sentence: what to do now, or how long the hands are free and for what."""
+    if not rows:
+        return "No panel yet. Add the first one."
+    rows = floor_order(rows)
+    first = rows[0]
+    if first["mode"] in URGENT or first["mode"] == OPENS:
+        more = sum(row["mode"] in URGENT for row in rows[1:])
+        return f"Now: {first['name']}. {first['say']}{f'. And {more} more' if more else ''}"
+    free = next((row for row in rows if row["mode"] == FREE), None)
+    if first["mode"] in (WAITS, ASKED):
+        return _until(first, free, now_ms, zone)
+    return f"Hands free for: {free['name']}, {free['step']}" if free else "Nothing runs and nothing waits for you."
+
+
+def _until(first: dict, free: dict | None, now_ms: int, zone) -> str:
+    at = _moment(first)
+    then = f"until {words.opens(at, now_ms, zone)}, then {first['name']}"
+    if free:
+        return f"Hands free for: {free['name']}, {free['step']}; {then}"
+    return f"Hands free for {words.span(at - now_ms)}, {then}"
+
+
+def _key(row: dict) -> tuple:
+    mode = row["mode"]
+    if mode in URGENT:
+        return (0, URGENT[mode], _or_never(row["opens_at"] if mode == TRY else row["shuts_at"]), row["id"])
+    if mode == OPENS:
+        return (1, 0, _or_never(row["shuts_at"]), row["id"])
+    if mode in (WAITS, ASKED):
+        return (2, 0, _moment(row), row["id"])
+    return (3, 0, _or_never(row["added_at"]), row["id"])
+
+
+def _moment(row: dict) -> int:
+    return _or_never(row["ask_at"] if row["mode"] == ASKED else row["opens_at"])
+
+
+def _or_never(moment: int | None) -> int:
+    return NEVER if moment is None else moment

@@ -1,0 +1,63 @@
+"""Products and routes: kept whole by their last writing.  Twin: static/js/core/shelf.js"""
+
+from .order import standing
+
+
+def fold(acts: list[dict]) -> dict:
+    """A product or route as last written: {"doc": {...} or None, "away_at": ms or None}."""
+    state = {"doc": None, "away_at": None}
+    for act in standing(acts):
+        if act["kind"] in ("sheet_written", "route_written"):
+            state["doc"] = act["doc"]
+        elif act["kind"] in ("sheet_put_away", "route_put_away"):
+            state["away_at"] = act["at"]
+        elif act["kind"] in ("sheet_brought_back", "route_brought_back"):
+            state["away_at"] = None
+    return state
+
+
+def laid_sheet(product: dict, variant_id: str) -> dict:
+    """What a film keeps of its product for good: limits, and the gates of the chosen variant over the common ones."""
+    variant = next((one for one in product.get("variants", []) if one["id"] == variant_id), None)
+    gates = {**product["gates"], **(variant.get("gates", {}) if variant else {})}
+    return {
+        "name": product["name"],
+        "cls": product["cls"],
+        "variant": variant["name"] if variant else "",
+        "typical": product.get("typical", False),
+        "lowest_dc": product.get("lowest_dc"),
+        "highest_dc": product.get("highest_dc"),
+        "double_dc": product.get("double_dc"),
+        "gates": gates,
+    }
+
+
+def fit(product: dict, temp_dc: int) -> list[dict]:
+    """A product's variants, the one meant for this temperature first; one unnamed variant where there are none."""
+    variants = product.get("variants") or [{"id": "", "name": ""}]
+    return sorted(variants, key=lambda one: _off_band(one.get("band_dc"), temp_dc))
+
+
+def offers(products: list[dict], wanted: str, last: str, temp_dc: int) -> list[dict]:
+    """What may be laid at a step, first choice first: the product used last here, then the wanted class, then others.
+
+    Rule     last product, wanted class, name, id; each with its variants by temperature
+    Unit     tenths of a degree C
+    Holds    any products
+    Source   our own rule
+    Vectors  tests/vectors/offers.json
+    """
+    ranked = sorted(products, key=lambda one: (one["id"] != last, one["cls"] != wanted, one["name"], one["id"]))
+    return [
+        {"product": product["id"], "variant": variant["id"], "name": product["name"], "with": variant["name"]}
+        for product in ranked
+        if product["cls"] == wanted or not wanted or product["id"] == last
+        for variant in fit(product, temp_dc)
+    ]
+
+
+def _off_band(band: list | None, temp_dc: int) -> int:
+    """How far a temperature lies outside a band; 0 inside it or without one."""
+    if not band:
+        return 0
+    return max(band[0] - temp_dc, temp_dc - band[1], 0)

@@ -1,0 +1,77 @@
+"""Durations, clock times and the sentences of a card.  Twin: static/js/core/words.js
+
+`zone` is how a moment becomes local time: a function from ms since 1970 UTC to minutes east of UTC.
+"""
+
+from .units import DAY_MS, HOUR_MS, MINUTE_MS
+
+WEEKDAYS = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
+MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
+
+
+def span(ms: int) -> str:
+    """A duration as a person says it, never shorter than it is: "under 1 min", "12 min", "1 h 05 min", "2 d 3 h".
+
+    Rule     minutes round up below a day, hours round up from a day on
+    Unit     ms in
+    Holds    0 and up; less counts as 0
+    Source   our own rule
+    Vectors  tests/vectors/words.json
+    """
+    if ms < MINUTE_MS:
+        return "under 1 min"
+    minutes = -(-ms // MINUTE_MS)
+    if minutes < 60:
+        return f"{minutes} min"
+    if minutes < 1440:
+        return f"{minutes // 60} h {minutes % 60:02d} min"
+    hours = -(-ms // HOUR_MS)
+    return f"{hours // 24} d {hours % 24} h"
+
+
+def opens(at_ms: int, now_ms: int, zone) -> str:
+    """Clock time of an opening, rounded up to the minute: never early."""
+    return clock(-(-at_ms // MINUTE_MS) * MINUTE_MS, now_ms, zone)
+
+
+def shuts(at_ms: int, now_ms: int, zone) -> str:
+    """Clock time of a closing, rounded down to the minute: never late."""
+    return clock(at_ms // MINUTE_MS * MINUTE_MS, now_ms, zone)
+
+
+def clock(at_ms: int, now_ms: int, zone) -> str:
+    """"14:20" today, "tomorrow 02:10", "yesterday 18:00", "Thu 02:10" within six days, else "13 Nov 02:10"."""
+    day, minute = _local(at_ms, zone)
+    today, _ = _local(now_ms, zone)
+    time = f"{minute // 60:02d}:{minute % 60:02d}"
+    ahead = day - today
+    if ahead == 0:
+        return time
+    if ahead in (1, -1):
+        return f"{'tomorrow' if ahead == 1 else 'yesterday'} {time}"
+    if -7 < ahead < 7:
+        return f"{WEEKDAYS[(day + 3) % 7]} {time}"
+    return f"{_date(day)} {time}"
+
+
+def degrees(temp_dc: int) -> str:
+    """Tenths of a degree C as the screens show it: "14 °C", "14.5 °C", "−3 °C"."""
+    whole, tenth = divmod(abs(temp_dc), 10)
+    return f"{'−' if temp_dc < 0 else ''}{whole}{f'.{tenth}' if tenth else ''} °C"
+
+
+def _local(at_ms: int, zone) -> tuple[int, int]:
+    """Days since 1970-01-01 and minutes of the day, local."""
+    local = at_ms + zone(at_ms) * MINUTE_MS
+    return local // DAY_MS, local % DAY_MS // MINUTE_MS
+
+
+def _date(day: int) -> str:
+    """Day and month of a day number, proleptic Gregorian; the civil-from-days sum that public calendars use."""
+    shifted = day + 719468
+    era = shifted // 146097
+    of_era = shifted - era * 146097
+    year = (of_era - of_era // 1460 + of_era // 36524 - of_era // 146096) // 365
+    of_year = of_era - (365 * year + year // 4 - year // 100)
+    month = (5 * of_year + 2) // 153
+    return f"{of_year - (153 * month + 2) // 5 + 1} {MONTHS[(month + 2) % 12]}"
