@@ -7,16 +7,17 @@ A kind that this version does not know is kept, whole, and ignored by the fold.
 import json
 import re
 
+from .check import EXACT, ODD, Refused, ids, number, one_of, text
 from .doc import check_doc, check_sheet, check_steps
-from .check import Refused, ids, number, one_of, text
 
 EARLIEST_MS = 1_577_836_800_000  # 2020-01-01: no phone of a shop was set before
 AHEAD_MS = 48 * 3_600_000  # a phone may run two days ahead before an act of its is refused
 LARGEST = 32_000  # characters of one act as JSON
+DEEPEST = 20  # boxes in boxes; a product has eight
 
-UUID = re.compile(r"^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$")
-ON = re.compile(r"^(air|(panel|product|route):[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12})$")
-KIND = re.compile(r"^[a-z][a-z_]{0,39}$")
+UUID = re.compile(r"^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}\Z")
+ON = re.compile(r"^(air|(panel|product|route):[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12})\Z")
+KIND = re.compile(r"^[a-z][a-z_]{0,39}\Z")
 
 
 def new_id(at_ms: int, random: bytes) -> str:
@@ -35,6 +36,11 @@ def new_id(at_ms: int, random: bytes) -> str:
     return "-".join((said[:8], said[8:12], said[12:16], said[16:20], said[20:]))
 
 
+def is_id(value: object) -> bool:
+    """Whether a value is a UUIDv7 in lower case."""
+    return isinstance(value, str) and bool(UUID.match(value))
+
+
 def refusal(act: object, now_ms: int) -> str:
     """Why an act cannot be kept, in words for the person who tapped; "" when it can."""
     try:
@@ -45,8 +51,9 @@ def refusal(act: object, now_ms: int) -> str:
 
 
 def _check(act: object, now_ms: int) -> None:
-    if not isinstance(act, dict) or not isinstance(act.get("id"), str) or not UUID.match(act["id"]):
+    if not isinstance(act, dict) or not is_id(act.get("id")):
         raise Refused("This tap has no proper number of its own.")
+    leaves = list(_leaves(act, 1))
     if len(json.dumps(act, ensure_ascii=False, separators=(",", ":"))) > LARGEST:
         raise Refused("This tap holds more words than can be kept.")
     if not isinstance(act.get("kind"), str) or not KIND.match(act["kind"]):
@@ -60,6 +67,27 @@ def _check(act: object, now_ms: int) -> None:
         if where and act["on"].split(":")[0] not in where:
             raise Refused("This tap was made on the wrong kind of thing.")
         check(act)
+    if not all(_lasts(leaf) for leaf in leaves):
+        raise Refused("This tap holds a sign or a number that cannot be kept. Nothing was saved.")
+
+
+def _leaves(value: object, depth: int):
+    """Every key, text and number in an act, those too that no rule looks at."""
+    if depth > DEEPEST:
+        raise Refused("This tap holds more words than can be kept.")
+    if isinstance(value, dict):
+        yield from value
+        value = list(value.values())
+    if not isinstance(value, list):
+        yield value
+        return
+    for one in value:
+        yield from _leaves(one, depth + 1)
+
+
+def _lasts(leaf: object) -> bool:
+    """Whether a leaf comes unchanged through JSON and a database."""
+    return not ODD.search(leaf) if isinstance(leaf, str) else leaf is None or abs(leaf) <= EXACT
 
 
 def _check_moment(at_ms: object, now_ms: int) -> None:
@@ -67,7 +95,9 @@ def _check_moment(at_ms: object, now_ms: int) -> None:
     if at_ms < EARLIEST_MS:
         raise Refused("This tap says it happened before 2020. Set the phone's clock, then say when it was.")
     if at_ms > now_ms + AHEAD_MS:
-        raise Refused("This tap says it happens more than two days from now. Set the phone's clock, then say when it was.")
+        raise Refused(
+            "This tap says it happens more than two days from now. Set the phone's clock, then say when it was."
+        )
 
 
 def _panel_added(act: dict) -> None:

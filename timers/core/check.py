@@ -2,8 +2,10 @@
 
 import re
 
-ID = re.compile(r"^[0-9a-zA-Z.-]{1,64}$")
+ID = re.compile(r"^[0-9a-zA-Z.-]{1,64}\Z")
 ODD = re.compile("[\x00-\x08\x0b-\x1f\ud800-\udfff]")
+SEEN = re.compile(r"[^\s\ufeff]")  # the two languages trim different signs; this leaves out what either would
+EXACT = 9_007_199_254_740_991  # the largest whole number that JavaScript holds exactly
 
 
 class Refused(ValueError):
@@ -11,10 +13,10 @@ class Refused(ValueError):
 
 
 def text(what: str, value: object, least: int, most: int) -> None:
-    """A text of `least` to `most` characters (code points) that a database can keep."""
+    """A text of at most `most` characters (code points) that a database can keep; with `least` 1 not a blank one."""
     if not isinstance(value, str) or ODD.search(value):
         raise Refused(f"{what} has a sign that cannot be kept. Nothing was saved.")
-    if len(value.strip()) < least:
+    if least and not SEEN.search(value):
         raise Refused(f"{what} is empty. Nothing was saved.")
     if len(value) > most:
         raise Refused(f"{what} may have {most} letters (you typed {len(value)}). Nothing was saved.")
@@ -22,7 +24,7 @@ def text(what: str, value: object, least: int, most: int) -> None:
 
 def number(what: str, value: object, least: int, most: int, scale: int = 1, unit: str = "") -> None:
     """A whole number from `least` to `most`, said divided by `scale` and with its unit."""
-    if not isinstance(value, int) or isinstance(value, bool):
+    if not isinstance(value, int) or isinstance(value, bool) or abs(value) > EXACT:
         raise Refused(f"{what} is missing or not a number. Nothing was saved.")
     if not least <= value <= most:
         tail = f" {unit}" if unit else ""

@@ -25,6 +25,8 @@ def check_sheet(sheet: object) -> None:
     text("The product's name", sheet.get("name"), 1, 200)
     text("The variant", sheet.get("variant", ""), 0, 200)
     one_of("The product's class", sheet.get("cls"), CLASSES)
+    if not isinstance(sheet.get("typical", False), bool):
+        raise Refused("Typical times or your own: the sheet must say yes or no. Nothing was saved.")
     _check_limits(sheet)
     _check_gates(sheet.get("gates"))
 
@@ -54,7 +56,7 @@ def _check_step(step: object) -> None:
     text("The step's area", step.get("area", ""), 0, 200)
     number("The number of coats", step.get("coats", 1), 1, 20)
     number("The grit", step.get("grit", 0), 0, 10_000)
-    if step.get("cls", ""):
+    if step.get("cls", "") != "":
         one_of("The step's class of product", step.get("cls"), CLASSES)
 
 
@@ -87,8 +89,9 @@ def _check_limits(sheet: dict) -> None:
 def _check_gates(gates: object) -> None:
     if not isinstance(gates, dict):
         raise Refused("The sheet has no times. Nothing was saved.")
-    for name, points in gates.items():
+    for name in gates:
         one_of("A time on the sheet", name, GATES)
+    for points in gates.values():
         if not isinstance(points, list) or not 1 <= len(points) <= 12:
             raise Refused("A time on the sheet needs 1 to 12 lines. Nothing was saved.")
         _check_points(points)

@@ -40,7 +40,7 @@ def shuts(at_ms: int, now_ms: int, zone) -> str:
 
 
 def clock(at_ms: int, now_ms: int, zone) -> str:
-    """"14:20" today, "tomorrow 02:10", "yesterday 18:00", "Thu 02:10" within six days, else "13 Nov 02:10"."""
+    """ "14:20" today, "tomorrow 02:10", "yesterday 18:00", "Thu 02:10" within six days, else "13 Nov 02:10"."""
     day, minute = _local(at_ms, zone)
     today, _ = _local(now_ms, zone)
     time = f"{minute // 60:02d}:{minute % 60:02d}"

@@ -1,0 +1,94 @@
+"""Settings.  Every setting a host may want is an environment variable; README.md lists them."""
+
+import os
+import secrets
+from pathlib import Path
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+DATA_DIR = Path(os.environ.get("SANDTIME_DATA") or BASE_DIR / ".var").absolute()
+
+
+def _secret() -> str:
+    """The secret from the environment, or one made once and kept beside the data."""
+    if given := os.environ.get("SANDTIME_SECRET"):
+        return given
+    path = DATA_DIR / "secret"
+    if not path.exists():
+        DATA_DIR.mkdir(parents=True, exist_ok=True)
+        path.touch(mode=0o600)
+        path.write_text(secrets.token_urlsafe(64))
+    return path.read_text()
+
+
+SECRET_KEY = _secret()
+DEBUG = os.environ.get("SANDTIME_DEBUG") == "1"
+HTTPS = os.environ.get("SANDTIME_HTTPS") == "1"
+HOSTS = [host for host in os.environ.get("SANDTIME_HOSTS", "").split(",") if host]
+ALLOWED_HOSTS = HOSTS or ["localhost", "127.0.0.1", "[::1]"]
+OPEN_SHOP = os.environ.get("SANDTIME_OPEN_SHOP") == "1"  # every phone that opens this address joins the one shop
+
+INSTALLED_APPS = ["django.contrib.staticfiles", "django_htmx", "shop", "timers"]
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.middleware.gzip.GZipMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+    "shop.access.content_policy",
+]
+ROOT_URLCONF = "shop.urls"
+WSGI_APPLICATION = "shop.asgi.wsgi"
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": False,
+    }
+]
+
+DATABASES = {
+    "default": {
+        "ENGINE": "django.db.backends.sqlite3",
+        "NAME": DATA_DIR / "sandtime.sqlite3",
+        "CONN_MAX_AGE": None,
+        "OPTIONS": {
+            "transaction_mode": "IMMEDIATE",
+            "timeout": 20,
+            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;",
+        },
+        "TEST": {"NAME": None},
+    }
+}
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+USE_TZ = True
+TIME_ZONE = "UTC"
+LANGUAGE_CODE = "en"
+SHOP_ZONE = os.environ.get("SANDTIME_ZONE") or "UTC"  # for shops made by `serve`; a phone gives its own
+
+STATIC_URL = "/static/"
+STATIC_ROOT = DATA_DIR / "static"
+STATICFILES_DIRS = [BASE_DIR / "static"]
+STORAGES = {"staticfiles": {"BACKEND": "whitenoise.storage.CompressedStaticFilesStorage"}}
+WHITENOISE_USE_FINDERS = WHITENOISE_AUTOREFRESH = DEBUG
+WHITENOISE_MAX_AGE = 0  # plain names: the service worker owns the version, so the network must always revalidate
+
+DATA_UPLOAD_MAX_MEMORY_SIZE = 4 * 1024 * 1024
+SECURE_CONTENT_TYPE_NOSNIFF = True
+SECURE_REFERRER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+CSRF_COOKIE_SECURE = SESSION_COOKIE_SECURE = HTTPS
+SECURE_SSL_REDIRECT = HTTPS
+SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = HTTPS
+if os.environ.get("SANDTIME_BEHIND_PROXY") == "1":
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "root": {"handlers": ["console"], "level": "WARNING"},
+}

@@ -1,0 +1,39 @@
+"""How a shop begins: its first phone, and a shelf and routes to start from."""
+
+import os
+
+from django.db import transaction
+
+from shop import access
+from shop.models import Phone, Shop
+
+from . import log, typical
+from .core.acts import new_id
+
+
+def begin_shop(zone: str, now_ms: int) -> tuple[Phone, str]:
+    """A new phone and its token: keeper of a new shop, or one more phone of the open shop."""
+    with transaction.atomic():
+        shop = access.open_shop()
+        role = Phone.Role.PAINTER if shop and shop.phones.exists() else Phone.Role.KEEPER
+        shop = shop or furnished_shop("My shop", zone, now_ms)
+        return access.new_phone(shop, role, now_ms)
+
+
+def furnished_shop(name: str, zone: str, now_ms: int) -> Shop:
+    """A shop with the typical shelf and routes, as acts of its log like any other."""
+    shop = access.new_shop(name, zone, now_ms)
+    verdicts = log.append(shop.pk, None, _furnishing(now_ms), now_ms)
+    refused = [verdict for verdict in verdicts if verdict["verdict"] != log.KEPT]
+    if refused:
+        raise AssertionError(refused)
+    return shop
+
+
+def _furnishing(now_ms: int) -> list[dict]:
+    written = [("product", "sheet_written", doc) for doc in typical.PRODUCTS]
+    written += [("route", "route_written", doc) for doc in typical.ROUTES]
+    return [
+        {"id": new_id(now_ms, os.urandom(10)), "at": now_ms, "on": f"{what}:{doc['id']}", "kind": kind, "doc": doc}
+        for what, kind, doc in written
+    ]

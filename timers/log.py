@@ -1,0 +1,108 @@
+"""The only writer: acts in, folded state out, under the shop's lock."""
+
+import logging
+
+from django.db import transaction
+
+from shop.models import Phone, Shop
+
+from .core import acts as rules
+from .core import air, panel, shelf
+from .models import Act, Folded
+
+FOLDS = {"panel": panel.fold, "air": air.fold, "product": shelf.fold, "route": shelf.fold}
+KEPT, ALREADY, REFUSED = "kept", "already kept", "refused"
+
+logger = logging.getLogger(__name__)
+
+
+def append(shop_id, phone: Phone | None, acts: list, now_ms: int) -> list[dict]:
+    """Keep acts, each once, and fold what they touch; one verdict an act, in the order given.
+
+    A verdict is {"id", "verdict": "kept" | "already kept", "seq"} or {"id", "verdict": "refused", "why"}.  An act that
+    cannot be kept stops none of the others.  The sequence is given out under the shop's lock, so that a reader by
+    cursor skips nothing.
+    """
+    with transaction.atomic():
+        shop = Shop.objects.select_for_update().get(pk=shop_id)
+        held = _held(shop, acts)
+        verdicts, fresh = _judge(acts, held, now_ms)
+        states, poison = _fold(shop, fresh)
+        kept = [act for act in fresh if act["id"] not in poison]
+        seqs = {act_id: seq for act_id, (_, seq) in held.items()} | _write(shop, phone, kept, states, now_ms)
+    for verdict in verdicts:
+        if verdict["id"] in poison:
+            verdict |= {"verdict": REFUSED, "why": "Sandtime could not reckon with this tap. It stays on this phone."}
+        elif verdict["verdict"] != REFUSED:
+            verdict["seq"] = seqs[verdict["id"]]
+    return verdicts
+
+
+def _held(shop: Shop, acts: list) -> dict:
+    """Acts of this batch that the log holds already: id -> (body, seq)."""
+    wanted = [act["id"] for act in acts if isinstance(act, dict) and rules.is_id(act.get("id"))]
+    rows = Act.objects.filter(shop=shop, act_id__in=wanted).values_list("body", "seq") if wanted else []
+    return {body["id"]: (body, seq) for body, seq in rows}
+
+
+def _judge(acts: list, held: dict, now_ms: int) -> tuple[list[dict], list[dict]]:
+    """A verdict for each act, and the acts that are new and good."""
+    verdicts, fresh = [], {}
+    for act in acts:
+        act_id = act.get("id") if isinstance(act, dict) and isinstance(act.get("id"), str) else None
+        before = fresh.get(act_id) or held.get(act_id, (None,))[0]
+        why = "" if before == act else rules.refusal(act, now_ms)
+        if before is not None and before != act:
+            why = "The server holds another tap under this number."
+        if not why and before is None:
+            fresh[act_id] = act
+        verdict = REFUSED if why else ALREADY if before else KEPT
+        verdicts.append({"id": act_id, "verdict": verdict} | ({"why": why} if why else {}))
+    return verdicts, list(fresh.values())
+
+
+def _fold(shop: Shop, fresh: list[dict]) -> tuple[dict, set]:
+    """The new state of each thing touched, and the ids of acts with which a thing could not be folded."""
+    touched: dict[str, list] = {}
+    for act in fresh:
+        touched.setdefault(act["on"], []).append(act)
+    states, poison = {}, set()
+    for on, new in touched.items():
+        old = Act.objects.filter(shop=shop, on=on).values_list("body", flat=True)
+        try:
+            states[on] = FOLDS[on.split(":")[0]]([*old, *new])
+        except Exception:  # the laws say that this cannot be; if it is, one thing must not stop the whole phone
+            logger.exception("acts on %s could not be folded", on)
+            poison |= {act["id"] for act in new}
+    return states, poison
+
+
+def _write(shop: Shop, phone: Phone | None, kept: list[dict], states: dict, now_ms: int) -> dict:
+    """Write acts and states; the sequence each act got, by id."""
+    if not kept:
+        return {}
+    seqs = {act["id"]: shop.seq + at for at, act in enumerate(kept, start=1)}
+    Act.objects.bulk_create(
+        Act(
+            shop=shop,
+            act_id=act["id"],
+            seq=seqs[act["id"]],
+            on=act["on"],
+            kind=act["kind"],
+            at_ms=act["at"],
+            body=act,
+            phone=phone,
+            heard_ms=now_ms,
+        )
+        for act in kept
+    )
+    last = {act["on"]: seqs[act["id"]] for act in kept}
+    Folded.objects.bulk_create(
+        [Folded(shop=shop, on=on, seq=last[on], state=state) for on, state in states.items()],
+        update_conflicts=True,
+        unique_fields=["shop", "on"],
+        update_fields=["seq", "state"],
+    )
+    shop.seq += len(kept)
+    shop.save(update_fields=["seq"])
+    return seqs

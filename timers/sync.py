@@ -1,0 +1,37 @@
+"""One road in and out: read what a phone says, keep it, answer with what the phone has not seen."""
+
+import json
+
+from shop.models import Phone
+
+from . import floor, log
+from .core.check import Refused
+
+MOST_ACTS = 200
+
+
+class TooMuch(ValueError):
+    """More acts than one request may carry: the phone halves its batch."""
+
+
+def read(said: str) -> list:
+    """The acts of a request from their JSON text; Refused when it is no list, TooMuch when it is too long."""
+    try:
+        acts = json.loads(said or "[]", parse_constant=_no_constant)
+    except (ValueError, RecursionError) as why:
+        raise Refused("The acts are not JSON. Nothing was saved.") from why
+    if not isinstance(acts, list):
+        raise Refused("The acts are not a list. Nothing was saved.")
+    if len(acts) > MOST_ACTS:
+        raise TooMuch
+    return acts
+
+
+def take(phone: Phone, acts: list, cursor: int, now_ms: int, with_cards: bool = True) -> dict:
+    """Keep the acts and answer: verdicts, fragments newer than the cursor, the new cursor, the server's clock."""
+    verdicts = log.append(phone.shop_id, phone, acts, now_ms) if acts else []
+    return {"verdicts": verdicts, "now": now_ms, **floor.changed(phone.shop, cursor, now_ms, with_cards)}
+
+
+def _no_constant(name: str):
+    raise ValueError(name)

@@ -1,0 +1,254 @@
+"""The shelf and the routes a shop starts with.
+
+Every figure is common practice, no source: typical at 20 to 25 C, marked "typical, check your sheet" wherever it is
+shown, and meant to be replaced by the person's own data sheets.  Times are (shorter, longer) minutes.
+"""
+
+from .core.units import MINUTE_MS
+
+HOUR = 60
+DAY = 24 * HOUR
+
+
+def _at(*lines: tuple) -> list:
+    """Gate points from lines of (degrees C, shorter minutes, longer minutes)."""
+    return [[temp * 10, short * MINUTE_MS, long * MINUTE_MS] for temp, short, long in lines]
+
+
+def _typical(short: int, long: int) -> list:
+    """One time for the whole range the figures are given for, 20 to 25 C."""
+    return _at((20, short, long), (25, short, long))
+
+
+def _variant(key: str, name: str, band: tuple, **gates: list) -> dict:
+    return {"id": key, "name": name, "band_dc": [band[0] * 10, band[1] * 10], "gates": gates}
+
+
+def _product(number: int, cls: str, name: str, **sheet) -> dict:
+    limits = {"lowest_dc": 150, "highest_dc": 350, "double_dc": 100}
+    common = {"id": f"5a4d7100-0000-4000-8000-{number:012d}", "cls": cls, "name": name, "typical": True}
+    return {**common, **limits, "variants": [], **sheet}
+
+
+PRODUCTS = [
+    _product(
+        1,
+        "putty",
+        "Body filler, polyester",
+        ratio={"by": "weight", "parts": [100, 2]},
+        lowest_dc=100,
+        gates={"pot": _typical(3, 6), "sand": _typical(15, 20), "recoat_by": _typical(DAY, DAY)},
+        variants=[
+            _variant("2", "hardener 2 %", (15, 28)),
+            _variant("3", "hardener 3 %, cold shop", (0, 15), pot=_typical(3, 4), sand=_typical(12, 15)),
+            _variant("1", "hardener 1 %, hot shop", (28, 45), pot=_typical(6, 9), sand=_typical(20, 30)),
+        ],
+    ),
+    _product(
+        2,
+        "putty",
+        "Glazing putty, fine",
+        ratio={"by": "weight", "parts": [100, 2]},
+        lowest_dc=100,
+        gates={"pot": _typical(3, 6), "sand": _typical(15, 20), "recoat_by": _typical(DAY, DAY)},
+        variants=[
+            _variant("2", "hardener 2 %", (15, 28)),
+            _variant("3", "hardener 3 %, cold shop", (0, 15), pot=_typical(3, 4), sand=_typical(12, 15)),
+        ],
+    ),
+    _product(
+        3,
+        "sprayputty",
+        "Spray polyester",
+        ratio={"by": "weight", "parts": [100, 3]},
+        gates={"pot": _typical(15, 30), "flash": _typical(5, 10), "sand": _typical(2 * HOUR, 4 * HOUR)},
+    ),
+    _product(
+        4,
+        "epoxy",
+        "Epoxy primer, 2K",
+        ratio={"by": "volume", "parts": [1, 1]},
+        gates={
+            "induction": _typical(1, 30),
+            "pot": _typical(4 * HOUR, 8 * HOUR),
+            "flash": _typical(10, 30),
+            "sand": _typical(12 * HOUR, 24 * HOUR),
+            "recoat_by": _typical(DAY, 7 * DAY),
+        },
+    ),
+    _product(
+        5,
+        "etch",
+        "Etch primer",
+        ratio={"by": "volume", "parts": [1, 1]},
+        gates={
+            "pot": _typical(6 * HOUR, 8 * HOUR),
+            "flash": _typical(15, 30),
+            "recoat_by": _typical(4 * HOUR, 24 * HOUR),
+        },
+    ),
+    _product(
+        6,
+        "surfacer",
+        "Surfacer, 2K high build",
+        ratio={"by": "volume", "parts": [4, 1, 1]},
+        gates={
+            "pot": _typical(30, 60),
+            "flash": _typical(5, 10),
+            "sand": _typical(2 * HOUR, 4 * HOUR),
+            "recoat_by": _typical(2 * HOUR, 4 * HOUR),
+        },
+        variants=[
+            _variant("std", "hardener standard", (18, 25)),
+            _variant("fast", "hardener fast", (0, 18), pot=_typical(20, 40), sand=_typical(90, 3 * HOUR)),
+            _variant("slow", "hardener slow", (25, 45), pot=_typical(45, 90), flash=_typical(8, 15)),
+        ],
+    ),
+    _product(
+        7,
+        "sealer",
+        "Sealer, 2K wet on wet",
+        ratio={"by": "volume", "parts": [3, 1, 1]},
+        gates={
+            "pot": _typical(HOUR, 2 * HOUR),
+            "flash": _typical(15, 30),
+            "recoat_by": _typical(4 * HOUR, 24 * HOUR),
+        },
+    ),
+    _product(
+        8,
+        "base",
+        "Base, solvent",
+        ratio={"by": "volume", "parts": [2, 1]},
+        gates={"flash": _typical(5, 15), "recoat_by": _typical(12 * HOUR, 24 * HOUR), "sand": _typical(15, 30)},
+    ),
+    _product(
+        9,
+        "waterbase",
+        "Base, waterborne",
+        ratio={"by": "volume", "parts": [100, 20]},
+        gates={"flash": _typical(5, 20), "recoat_by": _typical(24 * HOUR, 24 * HOUR), "sand": _typical(15, 30)},
+    ),
+    _product(
+        10,
+        "clear",
+        "Clear, 2K",
+        ratio={"by": "volume", "parts": [2, 1]},
+        gates={
+            "pot": _typical(30, 4 * HOUR),
+            "flash": _typical(5, 15),
+            "recoat_by": _typical(1 * HOUR, 24 * HOUR),
+            "sand": _typical(16 * HOUR, 24 * HOUR),
+        },
+        variants=[
+            _variant("std", "hardener standard", (18, 25)),
+            _variant("fast", "hardener fast", (0, 18), pot=_typical(20, 2 * HOUR)),
+            _variant("slow", "hardener slow", (25, 45), flash=_typical(10, 20)),
+        ],
+    ),
+]
+
+
+def _step(do: str, words: str, cls: str = "", coats: int = 1, grit: int = 0) -> dict:
+    return {"do": do, "words": words, "cls": cls, "coats": coats, "grit": grit}
+
+
+def _sand(words: str, grit: int) -> dict:
+    return _step("sand", f"{words} P{grit}", grit=grit)
+
+
+WASH = _step("clean", "Wash and degrease")
+CLEAN = _step("clean", "Blow off, clean, mask")
+TACK = _step("clean", "Clean and tack")
+FILL = _step("fill", "Body filler", "putty")
+GLAZE = _step("fill", "Glazing putty", "putty")
+FEEL = _step("check", "Guide coat gone? Feel for low spots")
+EPOXY = _step("coat", "Epoxy primer", "epoxy")
+SURFACER = _step("coat", "Surfacer", "surfacer", 2)
+GUIDE = _step("clean", "Guide coat")
+PAINT = [
+    TACK,
+    _step("coat", "Sealer", "sealer"),
+    _step("coat", "Base", "base", 2),
+    _step("coat", "Clear", "clear", 2),
+    _step("check", "Look over for dust and runs"),
+]
+BLOCK = [GUIDE, _sand("Block", 320), FEEL, _sand("Final sand", 600)]
+
+
+def _route(number: int, name: str, steps: list) -> dict:
+    numbered = [{"id": str(at), **step} for at, step in enumerate(steps, start=1)]
+    return {"id": f"5a4d7200-0000-4000-8000-{number:012d}", "name": name, "steps": numbered}
+
+
+ROUTES = [
+    _route(
+        1,
+        "Chips and small dings, painted panel",
+        [WASH, _sand("Feather-edge", 180), CLEAN, GLAZE, _sand("Block", 180), CLEAN, SURFACER, *BLOCK, *PAINT],
+    ),
+    _route(
+        2,
+        "Bare-metal spot",
+        [
+            WASH,
+            _sand("Strip the spot, feather-edge", 180),
+            CLEAN,
+            EPOXY,
+            _sand("Scuff", 180),
+            FILL,
+            _sand("Block", 180),
+            CLEAN,
+            SURFACER,
+            *BLOCK,
+            *PAINT,
+        ],
+    ),
+    _route(
+        3,
+        "New panel, factory coat",
+        [
+            WASH,
+            _step("check", "Rub the factory coat with solvent: does it hold?"),
+            _sand("Scuff", 320),
+            CLEAN,
+            SURFACER,
+            *BLOCK,
+            *PAINT,
+        ],
+    ),
+    _route(
+        4,
+        "Plastic bumper cover",
+        [
+            WASH,
+            _sand("Scuff and feather-edge", 320),
+            CLEAN,
+            _step("clean", "Adhesion promoter, if the sheet asks for it"),
+            SURFACER,
+            *BLOCK,
+            *PAINT,
+        ],
+    ),
+    _route(
+        5,
+        "Old finish stripped",
+        [
+            WASH,
+            _step("sand", "Strip to metal P80", grit=80),
+            _sand("Sand", 120),
+            CLEAN,
+            EPOXY,
+            _sand("Scuff", 180),
+            FILL,
+            _sand("Block", 180),
+            GLAZE,
+            _sand("Block", 180),
+            CLEAN,
+            SURFACER,
+            *BLOCK,
+            *PAINT,
+        ],
+    ),
+    _route(6, "Touch-in of an edge", [WASH, _sand("Feather the edge", 320), CLEAN, EPOXY, _sand("Scuff", 600), *PAINT]),
+]

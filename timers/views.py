@@ -1,0 +1,99 @@
+"""Pages and the sync endpoint: who, what, show."""
+
+import json
+import time
+from functools import wraps
+
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import render
+from django.views.decorators.cache import cache_control, never_cache
+from django.views.decorators.csrf import csrf_exempt
+from django.views.decorators.http import require_GET, require_POST
+
+from shop import access, offline
+
+from . import sync as road
+from .begin import begin_shop
+from .core.check import Refused
+
+
+def now_ms() -> int:
+    return time.time_ns() // 1_000_000
+
+
+def our_own(view):
+    """A post that only our own page, or a token, may make; other sites' pages get 403."""
+
+    @csrf_exempt
+    @require_POST
+    @wraps(view)
+    def guarded(request: HttpRequest) -> HttpResponse:
+        if not access.same_origin(request):
+            return HttpResponse("This did not come from Sandtime's own page.", status=403, content_type="text/plain")
+        return view(request)
+
+    return guarded
+
+
+@require_GET
+@cache_control(no_cache=True)
+def floor(request: HttpRequest) -> HttpResponse:
+    """The shell: the same for everyone, kept on the phone by the service worker."""
+    return render(request, "timers/floor.html", offline.shell())
+
+
+@require_GET
+@never_cache
+def clock(request: HttpRequest) -> HttpResponse:
+    """The server's time in ms since 1970 UTC."""
+    return HttpResponse(str(now_ms()), content_type="text/plain")
+
+
+@our_own
+def begin(request: HttpRequest) -> HttpResponse:
+    """A phone's first word: it gets a shop of its own, or joins the one shop of an open host."""
+    phone, token = begin_shop(request.POST.get("zone", ""), now_ms())
+    answer = JsonResponse({"phone": str(phone.id), "shop": str(phone.shop_id)})
+    return access.keep_token(request, answer, token)
+
+
+@our_own
+def sync(request: HttpRequest) -> HttpResponse:
+    """Acts in, verdicts and changed fragments out: HTML for our page, JSON for others."""
+    try:
+        phone = access.phone_of(request, now_ms())
+        acts, cursor = _said(request)
+        answer = road.take(phone, acts, cursor, now_ms(), with_cards=bool(request.htmx))
+    except access.NoPhone:
+        return _plain("This phone belongs to no shop here. What it holds stays on it.", 401)
+    except road.TooMuch:
+        return _plain(f"At most {road.MOST_ACTS} taps at once.", 413)
+    except Refused as why:
+        return _plain(str(why), 400)
+    for fragment in answer["fragments"]:
+        fragment["kept"] = {"state": fragment["state"], "acts": fragment["acts"]}
+    answer |= {"shop": {"id": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}}
+    shown = render(request, "timers/_answer.html", answer) if request.htmx else JsonResponse(answer)
+    return access.keep_token(request, shown)
+
+
+def _said(request: HttpRequest) -> tuple[list, int]:
+    """Acts and cursor of a form (our page) or a JSON body (others)."""
+    if request.content_type == "application/json":
+        try:
+            said = json.loads(request.body)
+            return road.read(json.dumps(said.get("acts", []))), _cursor(said.get("cursor", 0))
+        except (ValueError, AttributeError, RecursionError) as why:
+            raise Refused("The body is not a JSON object with acts and cursor. Nothing was saved.") from why
+    return road.read(request.POST.get("acts", "")), _cursor(request.POST.get("cursor", 0))
+
+
+def _cursor(said: object) -> int:
+    try:
+        return max(0, min(int(said), 2**62))
+    except (TypeError, ValueError, OverflowError) as why:
+        raise Refused("The cursor is not a number. Nothing was saved.") from why
+
+
+def _plain(words: str, status: int) -> HttpResponse:
+    return HttpResponse(words, status=status, content_type="text/plain; charset=utf-8")
