@@ -1,0 +1,84 @@
+// Where acts are born: whole, past tense, checked before they are kept.
+import { newId, refusal } from "./core/acts.js";
+import { askAgainAt } from "./core/film.js";
+import { current } from "./core/panel.js";
+import { laidSheet } from "./core/shelf.js";
+import * as clock from "./clock.js";
+import * as shop from "./shop.js";
+
+export const freshId = () => newId(Math.max(0, Math.floor(clock.now())), crypto.getRandomValues(new Uint8Array(10)));
+export const thingId = (kind) => `${kind}:${freshId()}`;
+
+/** An act ready to keep; throws an Error in the person's words when a field will not do. */
+export function born(on, kind, fields = {}, id = freshId()) {
+  const act = { id, at: Math.floor(clock.now()), on, kind, ...fields };
+  const why = refusal(act, Math.floor(clock.now()));
+  if (why) throw new Error(why);
+  return act;
+}
+
+export const panelAdded = (name, job, route) =>
+  born(thingId("panel"), "panel_added", { name: name.trim(), job: job.trim(), route: route?.name || "", steps: route?.steps || [] });
+
+export function filmLaid(on, offer) {
+  const product = shop.view(offer.product).doc;
+  const step = current(shop.view(on));
+  const id = freshId();
+  const film = { film: id, step: step.id, area: step.area, coat: step.laid + 1, product: product.id };
+  return born(on, "film_laid", { ...film, sheet: laidSheet(product, offer.variant) }, id);
+}
+
+export const foundReady = (on) => {
+  const { films, gate } = shop.times(on);
+  return born(on, "found_ready", { films, gate });
+};
+
+export const foundNotReady = (on) => {
+  const { films, gate, laid_at: laid, opens_at: opens } = shop.times(on);
+  return born(on, "found_not_ready", { films, gate, ask_at: askAgainAt(laid, opens, Math.floor(clock.now())) });
+};
+
+export const stepDone = (on) => born(on, "step_done", { step: current(shop.view(on)).id });
+
+/** A sanding step put before the step whose window was missed. */
+export function scuffAdded(on) {
+  const step = current(shop.view(on));
+  const id = freshId();
+  const scuff = { id, do: "sand", words: "Scuff, the window was missed", area: step.area };
+  return born(on, "step_added", { step: scuff, before: step.id }, id);
+}
+
+/** An area sent back: the steps from the target up to now again, for that area only, one coat each. */
+export function sentBack(on, target, why, area) {
+  const { steps } = shop.view(on);
+  const step = current(shop.view(on));
+  const end = step ? steps.indexOf(step) : steps.length;
+  const id = freshId();
+  const again = steps
+    .slice(steps.findIndex((one) => one.id === target), end)
+    .filter((one) => one.area === "" || one.area === area)
+    .map(({ do: does, words, cls, grit }, n) => ({ id: `${id}.${n}`, do: does, words, cls, grit, coats: 1, area }));
+  return born(on, "sent_back", { step: target, area, why, steps: again, before: step?.id ?? null }, id);
+}
+
+export function stepAdded(on, step, before) {
+  const id = freshId();
+  return born(on, "step_added", { step: { id, ...step, words: step.words.trim() }, before }, id);
+}
+
+export const stepDropped = (on, step) => born(on, "step_dropped", { step });
+export const stepMoved = (on, step, before) => born(on, "step_moved", { step, before });
+export const panelNamed = (on, name, job) => born(on, "panel_named", { name: name.trim(), job: job.trim() });
+export const putAway = (on) => born(on, "panel_put_away");
+export const broughtBack = (on) => born(on, "panel_brought_back");
+export const undone = (on, act) => born(on, "undone", { act });
+export const restored = (on, act) => born(on, "restored", { act });
+export const airRead = (temp, rh) => born("air", "air_read", { temp_dc: temp, rh_pm: rh });
+export const productMoved = (on, away) => born(on, away ? "sheet_put_away" : "sheet_brought_back");
+
+/** The steps of a panel kept as a route of the shop, without areas. */
+export function routeWritten(name, panelOn) {
+  const plain = shop.view(panelOn).steps.filter((step) => step.area === "");
+  const steps = plain.map(({ do: does, words, cls, coats, grit }, n) => ({ id: `${n + 1}`, do: does, words, cls, coats, grit }));
+  return born(thingId("route"), "route_written", { doc: { name, steps } });
+}

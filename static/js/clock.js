@@ -1,0 +1,76 @@
+// Shop time: this phone's clock, corrected by what the server said, and kept steady over clock steps.
+const STEP_MS = 1500;
+let offset = 0;
+let known = false;
+let anchor = null;
+
+export const now = () => Date.now() + offset;
+export const isKnown = () => known;
+export const words = () => ({ offset, known, seen: now() });
+
+/** Take up where the phone left off; a clock that went back while we were away is held at the last moment seen. */
+export function resume({ offset: kept = 0, known: was = false, seen = 0 } = {}) {
+  offset = kept;
+  known = was;
+  anchor = { date: Date.now(), perf: performance.now() };
+  const back = seen - now();
+  if (back > STEP_MS) {
+    offset += back;
+    known = false;
+  }
+  return Math.max(back, 0);
+}
+
+/** The server's word on the time, asked and heard between two readings of our own clock.  Returns how wrong we were. */
+export function heard(serverMs, sentDate, sentPerf) {
+  const took = performance.now() - sentPerf;
+  if (took > 10_000 || Math.abs(Date.now() - sentDate - took) > STEP_MS) return 0;
+  const error = Math.round(serverMs - (sentDate + took / 2) - offset);
+  const trusted = known && Math.abs(error) <= Math.max(took / 2, 250);
+  known = true;
+  if (trusted) return 0;
+  offset += error;
+  return error;
+}
+
+/** Move shop time by hand: the person said that the jump was the clock's, not a sleep. */
+export const shift = (ms) => (offset += ms);
+
+/** Called at every tick.  Back: surely a step, undone at once.  Ahead: a sleep or a step, which only the server knows. */
+export function watch() {
+  const date = Date.now();
+  const perf = performance.now();
+  const jump = date - anchor.date - (perf - anchor.perf);
+  anchor = { date, perf };
+  if (Math.abs(jump) < STEP_MS) return 0;
+  if (jump < 0) offset -= jump;
+  return Math.round(jump);
+}
+
+const formats = new Map();
+
+/** Minutes east of UTC of a zone at a moment, as the core wants it. */
+export function zoneOf(name) {
+  const hours = new Map();
+  return (atMs) => {
+    const hour = Math.floor(atMs / 900_000);
+    if (!hours.has(hour)) hours.set(hour, minutesEast(name, hour * 900_000));
+    return hours.get(hour);
+  };
+}
+
+function minutesEast(name, atMs) {
+  if (!formats.has(name)) formats.set(name, formatOf(name));
+  const parts = Object.fromEntries(formats.get(name).formatToParts(atMs).map((part) => [part.type, Number(part.value)]));
+  const local = Date.UTC(parts.year, parts.month - 1, parts.day, parts.hour, parts.minute, parts.second);
+  return Math.round((local - Math.floor(atMs / 1000) * 1000) / 60_000);
+}
+
+function formatOf(name) {
+  const fields = { year: "numeric", month: "numeric", day: "numeric", hour: "numeric", minute: "numeric", second: "numeric" };
+  try {
+    return new Intl.DateTimeFormat("en-u-hc-h23", { ...fields, timeZone: name });
+  } catch {
+    return new Intl.DateTimeFormat("en-u-hc-h23", { ...fields, timeZone: "UTC" });
+  }
+}

@@ -1,0 +1,162 @@
+// The sheets that ask one thing: which panel, which product, how is the air, where back to.
+import { ASSUMED_DC, lastRead } from "./core/air.js";
+import { CLASSES } from "./core/doc.js";
+import { current } from "./core/panel.js";
+import { offers } from "./core/shelf.js";
+import { stepWords } from "./core/face.js";
+import { clamp } from "./core/units.js";
+import { degrees } from "./core/words.js";
+import * as clock from "./clock.js";
+import * as shop from "./shop.js";
+import { faceOf } from "./floor.js";
+import { say, show } from "./paint.js";
+
+export const PARTS = ["Left front door", "Right front door", "Left fender", "Right fender", "Hood", "Tailgate", "Front bumper cover", "Rear bumper cover"];
+const WHYS = ["low spot", "pinholes", "scratches", "edge felt", "rubbed through", "run", "dust"];
+const WHERES = ["upper edge", "lower edge", "left", "right", "middle"];
+const DOES = { sand: "Sand", fill: "Fill", clean: "Clean", coat: "Coat", check: "Check" };
+export const CLASS_WORDS = { putty: "Putty, filler", sprayputty: "Spray polyester", epoxy: "Epoxy primer", etch: "Etch primer", surfacer: "Surfacer", sealer: "Sealer", base: "Base, solvent", waterbase: "Base, waterborne", clear: "Clear" };
+const TWO_PACK = ["epoxy", "surfacer", "sealer", "clear"];
+const CAUTIONS = {
+  spray: "2K hardener holds isocyanates. Wear air-fed breathing protection as the safety data sheet says, keep others out, and let the air clear before you lift the visor. A cartridge mask is not enough to rely on. Your local rules and licensed practice come first. Keep the phone out of the spray area: it is not explosion rated.",
+  putty: "Putty hardener is an organic peroxide and a sensitiser: gloves on, keep it from heat, never back into the tin. Left-over mix heats itself: spread it thin. The safety data sheet rules.",
+};
+const node = (id) => document.getElementById(id);
+const asks = {}; // what the open sheet is about
+
+export const about = (id) => asks[id];
+
+function open(id, on) {
+  asks[id] = on;
+  for (const error of node(id).querySelectorAll(".error")) error.textContent = "";
+  node(id).showModal();
+  node(id).scrollTo(0, 0);
+}
+
+export const close = (id) => node(id).close();
+
+export function openAdd() {
+  node("add-name").value = node("add-job").value = "";
+  chips("add-chips", PARTS, "add-name");
+  const routes = shop.docs("route").filter((route) => route.away_at === null);
+  buttons("add-routes", [...routes.map((route) => [route.doc.name, { do: "add-panel", route: route.on }]), ["Empty: I add the steps", { do: "add-panel", route: "" }]]);
+  open("dialog-add", "");
+}
+
+export function openLay(on, zone) {
+  const state = shop.view(on);
+  const step = current(state);
+  const face = faceOf(on, clock.now(), zone);
+  const used = state.films.filter((film) => film.sheet.cls === step.cls).at(-1);
+  const products = shop.docs("product").filter((one) => one.away_at === null).map((one) => ({ ...one.doc, id: one.on }));
+  const found = offers(products, step.cls, used ? `product:${used.product}` : "", temperature());
+  say("lay-title", stepWords(step));
+  say("lay-warning", ["wait", "still", "asked", "shut"].includes(face.state) ? `${face.word}. ${face.say}` : "");
+  buttons("lay-offers", found.map((offer, at) => [[offer.name, offer.with].filter(Boolean).join(", "), { do: "lay-film", offer: JSON.stringify(offer) }, at ? "" : "deed"]));
+  say("lay-error", found.length ? "" : "Nothing of this class is on the shelf. Bring a product back on the Shelf.");
+  say("lay-caution", TWO_PACK.includes(step.cls) ? CAUTIONS.spray : step.cls.endsWith("putty") ? CAUTIONS.putty : "");
+  const error = node("lay-error").textContent;
+  open("dialog-lay", on);
+  say("lay-error", error);
+}
+
+const air = { temp: ASSUMED_DC, rh: null };
+
+export function openAir() {
+  const read = lastRead(shop.airState(), clock.now());
+  air.temp = read ? read[1] : ASSUMED_DC;
+  air.rh = read?.[2] ?? null;
+  paintAir();
+  open("dialog-air", "air");
+}
+
+export const airSaid = () => air;
+export const temperature = () => lastRead(shop.airState(), clock.now())?.[1] ?? ASSUMED_DC;
+
+const step = { does: "sand", cls: "", coats: 1 };
+
+export function openStep(on) {
+  Object.assign(step, { does: "sand", cls: "", coats: 1 });
+  node("step-words").value = "";
+  paintStep();
+  open("dialog-step", on);
+}
+
+export const stepSaid = () => {
+  const lays = ["fill", "coat"].includes(step.does);
+  const words = node("step-words").value.trim() || (lays && CLASS_WORDS[step.cls]) || DOES[step.does];
+  return { do: step.does, words, cls: lays ? step.cls : "", coats: step.does === "coat" ? step.coats : 1 };
+};
+
+export function openBack(on) {
+  const state = shop.view(on);
+  const next = current(state);
+  node("back-area").value = "";
+  chips("back-whys", WHYS, "back-area");
+  chips("back-wheres", WHERES, "back-area");
+  const end = next ? state.steps.indexOf(next) : state.steps.length;
+  const before = state.steps.slice(0, end).filter((one) => one.area === "").reverse();
+  buttons("back-steps", before.map((one) => [one.words, { do: "send-back", step: one.id }]));
+  open("dialog-back", on);
+  say("back-error", before.length ? "" : "No step is behind this one yet.");
+}
+
+export function openRename(on) {
+  node("rename-name").value = shop.view(on).name;
+  node("rename-job").value = shop.view(on).job;
+  open("dialog-rename", on);
+}
+
+/** A chip writes its word into the field it belongs to, after what is there; a part's name takes the field's place. */
+export function chip({ field, word }) {
+  const input = node(field);
+  if (field === "add-name") input.value = word;
+  else input.value = [input.value.trim(), word].filter(Boolean).join(", ");
+}
+
+export function pick({ does, cls }) {
+  if (does) step.does = does;
+  if (cls !== undefined) step.cls = step.cls === cls ? "" : cls;
+  paintStep();
+}
+
+export function dial({ dial: which, by }) {
+  if (which === "temp") air.temp = clamp(air.temp + Number(by), -400, 600);
+  if (which === "rh") air.rh = air.rh === null ? 500 : clamp(air.rh + Number(by), 0, 1000);
+  if (which === "coats") step.coats = clamp(step.coats + Number(by), 1, 20);
+  paintAir();
+  paintStep();
+}
+
+function paintAir() {
+  say("air-temp", degrees(air.temp));
+  say("air-rh", air.rh === null ? "not told" : `${air.rh / 10} %`);
+  say("air-hint", air.rh === null ? "Humidity: leave it if there is no gauge." : "Humidity in the shop.");
+}
+
+function paintStep() {
+  const lays = ["fill", "coat"].includes(step.does);
+  buttons("step-does", Object.entries(DOES).map(([does, word]) => [word, { do: "pick", does }, "", does === step.does]));
+  buttons("step-classes", CLASSES.map((cls) => [CLASS_WORDS[cls], { do: "pick", cls }, "", cls === step.cls]));
+  show("step-classes-box", lays);
+  show("step-coats-box", step.does === "coat");
+  say("step-coats", step.coats === 1 ? "1 coat" : `${step.coats} coats`);
+}
+
+const chips = (id, words, field) => buttons(id, words.map((word) => [word, { do: "chip", field, word }]));
+
+/** Buttons in a box: [words, data, class, pressed]. */
+function buttons(id, wanted) {
+  const made = wanted.map(([words, data, look = "", pressed]) => {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.textContent = words;
+    button.className = look;
+    Object.assign(button.dataset, data);
+    if (pressed !== undefined) button.setAttribute("aria-pressed", String(pressed));
+    return button;
+  });
+  const focus = [...node(id).children].indexOf(document.activeElement);
+  node(id).replaceChildren(...made);
+  made[focus]?.focus();
+}

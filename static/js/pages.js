@@ -1,0 +1,125 @@
+// The panel's page, the shelf and the book: painted whole from what the phone knows.
+import { opensAt, closesAt, opening, closing, waitMs, TooCold } from "./core/cure.js";
+import { lastRead, ASSUMED_DC } from "./core/air.js";
+import { current } from "./core/panel.js";
+import { stepWords, strip } from "./core/face.js";
+import { gateOf } from "./core/film.js";
+import { clock, degrees, opens, shuts, span } from "./core/words.js";
+import * as said from "./said.js";
+import * as shop from "./shop.js";
+import * as sync from "./sync.js";
+import { faceOf } from "./floor.js";
+import { copy, paint, paintCard, paintList, paintStrip, say, set, show } from "./paint.js";
+
+const BOOK_ROWS = 200;
+const GATE_WORDS = { flash: "next coat", sand: "sand", handle: "handle", cure: "cured", recoat_by: "recoat until", pot: "cup lasts", induction: "let stand", clear_air: "air clear" };
+const list = (id) => document.getElementById(id);
+let page = null;
+
+export function paintPanel(on, now, zone) {
+  const state = on && shop.view(on);
+  if (!state || state.added_at === null) return say("panel-name", "This panel is not on this phone");
+  say("panel-name", state.name);
+  say("panel-job", state.job);
+  if (page?.dataset.on !== on) list("panel-card").replaceChildren((page = copy("card")));
+  page.dataset.on = on;
+  paintCard(page, faceOf(on, now, zone));
+  const films = [...state.films].reverse();
+  show("films-empty", !films.length);
+  paintList(list("films"), "film-row", films.map((film) => filmRow(film, now, zone)), paintFilm);
+  paintList(list("steps"), "step-row", stepRows(state, now, zone), paintStep);
+  paintList(list("acts"), "act-row", said.rows(shop.actsOf(on), now, zone), paintAct);
+}
+
+export function paintShelf(now) {
+  const read = lastRead(shop.airState(), now);
+  const temp = read ? read[1] : ASSUMED_DC;
+  const rows = shop.docs("product").map((one) => productRow(one, temp));
+  paintList(list("products"), "product-row", rows.filter((row) => !row.away));
+  paintList(list("products-away"), "product-row", rows.filter((row) => row.away));
+  show("products-away-empty", !rows.some((row) => row.away));
+}
+
+export function paintBook(now, zone) {
+  say("book-signal", sync.words());
+  const refused = shop.refused().map((row) => ({ key: row.act.id, when: clock(row.act.at, now, zone), words: said.words(row.act), why: row.why }));
+  paintList(list("waiting"), "refused-row", refused);
+  const away = shop.putAway().map((on) => ({ key: on, words: shop.view(on).name }));
+  paintList(list("away"), "away-row", away);
+  show("away-empty", !away.length);
+  const acts = shop.bookActs(BOOK_ROWS);
+  paintList(list("book"), "act-row", said.rows(acts, now, zone, true), paintAct);
+  show("book-empty", !acts.length);
+}
+
+function filmRow(film, now, zone) {
+  const gates = Object.keys(film.sheet.gates).filter((gate) => ["flash", "sand", "handle", "cure", "recoat_by"].includes(gate));
+  const need = film.sheet.gates.flash ? "flash" : "sand";
+  const gate = gateOf(film, need, shop.trace());
+  const times = { gate: gate ? need : "", laid_at: film.laid_at, opens_at: gate?.opens_at ?? null, shuts_at: gate?.shuts_at ?? null };
+  return {
+    key: film.id,
+    title: `${film.sheet.name}, coat ${film.coat}${film.area ? ` (${film.area})` : ""}`,
+    laid: `laid ${shuts(film.laid_at, now, zone)}${film.sheet.variant ? `, ${film.sheet.variant}` : ""}${film.sanded.length ? ", sanded" : ""}`,
+    strip: strip("", times, now, zone),
+    clocks: gates.map((one) => gateWords(film, one, now, zone)).join(" · "),
+    note: film.sheet.typical ? "typical, check your sheet" : "",
+  };
+}
+
+function gateWords(film, gate, now, zone) {
+  if (gate === "recoat_by") return `recoat until ${shuts(closesAt(closing(film.sheet, gate), film.laid_at, shop.trace()), now, zone)}`;
+  const at = opensAt(opening(film.sheet, gate), film.laid_at, shop.trace());
+  return at === null ? `${GATE_WORDS[gate]}: stands still, too cold` : `${GATE_WORDS[gate]} from ${opens(at, now, zone)}`;
+}
+
+function paintFilm(row, value) {
+  paint(row, value);
+  paintStrip(row, value.strip);
+}
+
+function stepRows(state, now, zone) {
+  const next = current(state);
+  return state.steps.map((step) => ({
+    key: step.id,
+    words: stepWords(step),
+    told: step.done_at === null ? (step === next ? "next" : "") : `done ${shuts(step.done_at, now, zone)}`,
+    done: step.done_at === null ? (step === next ? "next" : "no") : "yes",
+  }));
+}
+
+function paintStep(row, value) {
+  paint(row, value);
+  set(row, "done", value.done);
+  row.querySelector(".small").hidden = value.done === "yes";
+}
+
+function paintAct(row, value) {
+  paint(row, value);
+  set(row, "on", value.on);
+  set(row, "out", value.out ? "yes" : "no");
+  row.querySelector("button").hidden = !value.deed;
+}
+
+function productRow({ on, doc, away_at: away }, temp) {
+  const ratio = doc.ratio ? `, ${doc.ratio.parts.join(":")} by ${doc.ratio.by}` : "";
+  const limits = [["lowest_dc", "from"], ["highest_dc", "to"]].filter(([key]) => doc[key] != null).map(([key, word]) => `${word} ${degrees(doc[key])}`);
+  return {
+    key: on,
+    name: doc.name,
+    about: `${limits.join(" ")}${ratio}${doc.typical ? ". Typical, check your sheet" : ""}`,
+    times: `At ${degrees(temp)}: ${Object.keys(doc.gates).map((gate) => waitWords(doc, gate, temp)).join(", ")}`,
+    away: away !== null,
+    deed: away === null ? "Put away" : "Bring back",
+  };
+}
+
+function waitWords(doc, gate, temp) {
+  const shut = ["recoat_by", "pot"].includes(gate);
+  try {
+    return `${GATE_WORDS[gate]} ${shut ? "" : "after "}${span(waitMs((shut ? closing : opening)(doc, gate), temp))}`;
+  } catch (why) {
+    if (why instanceof TooCold) return `${GATE_WORDS[gate]}: too cold`;
+    throw why;
+  }
+}

@@ -1,0 +1,139 @@
+// The road to the server: one htmx element posts the outbox and takes the answer in.
+import * as clock from "./clock.js";
+import * as shop from "./shop.js";
+
+const road = document.getElementById("sync");
+const landing = document.getElementById("landing");
+export const signal = { mood: "unknown", at: 0, why: "" };
+let busy = false;
+let again = false;
+let most = 50;
+let batch = [];
+let sent = null;
+let tell = () => {};
+let failures = 0;
+let timer = 0;
+
+/** `onHeard(cards)` is called after each answer or failure, with the cards that Django drew. */
+export function start(onHeard) {
+  tell = onHeard;
+  road.addEventListener("htmx:configRequest", ({ detail }) => {
+    detail.parameters.set("acts", JSON.stringify(batch.map((row) => row.act)));
+    detail.parameters.set("cursor", String(shop.meta.cursor || 0));
+  });
+  road.addEventListener("htmx:afterRequest", ({ detail }) => heard(detail.xhr));
+  addEventListener("online", ask);
+  document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && ask());
+}
+
+/** Post what waits and fetch what changed.  Asked while busy, it goes once more when done. */
+export async function ask() {
+  if (busy) {
+    again = true;
+    return;
+  }
+  busy = true;
+  clearTimeout(timer);
+  try {
+    if (!clock.isKnown()) await probe();
+    batch = shop.unsent().slice(0, most);
+    if (batch.some((row) => !row.tried)) await shop.mark(batch, { tried: true });
+  } catch {
+    // a full disk: the acts are in memory and are posted all the same
+  }
+  sent = [Date.now(), performance.now()];
+  road.dispatchEvent(new CustomEvent("sandtime:sync"));
+}
+
+/** Ask the server's clock; the taps that were never posted move with what we learn. */
+export async function probe(times = 3) {
+  for (let turn = 0; turn < times; turn += 1) {
+    const asked = [Date.now(), performance.now()];
+    const answer = await fetch("/clock", { cache: "no-store" }).catch(() => null);
+    if (!answer?.ok) return;
+    await corrected(clock.heard(Number(await answer.text()), ...asked));
+  }
+}
+
+async function corrected(error) {
+  if (Math.abs(error) < 1500) return;
+  const fresh = [...shop.outbox.values()].filter((row) => !row.tried || row.why);
+  await shop.mark(fresh.filter((row) => !row.tried), (row) => ({ act: { ...row.act, at: row.act.at + error } }));
+}
+
+async function heard(xhr) {
+  const { status } = xhr;
+  let cards = [];
+  try {
+    if (status === 200) cards = await landed();
+    else if (status === 401 && !shop.meta.phone) await begin();
+    else await failed(status, xhr.responseText);
+  } catch (why) {
+    signal.mood = "full";
+    signal.why = String(why);
+  }
+  landing.replaceChildren();
+  busy = false;
+  tell(cards);
+  if (again) {
+    again = false;
+    ask();
+  } else if (failures) timer = setTimeout(ask, Math.min(60_000, 2_500 * 2 ** Math.min(failures, 5)));
+}
+
+async function landed() {
+  const { cursor, now, more, shop: id, name, zone } = document.getElementById("cursor").dataset;
+  const verdicts = JSON.parse(document.getElementById("verdicts").textContent);
+  const sections = [...landing.querySelectorAll("[data-fragment]")];
+  const fragments = sections.map((section) => {
+    const { state, acts } = JSON.parse(section.querySelector("script").textContent);
+    return { on: section.dataset.fragment, seq: Number(section.dataset.seq), state, acts };
+  });
+  const cards = sections.map((section) => section.querySelector(".card")).filter(Boolean);
+  failures = 0;
+  most = 50;
+  again ||= more === "yes" || shop.unsent().length > batch.length;
+  Object.assign(signal, { mood: "heard", at: clock.now(), why: "" });
+  await corrected(clock.heard(Number(now), ...sent));
+  const emptied = shop.meta.phone ? {} : { phone: "known", emptied: Number(cursor) > 0 && !shop.meta.began };
+  await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra: { shop: id, name, zone, ...emptied } });
+  return cards;
+}
+
+async function begin() {
+  const zone = Intl.DateTimeFormat().resolvedOptions().timeZone || "UTC";
+  const answer = await fetch("/begin", { method: "POST", headers: { "X-Sandtime": "1" }, body: new URLSearchParams({ zone }) });
+  if (!answer.ok) return failed(answer.status, "");
+  await shop.remember({ phone: (await answer.json()).phone, began: true });
+  again = true;
+}
+
+async function failed(status, words) {
+  failures += 1;
+  if (status === 413 || status === 400) {
+    if (batch.length > 1) most = Math.ceil(batch.length / 2);
+    else if (batch.length) await shop.mark(batch, { why: words });
+  }
+  const moods = { 0: "away", 401: "stranger", 403: "stranger", 429: "busy" };
+  Object.assign(signal, { mood: moods[status] || "broken", at: clock.now(), why: status === 0 ? "" : words });
+}
+
+/** What the signal line says. */
+export function words() {
+  const waits = shop.unsent().length;
+  const refused = shop.refused().length;
+  const taps = (count) => (count === 1 ? "1 tap" : `${count} taps`);
+  const said = {
+    unknown: "Starting",
+    heard: waits ? `Sending ${taps(waits)}` : "Saved",
+    away: "No signal. Clocks keep running",
+    stranger: "The server does not know this phone. What it holds stays on it",
+    busy: "The server asks to wait. Clocks keep running",
+    broken: "The server has trouble. Clocks keep running",
+    full: "This phone is full: keep this page open until the taps are sent",
+  }[signal.mood];
+  const parts = [said];
+  if (waits && signal.mood !== "heard") parts.push(`${taps(waits)} ${waits === 1 ? "waits" : "wait"} on this phone`);
+  if (refused) parts.push(`${taps(refused)} refused: look in the Book`);
+  return `${parts.join(". ")}.`;
+}
