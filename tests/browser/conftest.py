@@ -1,0 +1,133 @@
+"""A real server in a process of its own, and phones: touch, 360x740 unless a test says otherwise."""
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+
+import pytest
+from tests.conftest import ROOT
+
+PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True, "device_scale_factor": 2}
+TALL_PHONE = {**PHONE, "viewport": {"width": 412, "height": 915}}
+
+
+class Server:
+    """`manage.py serve` on a folder of its own; it can be stopped, killed and started again on the same address."""
+
+    def __init__(self, folder, *options: str):
+        self.folder, self.options = folder, options
+        with socket.socket() as probe:
+            probe.bind(("127.0.0.1", 0))
+            self.port = probe.getsockname()[1]
+        self.address = f"http://localhost:{self.port}/"
+        self.process = None
+
+    def start(self):
+        command = [sys.executable, "manage.py", "serve", "--no-browser", "--port", str(self.port), *self.options]
+        env = {**os.environ, "SANDTIME_DATA": str(self.folder), "SANDTIME_DEBUG": ""}
+        self.process = subprocess.Popen(command, cwd=ROOT, env=env, stdout=subprocess.DEVNULL)
+        for _ in range(300):
+            try:
+                urllib.request.urlopen(f"{self.address}clock", timeout=1).read()
+            except OSError:
+                assert self.process.poll() is None, "the server stopped by itself"
+                time.sleep(0.05)
+            else:
+                return self
+        raise AssertionError("the server did not answer within 15 s")
+
+    def stop(self, how=signal.SIGTERM):
+        if self.process:
+            self.process.send_signal(how)
+            self.process.wait(timeout=20)
+            self.process = None
+
+
+@pytest.fixture(scope="session")
+def server(tmp_path_factory):
+    """One server for the run: every new browser context is a phone with a shop of its own."""
+    running = Server(tmp_path_factory.mktemp("server")).start()
+    yield running
+    running.stop()
+
+
+@pytest.fixture
+def own_server(tmp_path):
+    """A server for one test, with one shop that every phone joins."""
+    running = Server(tmp_path / "data", "--one-shop").start()
+    yield running
+    running.stop()
+
+
+@pytest.fixture
+def phones(chromium):
+    """Makes phones (browser contexts); any error on a page fails the test."""
+    contexts, errors = [], []
+
+    def make(address: str, **options):
+        context = chromium.new_context(**{**PHONE, "service_workers": "allow", **options})
+        contexts.append(context)
+        page = context.new_page()
+        page.on("pageerror", lambda error: errors.append(str(error)))
+        page.on("console", lambda said: errors.append(said.text) if "Content Security Policy" in said.text else None)
+        page.goto(address)
+        ready(page)
+        return page
+
+    yield make
+    for context in contexts:
+        context.close()
+    assert errors == []
+
+
+def ready(page):
+    """Wait until the floor stands."""
+    page.wait_for_function("() => document.body.dataset.ready === 'yes'")
+
+
+def heard(page):
+    """Wait until every tap of this phone is at the server."""
+    page.wait_for_function("() => document.getElementById('signal-words').textContent === 'Saved.'")
+
+
+def kept_offline(page):
+    """Wait until the service worker holds the shell."""
+    page.wait_for_function("() => navigator.serviceWorker.controller !== null")
+
+
+def add_panel(page, name: str, route: str = "Chips and small dings"):
+    """Two taps and a name; the panel's card."""
+    page.tap("[data-do=add]")
+    page.fill("#add-name", name)
+    page.tap(f"#add-routes button:has-text('{route}')")
+    return card(page, name)
+
+
+def card(page, name: str):
+    found = page.locator("#floor .card").filter(has=page.locator("h2", has_text=name))
+    found.wait_for()
+    return found
+
+
+def deed(found, do: str):
+    found.locator(f".deeds [data-do={do}]").tap()
+
+
+def lay(page, name: str, choice: int = 0):
+    """Two taps: the card's main button, then the product offered first."""
+    deed(card(page, name), "lay")
+    page.locator("#lay-offers button").nth(choice).tap()
+
+
+def tell_air(page, degrees: int):
+    page.tap("[data-do=air]")
+    for _ in range(60):
+        shown = int(page.inner_text("#air-temp").split()[0].replace("−", "-"))
+        if shown == degrees:
+            break
+        page.tap(f"#dialog-air [data-dial=temp][data-by='{'10' if shown < degrees else '-10'}']")
+    page.tap("[data-do=tell-air]")
