@@ -3,6 +3,7 @@
 import hashlib
 from functools import lru_cache
 
+from django.conf import settings
 from django.contrib.staticfiles.finders import get_finders
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.template.loader import render_to_string
@@ -50,7 +51,7 @@ def manifest(request: HttpRequest) -> JsonResponse:
 @lru_cache(maxsize=1)
 def shipped() -> tuple[list[str], str]:
     """Addresses of all files the phone keeps, and one hash over them and the shell."""
-    digest = hashlib.sha256(render_to_string("timers/floor.html", shell()).encode())
+    digest = hashlib.sha256(render_to_string("timers/floor.html", shell()).encode() + settings.RELEASE.encode())
     files = []
     for path, storage in sorted(_static_files(), key=lambda found: found[0]):
         with storage.open(path) as content:

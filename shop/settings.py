@@ -66,6 +66,7 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 USE_TZ = True
 TIME_ZONE = "UTC"
 LANGUAGE_CODE = "en"
+RELEASE = os.environ.get("SANDTIME_RELEASE", "")  # a host's own name for a release: a new one offers itself to phones
 SHOP_ZONE = os.environ.get("SANDTIME_ZONE") or "UTC"  # for shops made by `serve`; a phone gives its own
 
 STATIC_URL = "/static/"

@@ -52,3 +52,11 @@ def core_page(chromium):
     yield page
     page.close()
     server.shutdown()
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _files_from_the_checkout():
+    """Tests in this process serve static files as they stand, without collecting them."""
+    from django.conf import settings
+
+    settings.WHITENOISE_USE_FINDERS = settings.WHITENOISE_AUTOREFRESH = True

@@ -149,6 +149,7 @@ function tick() {
 function paint() {
   const now = Math.floor(clock.now());
   const { name, about } = screens.open();
+  document.body.dataset.paintedAt = now;
   say("signal-words", sync.words());
   set(document.getElementById("signal"), "mood", shop.refused().length ? "refused" : sync.signal.mood);
   floor.paintFloor(now, zone);

@@ -34,8 +34,8 @@ export async function ask() {
   }
   busy = true;
   clearTimeout(timer);
+  if ((signal.mood !== "heard" || !clock.isKnown()) && !(await probe())) return ended(0, "");
   try {
-    if (!clock.isKnown()) await probe();
     batch = shop.unsent().slice(0, most);
     if (batch.some((row) => !row.tried)) await shop.mark(batch, { tried: true });
   } catch {
@@ -45,20 +45,24 @@ export async function ask() {
   road.dispatchEvent(new CustomEvent("sandtime:sync"));
 }
 
-/** Ask the server's clock; the taps that were never posted move with what we learn. */
-export async function probe(times = 3) {
+/** Ask the server's clock: whether it answers at all, and what time it is.  Asked before the first post after a
+ *  silence, so that taps are posted only to a server that is there, with their moments put right. */
+export async function probe(times = clock.isKnown() ? 1 : 3) {
   for (let turn = 0; turn < times; turn += 1) {
     const asked = [Date.now(), performance.now()];
-    const answer = await fetch("/clock", { cache: "no-store" }).catch(() => null);
-    if (!answer?.ok) return;
+    const signalled = AbortSignal.timeout?.(8_000);
+    const answer = await fetch("/clock", { cache: "no-store", signal: signalled }).catch(() => null);
+    if (!answer?.ok) return false;
     await corrected(clock.heard(Number(await answer.text()), ...asked));
   }
+  return true;
 }
 
+/** Our clock was wrong by this much: taps that were never posted move with it; posted ones may not change. */
 async function corrected(error) {
   if (Math.abs(error) < 1500) return;
-  const fresh = [...shop.outbox.values()].filter((row) => !row.tried || row.why);
-  await shop.mark(fresh.filter((row) => !row.tried), (row) => ({ act: { ...row.act, at: row.act.at + error } }));
+  const fresh = [...shop.outbox.values()].filter((row) => !row.tried);
+  await shop.mark(fresh, ({ act }) => ({ act: { ...act, at: act.at + error, ...(act.ask_at && { ask_at: act.ask_at + error }) } }));
 }
 
 async function heard(xhr) {
@@ -73,6 +77,15 @@ async function heard(xhr) {
     signal.why = String(why);
   }
   landing.replaceChildren();
+  finish(cards);
+}
+
+async function ended(status, words) {
+  await failed(status, words);
+  finish([]);
+}
+
+function finish(cards) {
   busy = false;
   tell(cards);
   if (again) {

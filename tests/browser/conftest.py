@@ -9,6 +9,7 @@ import time
 import urllib.request
 
 import pytest
+
 from tests.conftest import ROOT
 
 PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True, "device_scale_factor": 2}
@@ -26,9 +27,9 @@ class Server:
         self.address = f"http://localhost:{self.port}/"
         self.process = None
 
-    def start(self):
+    def start(self, **more: str):
         command = [sys.executable, "manage.py", "serve", "--no-browser", "--port", str(self.port), *self.options]
-        env = {**os.environ, "SANDTIME_DATA": str(self.folder), "SANDTIME_DEBUG": ""}
+        env = {**os.environ, "SANDTIME_DATA": str(self.folder), "SANDTIME_DEBUG": "", **more}
         self.process = subprocess.Popen(command, cwd=ROOT, env=env, stdout=subprocess.DEVNULL)
         for _ in range(300):
             try:

@@ -1,5 +1,7 @@
 """What a step, a sheet, a product and a route must hold.  Twin: static/js/core/doc.js"""
 
+from itertools import pairwise
+
 from .check import Refused, ids, number, one_of, text
 from .units import DAY_MS
 
@@ -106,7 +108,7 @@ def _check_points(points: list) -> None:
         number("The longer time", point[2], 1_000, 365 * DAY_MS, 60_000, "min")
         if point[1] > point[2]:
             raise Refused("The shorter time is longer than the longer one. Nothing was saved.")
-    for (colder, short, long), (warmer, shorter, less) in zip(points, points[1:], strict=False):
+    for (colder, short, long), (warmer, shorter, less) in pairwise(points):
         if warmer <= colder:
             raise Refused("The sheet's lines must rise in temperature. Nothing was saved.")
         if shorter > short or less > long:

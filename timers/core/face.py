@@ -6,9 +6,8 @@ Django draws a card from a face and the phone paints one from a face, so both sh
 from . import film, panel, words
 from .units import DAY_MS, whole
 
-WAITS, OPENS, CLOSING, SHUT, TRY, FREE, STILL, ASKED, FINISHED = (
-    "wait open closing shut try free still asked finished".split()
-)
+WAITS, OPENS, CLOSING, SHUT, TRY = "wait", "open", "closing", "shut", "try"
+FREE, STILL, ASKED, FINISHED = "free", "still", "asked", "finished"
 STATE_WORDS = {
     WAITS: "Wait",
     OPENS: "Open",
