@@ -17,17 +17,20 @@ def trace(air: dict, surfaces: list | None = None) -> list:
     """The temperature over all time as steps [from_ms, low_dc, high_dc].
 
     Rule     between two readings the lower and the higher of the two; before the first and after the last, that one;
+             readings at one moment count together;
              a surface reading [from_ms, until_ms or None, temp_dc] rules from its start to its end
     Unit     tenths of a degree C
     Holds    any readings in order; none at all gives the assumed temperature
     Source   design rule "two sides": never early to open, never late to close
     Vectors  tests/vectors/trace.json
     """
-    reads = air["readings"]
-    steps = [[0, ASSUMED_DC, ASSUMED_DC]] if not reads else [[0, reads[0][1], reads[0][1]]]
-    for at, read in enumerate(reads):
-        then = reads[at + 1][1] if at + 1 < len(reads) else read[1]
-        steps.append([read[0], min(read[1], then), max(read[1], then)])
+    reads: dict[int, list[int]] = {}
+    for read in air["readings"]:
+        reads.setdefault(read[0], []).append(read[1])
+    moments = list(reads)
+    steps = [[0, *_sides(reads[moments[0]] if reads else [ASSUMED_DC])]]
+    for at, moment in enumerate(moments):
+        steps.append([moment, *_sides(reads[moment] + (reads[moments[at + 1]] if at + 1 < len(moments) else []))])
     for surface in surfaces or []:
         steps = _under(steps, surface)
     return steps
@@ -48,6 +51,10 @@ def stale(air: dict, now_ms: int) -> bool:
     """Whether the air should be asked again: no reading within two hours."""
     read = last_read(air, now_ms)
     return read is None or now_ms - read[0] > STALE_MS
+
+
+def _sides(temps: list[int]) -> tuple[int, int]:
+    return min(temps), max(temps)
 
 
 def _under(steps: list, surface: list) -> list:

@@ -24,12 +24,17 @@ def text(what: str, value: object, least: int, most: int) -> None:
 
 def number(what: str, value: object, least: int, most: int, scale: int = 1, unit: str = "") -> None:
     """A whole number from `least` to `most`, said divided by `scale` and with its unit."""
-    if not isinstance(value, int) or isinstance(value, bool) or abs(value) > EXACT:
-        raise Refused(f"{what} is missing or not a number. Nothing was saved.")
+    whole_number(what, value)
     if not least <= value <= most:
         tail = f" {unit}" if unit else ""
         low, high, said = (plain(one, scale) for one in (least, most, value))
         raise Refused(f"{what} must be from {low} to {high}{tail} (you gave {said}). Nothing was saved.")
+
+
+def whole_number(what: str, value: object) -> None:
+    """A whole number that both languages hold exactly."""
+    if not isinstance(value, int) or isinstance(value, bool) or abs(value) > EXACT:
+        raise Refused(f"{what} is missing or not a number. Nothing was saved.")
 
 
 def plain(value: int, scale: int) -> str:

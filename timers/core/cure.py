@@ -7,6 +7,7 @@ lasting until the next, the last for good.
 
 from .units import FAR_MS, down, up, whole
 
+EDGE = 1e-12  # ten tenths add up to a little less than one
 DOUBLE_DC = 100  # UFGS 09971, 3.7.1.3: about doubles for each 10 C colder, about halves for each 10 C warmer
 
 
@@ -77,7 +78,7 @@ def _reached(sheet: dict, start_ms: int, trace: list, side: int) -> float | None
             wait = _wait(sheet, step[side])
         except TooCold:
             continue
-        if end is None or gained + (end - begin) / wait >= 1:
+        if end is None or gained + (end - begin) / wait >= 1 - EDGE:
             return begin + (1 - gained) * wait
         gained += (end - begin) / wait
     return None

@@ -2,7 +2,7 @@
 
 from itertools import pairwise
 
-from .check import Refused, ids, number, one_of, text
+from .check import Refused, ids, number, one_of, text, whole_number
 from .units import DAY_MS
 
 DOES = ("sand", "fill", "clean", "coat", "check")
@@ -99,13 +99,20 @@ def _check_gates(gates: object) -> None:
         _check_points(points)
 
 
+def _check_time(time: object) -> None:
+    """A time on a sheet: ms, a second to a year."""
+    whole_number("A time on the sheet", time)
+    if not 1_000 <= time <= 365 * DAY_MS:
+        raise Refused("A time on the sheet must be from one second to 365 days. Nothing was saved.")
+
+
 def _check_points(points: list) -> None:
     for point in points:
         if not isinstance(point, list) or len(point) != 3:
             raise Refused("A line of the sheet is a temperature, a shorter and a longer time. Nothing was saved.")
         number("A sheet's temperature", point[0], -400, 1500, 10, "°C")
-        number("The shorter time", point[1], 1_000, 365 * DAY_MS, 60_000, "min")
-        number("The longer time", point[2], 1_000, 365 * DAY_MS, 60_000, "min")
+        for time in point[1:]:
+            _check_time(time)
         if point[1] > point[2]:
             raise Refused("The shorter time is longer than the longer one. Nothing was saved.")
     for (colder, short, long), (warmer, shorter, less) in pairwise(points):

@@ -68,7 +68,7 @@ def mode_of(state: dict, times: dict, trace: list, now_ms: int) -> str:
 
 
 def next_at(times: dict, now_ms: int) -> int | None:
-    """The next moment at which the card changes its word, for the ringer and for the order of the floor."""
+    """The next moment at which the card changes its word in steady air, for the ringer."""
     opens, shuts = times["opens_at"], times["shuts_at"]
     moments = [opens, shuts, times["ask_at"]]
     if opens is not None and shuts is not None:
@@ -93,8 +93,8 @@ def buttons(mode: str, step: dict | None) -> list[str]:
     if step["do"] in ("fill", "coat"):
         return {SHUT: ["scuff", "lay"], OPENS: ["lay", "notyet"], CLOSING: ["lay", "notyet"]}.get(mode, ["lay"])
     if step["do"] == "sand" and mode != FREE:
-        return ["ready", "notyet"]
-    return ["done", "back"] if step["do"] == "check" else ["done"]
+        return ["ready", "notyet"] if mode == TRY else ["ready"]
+    return ["done"] if step["do"] == "clean" else ["done", "back"]
 
 
 def main_words(mode: str, step: dict | None) -> str:
@@ -164,18 +164,28 @@ def _sentence(mode: str, step: dict | None, times: dict, now_ms: int, zone) -> s
     opens, shuts = times["opens_at"], times["shuts_at"]
     until = "" if shuts is None else f"until {words.shuts(shuts, now_ms, zone)}"
     if mode == WAITS:
-        return ", ".join(part for part in (f"{what} from {words.opens(opens, now_ms, zone)}", until) if part)
+        return _waiting(what, opens, shuts, now_ms, zone)
     if mode == STILL:
         return _standing_still(what, times, now_ms, zone)
     if mode == ASKED:
         return f"Not yet. Try again at {words.opens(times['ask_at'], now_ms, zone)}"
     if mode == TRY:
-        return f"Try it: open since {words.opens(opens, now_ms, zone)}"
+        return f"Try it: open since {words.shuts(opens, now_ms, zone)}"
     if mode == SHUT:
         return f"Window shut {words.shuts(shuts, now_ms, zone)}. Sand first"
     if mode in (OPENS, CLOSING):
         return f"{what} now{', ' + until if until else ''}"
     return "Sand now" if step["do"] == "sand" else "Ready for your hands"
+
+
+def _waiting(what: str, opens: int, shuts: int | None, now_ms: int, zone) -> str:
+    from_words = words.opens(opens, now_ms, zone)
+    if shuts is None:
+        return f"{what} from {from_words}"
+    shut_words = words.shuts(shuts, now_ms, zone)
+    if shuts <= opens:
+        return f"Shuts {shut_words}, before {what} opens {from_words}. Sand first"
+    return f"{what} from {from_words}, until {shut_words}"
 
 
 def _standing_still(what: str, times: dict, now_ms: int, zone) -> str:

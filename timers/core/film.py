@@ -21,17 +21,19 @@ def times(state: dict, trace: list) -> dict:
     need = NEEDS[step["do"]] if step else ""
     gates = [gate_of(film, need, trace) for film in films] if need else []
     gates = [gate for gate in gates if gate]
+    holding = [gate for gate in gates if not gate["ready"]] or gates
+    last = max(holding, key=_held_until, default=None)
     return {
         "gate": need if gates else "",
         "films": [gate["film"] for gate in gates],
         "laid_at": max((gate["laid_at"] for gate in gates), default=None),
-        "opens_at": _latest(gates),
+        "opens_at": last["opens_at"] if last else None,
         "shuts_at": min((gate["shuts_at"] for gate in gates if gate["shuts_at"] is not None), default=None),
-        "ask_at": max((gate["ask_at"] for gate in gates if gate["ask_at"] is not None), default=None),
+        "ask_at": max((gate["ask_at"] for gate in holding if gate["ask_at"] is not None), default=None),
         "ready": bool(gates) and all(gate["ready"] for gate in gates),
         "beyond": any(gate["beyond"] for gate in gates),
         "typical": any(gate["typical"] for gate in gates),
-        "lowest_dc": max((gate["lowest_dc"] for gate in gates if gate["lowest_dc"] is not None), default=None),
+        "lowest_dc": last["lowest_dc"] if last else None,
         "highest_dc": min((gate["highest_dc"] for gate in gates if gate["highest_dc"] is not None), default=None),
     }
 
@@ -51,9 +53,9 @@ def gate_of(film: dict, need: str, trace: list) -> dict | None:
         "laid_at": laid,
         "opens_at": opens,
         "shuts_at": shuts,
-        "ask_at": film["ask"].get(need),
-        "ready": need in film["ready"],
-        "beyond": _beyond(sheet, opener or shutter, laid, opens, trace),
+        "ask_at": film["ask"].get(need, film["ask"].get(opener)),
+        "ready": need in film["ready"] or opener in film["ready"],
+        "beyond": _beyond(sheet, opener, laid, opens, trace, 1) or _beyond(sheet, shutter, laid, shuts, trace, 2),
         "typical": bool(sheet.get("typical")),
         "lowest_dc": sheet.get("lowest_dc"),
         "highest_dc": sheet.get("highest_dc"),
@@ -79,12 +81,12 @@ def too_hot(rules: dict, trace: list, now_ms: int) -> bool:
     return rules["highest_dc"] is not None and air.at(trace, now_ms)[2] > rules["highest_dc"]
 
 
-def _latest(gates: list[dict]) -> int | None:
-    """The last opening; None when any of them stands still for good, or there is no gate."""
-    moments = [gate["opens_at"] for gate in gates]
-    return None if not moments or None in moments else max(moments)
+def _held_until(gate: dict) -> tuple:
+    """What holds the work up longest: a film that stands still (most warmth asked for first), else the last to open."""
+    still = gate["opens_at"] is None
+    return (still, (gate["lowest_dc"] or 0) if still else gate["opens_at"])
 
 
-def _beyond(sheet: dict, gate: str, laid: int, opens: int | None, trace: list) -> bool:
-    end = trace[-1][0] if opens is None else opens
-    return cure.beyond(cure.opening(sheet, gate), laid, max(laid, end), trace, 1)
+def _beyond(sheet: dict, gate: str, laid: int, end: int | None, trace: list, side: int) -> bool:
+    end = trace[-1][0] if end is None else end
+    return bool(gate) and cure.beyond(cure.opening(sheet, gate), laid, max(laid, end), trace, side)

@@ -2,7 +2,8 @@
 
 Whole numbers everywhere in acts and state: ms since 1970 UTC, tenths of a degree C (dc), per mille (pm), ml, g.
 Python and JavaScript round differently and differ in the last bit of `pow`, so every rounding has a name and leans
-a millionth of a millisecond away from the tie.  Twin: static/js/core/units.js
+a thousandth of a millisecond away from the tie (a double holds a moment of today to a quarter of that).
+Twin: static/js/core/units.js
 """
 
 import math
@@ -13,7 +14,7 @@ HOUR_MS = 3_600_000
 DAY_MS = 86_400_000
 FAR_MS = 3_650 * DAY_MS  # ten years: longer than any film waits, still exact in a double
 
-LEAN = 1e-6
+LEAN = 1e-3
 
 
 def whole(value: float) -> int:

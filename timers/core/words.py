@@ -24,9 +24,9 @@ def span(ms: int) -> str:
     if minutes < 60:
         return f"{minutes} min"
     if minutes < 1440:
-        return f"{minutes // 60} h {minutes % 60:02d} min"
+        return f"{minutes // 60} h {minutes % 60:02d} min" if minutes % 60 else f"{minutes // 60} h"
     hours = -(-ms // HOUR_MS)
-    return f"{hours // 24} d {hours % 24} h"
+    return f"{hours // 24} d {hours % 24} h" if hours % 24 else f"{hours // 24} d"
 
 
 def opens(at_ms: int, now_ms: int, zone) -> str:
@@ -40,7 +40,7 @@ def shuts(at_ms: int, now_ms: int, zone) -> str:
 
 
 def clock(at_ms: int, now_ms: int, zone) -> str:
-    """ "14:20" today, "tomorrow 02:10", "yesterday 18:00", "Thu 02:10" within six days, else "13 Nov 02:10"."""
+    """ "14:20" today, "tomorrow 02:10", "yesterday 18:00", "Thu 02:10" in the six days ahead, else "13 Nov 02:10"."""
     day, minute = _local(at_ms, zone)
     today, _ = _local(now_ms, zone)
     time = f"{minute // 60:02d}:{minute % 60:02d}"
@@ -49,7 +49,7 @@ def clock(at_ms: int, now_ms: int, zone) -> str:
         return time
     if ahead in (1, -1):
         return f"{'tomorrow' if ahead == 1 else 'yesterday'} {time}"
-    if -7 < ahead < 7:
+    if 1 < ahead < 7:
         return f"{WEEKDAYS[(day + 3) % 7]} {time}"
     return f"{_date(day)} {time}"
 

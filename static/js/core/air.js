@@ -1,0 +1,38 @@
+// Twin of timers/core/air.py: the rules and their sources are explained there.
+
+import { standing } from './order.js';
+import { HOUR_MS } from './units.js';
+
+export const ASSUMED_DC = 200;
+export const STALE_MS = 2 * HOUR_MS;
+
+export function fold(acts) {
+  const reads = standing(acts).filter((act) => act.kind === 'air_read');
+  return { readings: reads.map((act) => [act.at, act.temp_dc, act.rh_pm ?? null]) };
+}
+
+export function trace(air, surfaces) {
+  const reads = new Map();
+  for (const [from, temp] of air.readings) reads.set(from, [...(reads.get(from) ?? []), temp]);
+  const moments = [...reads.keys()];
+  const steps = moments.map((from, at) => [from, ...sides([...reads.get(from), ...(reads.get(moments[at + 1]) ?? [])])]);
+  return (surfaces ?? []).reduce(under, [[0, ...sides(reads.get(moments[0]) ?? [ASSUMED_DC])], ...steps]);
+}
+
+export const at = (steps, nowMs) => steps.findLast((step, nth) => step[0] <= nowMs || nth === 0);
+
+export const lastRead = (air, nowMs) => air.readings.findLast((read) => read[0] <= nowMs) ?? null;
+
+export function stale(air, nowMs) {
+  const read = lastRead(air, nowMs);
+  return read === null || nowMs - read[0] > STALE_MS;
+}
+
+const sides = (temps) => [Math.min(...temps), Math.max(...temps)];
+
+function under(steps, [begin, end, temp]) {
+  const before = steps.filter((step) => step[0] < begin);
+  if (end === null) return [...before, [begin, temp, temp]];
+  const after = steps.filter((step) => step[0] > end);
+  return [...before, [begin, temp, temp], [end, ...at(steps, end).slice(1)], ...after];
+}

@@ -1,0 +1,79 @@
+// Twin of timers/core/cure.py: the rules and their sources are explained there.
+
+import { FAR_MS, down, up, whole } from './units.js';
+
+const EDGE = 1e-12;
+export const DOUBLE_DC = 100;
+
+export class TooCold extends Error {}
+
+export const waitMs = (sheet, tempDc) => whole(wait(sheet, tempDc));
+
+export function opensAt(sheet, startMs, trace) {
+  const at = reached(sheet, startMs, trace, 1);
+  return at === null ? null : up(at);
+}
+
+export function closesAt(sheet, startMs, trace) {
+  const at = reached(sheet, startMs, trace, 2);
+  return at === null ? null : down(at);
+}
+
+export function opening(sheet, gate) {
+  return {
+    points: sheet.gates[gate].map(([temp, , longer]) => [temp, longer]),
+    lowest_dc: sheet.lowest_dc ?? null,
+    highest_dc: sheet.highest_dc ?? null,
+    double_dc: sheet.double_dc || DOUBLE_DC,
+  };
+}
+
+export function closing(sheet, gate) {
+  const points = sheet.gates[gate].map(([temp, shorter]) => [temp, shorter]);
+  return { points, double_dc: sheet.double_dc || DOUBLE_DC };
+}
+
+export function beyond(sheet, startMs, endMs, trace, side) {
+  const first = sheet.points[0][0];
+  const last = sheet.points.at(-1)[0];
+  const felt = stepsFrom(startMs, trace).filter(([begin]) => begin <= endMs);
+  return felt.some(([, , step]) => step[side] < first || step[side] > last);
+}
+
+function reached(sheet, startMs, trace, side) {
+  let gained = 0;
+  for (const [begin, end, step] of stepsFrom(startMs, trace)) {
+    if (tooCold(sheet, step[side])) continue;
+    const ms = wait(sheet, step[side]);
+    if (end === null || gained + (end - begin) / ms >= 1 - EDGE) return begin + (1 - gained) * ms;
+    gained += (end - begin) / ms;
+  }
+  return null;
+}
+
+function stepsFrom(startMs, trace) {
+  const lasting = (step, at) => {
+    const end = at + 1 < trace.length ? trace[at + 1][0] : null;
+    return [at === 0 ? startMs : Math.max(startMs, step[0]), end, step];
+  };
+  return trace.map(lasting).filter(([begin, end]) => end === null || end > begin);
+}
+
+const tooCold = (sheet, tempDc) => tempDc < (sheet.lowest_dc ?? -Infinity);
+
+function wait(sheet, tempDc) {
+  if (tooCold(sheet, tempDc)) throw new TooCold(`${tempDc} is below ${sheet.lowest_dc} tenths of a degree C`);
+  const temp = Math.min(tempDc, sheet.highest_dc ?? Infinity);
+  return Math.min(Math.max(onCurve(sheet.points, temp, sheet.double_dc || DOUBLE_DC), 1), FAR_MS);
+}
+
+function onCurve(points, temp, doubleDc) {
+  const first = points[0];
+  const last = points.at(-1);
+  if (temp <= first[0]) return first[1] * 2 ** ((first[0] - temp) / doubleDc);
+  if (temp >= last[0]) return last[1] * 2 ** ((last[0] - temp) / doubleDc);
+  const after = points.findIndex((point) => point[0] > temp);
+  const [colder, slower] = points[after - 1];
+  const [warmer, faster] = points[after];
+  return slower * (faster / slower) ** ((temp - colder) / (warmer - colder));
+}

@@ -1,0 +1,44 @@
+// Twin of timers/core/ring.py: the rules and their sources are explained there.
+
+import { ASKED, CLOSING, FREE, OPENS, SHUT, TRY, WAITS } from './face.js';
+import * as words from './words.js';
+
+export const NEVER = Number.MAX_SAFE_INTEGER;
+const URGENT = [CLOSING, SHUT, TRY];
+
+export const floorOrder = (rows) => rows.toSorted((a, b) => compare(key(a), key(b)));
+
+export function handsLine(rows, nowMs, zone) {
+  if (!rows.length) return 'No panel yet. Add the first one.';
+  const [first, ...others] = floorOrder(rows);
+  if (URGENT.includes(first.mode) || first.mode === OPENS) {
+    const more = others.filter((row) => URGENT.includes(row.mode)).length;
+    return `Now: ${first.name}. ${first.say}${more ? `. And ${more} more` : ''}`;
+  }
+  const free = [first, ...others].find((row) => row.mode === FREE);
+  if (first.mode === WAITS || first.mode === ASKED) return until(first, free, nowMs, zone);
+  return free ? `Hands free for: ${free.name}, ${free.step}` : 'Nothing runs and nothing waits for you.';
+}
+
+function until(first, free, nowMs, zone) {
+  const at = moment(first);
+  const then = `until ${words.opens(at, nowMs, zone)}, then ${first.name}`;
+  if (free) return `Hands free for: ${free.name}, ${free.step}; ${then}`;
+  return `Hands free for ${words.span(at - nowMs)}, ${then}`;
+}
+
+function key(row) {
+  const { mode, id } = row;
+  const rank = URGENT.indexOf(mode);
+  if (rank >= 0) return [0, rank, (mode === TRY ? row.opens_at : row.shuts_at) ?? NEVER, id];
+  if (mode === OPENS) return [1, 0, row.shuts_at ?? NEVER, id];
+  if (mode === WAITS || mode === ASKED) return [2, 0, moment(row), id];
+  return [3, 0, row.added_at ?? NEVER, id];
+}
+
+function compare(a, b) {
+  const at = a.findIndex((one, nth) => one !== b[nth]);
+  return at < 0 ? 0 : a[at] < b[at] ? -1 : 1;
+}
+
+const moment = (row) => (row.mode === ASKED ? row.ask_at : row.opens_at) ?? NEVER;
