@@ -1,0 +1,121 @@
+"""Laws of the log, searched at random: the order of arrival is nothing, and whatever is kept makes a card."""
+
+import json
+import random
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests import logs
+from timers.core import acts, air, face, film, order, panel, shelf
+from timers.core.units import DAY_MS
+
+LAWS = settings(deadline=None, max_examples=200)
+START = 1_741_075_200_000  # any morning
+SEEDS = st.integers(0, 2**32)
+TEMPS = st.integers(-100, 500)
+
+
+# --- acts, in any order ---
+
+
+@LAWS
+@given(SEEDS, st.integers(0, 40))
+def test_a_panel_does_not_depend_on_the_order_of_arrival_nor_on_repeats(seed, length):
+    rnd = random.Random(seed)
+    log = logs.panel_log(rnd, length)
+    again = [*log, *rnd.sample(log, rnd.randint(0, len(log)))]
+    rnd.shuffle(again)
+    assert _text(panel.fold(again)) == _text(panel.fold(log))
+
+
+@LAWS
+@given(SEEDS, st.integers(0, 20))
+def test_air_and_shelf_do_not_depend_on_the_order_of_arrival_either(seed, length):
+    rnd = random.Random(seed)
+    for log, fold in ((logs.air_log(rnd, length), air.fold), (logs.product_log(rnd, length), shelf.fold)):
+        again = log + log[: length // 2]
+        rnd.shuffle(again)
+        assert _text(fold(again)) == _text(fold(log))
+
+
+@LAWS
+@given(SEEDS, st.integers(1, 40))
+def test_undone_is_as_if_it_never_was_and_restored_is_as_if_it_was_never_undone(seed, length):
+    rnd = random.Random(seed)
+    log = logs.panel_log(rnd, length)
+    standing = order.standing(log)
+    if not standing:
+        return
+    target, last = rnd.choice(standing), max(act["at"] for act in log)
+    undone, restored = (
+        {"id": logs.new_id(rnd, last + ms), "at": last + ms, "on": target["on"], "kind": kind, "act": target["id"]}
+        for ms, kind in ((1, "undone"), (2, "restored"))
+    )
+    without = [act for act in log if act is not target]
+    assert _text(panel.fold([*log, undone])) == _text(panel.fold(without))
+    assert _text(panel.fold([*log, undone, restored])) == _text(panel.fold(log))
+
+
+@LAWS
+@given(SEEDS, st.integers(0, 40), st.integers(-30 * DAY_MS, 30 * DAY_MS), st.integers(-840, 840))
+def test_any_acts_that_are_kept_make_a_card_in_whole_numbers_and_words(seed, length, ms, zone):
+    rnd = random.Random(seed)
+    odd = [act for act in (logs.twisted_act(rnd) for _ in range(10)) if not acts.refusal(act, logs.NOW_MS)]
+    log = logs.panel_log(rnd, length) + odd
+    rnd.shuffle(log)
+    state = panel.fold(log)
+    trace = air.trace(air.fold(logs.air_log(rnd, length // 4) + odd))
+    times = film.times(state, trace)
+    now = logs.NOW_MS + ms
+    drawn = face.face(state, times, trace, now, lambda _: zone)
+    assert _only_whole([{**state, "films": []}, trace, times, drawn, face.next_at(times, now)])
+    assert 0 <= drawn["strip"]["now"] <= 1000
+    assert drawn["word"]
+    assert drawn["say"]
+    assert drawn["buttons"]
+
+
+@LAWS
+@given(SEEDS, st.integers(0, 12), TEMPS)
+def test_any_product_that_is_kept_can_be_offered_and_laid(seed, length, temp):
+    rnd = random.Random(seed)
+    odd = [act for act in (logs.twisted_act(rnd) for _ in range(10)) if not acts.refusal(act, logs.NOW_MS)]
+    doc = shelf.fold(logs.product_log(rnd, length) + odd)["doc"]
+    if not doc or "gates" not in doc:
+        return
+    product = {**doc, "id": "p1"}
+    offered = shelf.offers([product], "", "", temp)
+    assert offered
+    for offer in offered:
+        sheet = shelf.laid_sheet(product, offer["variant"])
+        laid = {"film": "f1", "product": "p1", "coat": 1, "sheet": sheet}
+        act = {"id": logs.new_id(rnd), "at": START, "on": f"panel:{logs.new_id(rnd)}", "kind": "film_laid", **laid}
+        assert acts.refusal(act, START) in ("", "This tap holds more words than can be kept.")
+
+
+JUNK = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(),
+    lambda inside: st.lists(inside, max_size=4) | st.dictionaries(st.text(max_size=8), inside, max_size=4),
+    max_leaves=10,
+)
+
+
+@LAWS
+@given(JUNK, SEEDS)
+def test_whatever_arrives_is_kept_or_refused_in_words(junk, seed):
+    assert acts.refusal(junk, START)
+    for act in (logs.twisted_act(random.Random(seed)), {**logs.twisted_act(random.Random(seed)), "doc": junk}):
+        assert isinstance(acts.refusal(act, logs.NOW_MS), str)
+
+
+def _only_whole(value):
+    """Whether there is no float anywhere, and all of it is JSON."""
+    json.dumps(value, allow_nan=False)
+    if isinstance(value, dict | list):
+        return all(_only_whole(one) for one in (value.values() if isinstance(value, dict) else value))
+    return not isinstance(value, float)
+
+
+def _text(value):
+    return json.dumps(value, sort_keys=True)
