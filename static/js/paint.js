@@ -15,7 +15,7 @@ export function paintCard(card, face) {
   set(card, "state", face.state);
   paintStrip(card, face.strip);
   for (const button of card.querySelectorAll(".deeds [data-do]")) {
-    const hidden = button.dataset.do !== "back" && !face.buttons.includes(button.dataset.do);
+    const hidden = !face.buttons.includes(button.dataset.do);
     if (button.hidden !== hidden) button.hidden = hidden;
   }
 }

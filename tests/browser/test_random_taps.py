@@ -1,0 +1,82 @@
+"""Random taps with no signal: what the cards showed is what the server draws for the same moment."""
+
+from pathlib import Path
+
+import pytest
+from django.template.loader import render_to_string
+from playwright.sync_api import expect
+
+from shop.models import Shop
+from timers import floor, log, typical
+from timers.core.acts import new_id
+from timers.views import now_ms
+
+from .conftest import heard, kept_offline
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+READ_CARDS = """(root) => [...root.querySelectorAll('.card')].map((card) => ({
+  on: card.dataset.on, state: card.dataset.state,
+  words: [...card.querySelectorAll('[data-text]')].map((node) => [node.dataset.text, node.textContent]),
+  shape: card.querySelector('.strip').dataset.shape,
+  hidden: [...card.querySelectorAll('.deeds button')].map((button) => button.hidden) }))"""
+SHOWN = f"""() => ({{ now: Number(document.body.dataset.paintedAt),
+  cards: ({READ_CARDS})(document.querySelector('#floor')) }})"""
+TAPS = (Path(__file__).parent / "random_taps.js").read_text()
+DRAWN = f"(html) => ({READ_CARDS})(new DOMParser().parseFromString(html, 'text/html'))"
+
+
+def quick_sheets(shop: Shop) -> None:
+    """Sheets with gates of seconds, so that films pass through all their states within the test."""
+    acts = []
+    for at, doc in enumerate(typical.PRODUCTS):
+        gates = {gate: [[200, 2_000, 1_000 * (3 + at % 4)]] for gate in doc["gates"]}
+        gates |= {"recoat_by": [[200, 5_000, 7_000]]} if "recoat_by" in gates else {}
+        quick = {**doc, "name": f"Quick {doc['name']}", "gates": gates, "variants": []}
+        act = {"id": new_id(now_ms(), bytes([at] * 10)), "at": now_ms(), "on": f"product:{doc['id']}"}
+        acts.append({**act, "kind": "sheet_written", "doc": quick})
+    assert {verdict["verdict"] for verdict in log.append(shop.pk, None, acts, now_ms())} == {log.KEPT}
+
+
+@pytest.mark.parametrize("seed", [11, 12])
+def test_cards_shown_with_no_signal_are_the_cards_the_server_draws(live_server, phones, settings, seed):
+    settings.OPEN_SHOP = True
+    page = phones(f"http://localhost:{live_server.url.rsplit(':')[-1]}/", timezone_id="America/St_Johns")
+    heard(page)
+    kept_offline(page)
+    shop = Shop.objects.get()
+    quick_sheets(shop)
+    page.evaluate("() => dispatchEvent(new Event('online'))")
+    page.locator(".bar a", has_text="Shelf").tap()
+    expect(page.locator("#products h3", has_text="Quick")).to_have_count(len(typical.PRODUCTS))
+    page.locator(".bar a", has_text="Floor").tap()
+
+    page.context.set_offline(True)
+    page.reload()
+    expect(page.locator("body[data-ready=yes]")).to_be_visible()
+    done = page.evaluate(TAPS, {"seed": seed, "taps": 200})
+    assert set(done) >= {
+        "add-panel",
+        "lay-film",
+        "tell-air",
+        "done",
+        "ready",
+        "notyet",
+        "send-back",
+        "undo-last",
+        "scuff",
+    }
+    page.wait_for_timeout(1_200)
+    shown = page.evaluate(SHOWN)
+    waiting = page.evaluate("async () => (await import('/static/js/shop.js')).unsent().length")
+    assert waiting > 100
+    assert len({card["state"] for card in shown["cards"]}) > 1
+
+    page.context.set_offline(False)
+    page.evaluate("() => dispatchEvent(new Event('online'))")
+    heard(page)
+    answer = floor.changed(shop, 0, shown["now"])
+    html = render_to_string("timers/_answer.html", {**answer, "verdicts": [], "shop": {}})
+    drawn = {card["on"]: card for card in page.evaluate(DRAWN, html)}
+    assert {card["on"]: card for card in shown["cards"]} == drawn
+    assert [card["on"] for card in shown["cards"]] == [one["on"] for one in floor.floor(shop, shown["now"])["cards"]]
