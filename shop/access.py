@@ -3,7 +3,6 @@
 import hashlib
 import secrets
 import zoneinfo
-from urllib.parse import urlsplit
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
@@ -52,12 +51,12 @@ def same_origin(request: HttpRequest) -> bool:
 
     A page of another site cannot set a header of its own without our leave, nor forge Origin and Sec-Fetch-Site.
     """
-    if request.headers.get("Authorization"):
+    if _bearer(request):
         return True
     if request.headers.get("Sec-Fetch-Site", "same-origin") not in ("same-origin", "none"):
         return False
     origin = request.headers.get("Origin")
-    if origin and urlsplit(origin).netloc != request.get_host():
+    if origin and origin.partition("://")[2] != request.get_host():
         return False
     return bool(request.headers.get("HX-Request") or request.headers.get("X-Sandtime"))
 
@@ -97,8 +96,12 @@ def known_zone(name: str) -> str:
 
 
 def _token(request: HttpRequest) -> str:
+    return _bearer(request) or request.COOKIES.get(COOKIE, "")
+
+
+def _bearer(request: HttpRequest) -> str:
     scheme, _, token = request.headers.get("Authorization", "").partition(" ")
-    return token if scheme.lower() == "bearer" else request.COOKIES.get(COOKIE, "")
+    return token if scheme.lower() == "bearer" else ""
 
 
 def _digest(token: str) -> str:

@@ -29,6 +29,7 @@ OPEN_SHOP = os.environ.get("SANDTIME_OPEN_SHOP") == "1"  # every phone that open
 
 INSTALLED_APPS = ["django.contrib.staticfiles", "django_htmx", "shop", "timers"]
 MIDDLEWARE = [
+    "shop.access.content_policy",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.middleware.gzip.GZipMiddleware",
@@ -36,7 +37,6 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
-    "shop.access.content_policy",
 ]
 ROOT_URLCONF = "shop.urls"
 WSGI_APPLICATION = "shop.asgi.wsgi"

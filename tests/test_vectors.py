@@ -114,7 +114,8 @@ def test_the_acts_in_the_vectors_are_acts_that_would_be_kept(name):
 
 def _now(act):
     """An act at a moment that can be kept; the vectors of order use small numbers for moments."""
-    return {**act, "at": acts.EARLIEST_MS}
+    moved = {"ask_at": acts.EARLIEST_MS + act["ask_at"] - act["at"]} if "ask_at" in act else {}
+    return {**act, "at": acts.EARLIEST_MS, **moved}
 
 
 def _rule(module, fn):

@@ -7,7 +7,7 @@ from django.db import transaction
 from shop import access
 from shop.models import Phone, Shop
 
-from . import log, typical
+from . import log, typical, ways
 from .core.acts import new_id
 
 
@@ -32,7 +32,7 @@ def furnished_shop(name: str, zone: str, now_ms: int) -> Shop:
 
 def _furnishing(now_ms: int) -> list[dict]:
     written = [("product", "sheet_written", doc) for doc in typical.PRODUCTS]
-    written += [("route", "route_written", doc) for doc in typical.ROUTES]
+    written += [("route", "route_written", doc) for doc in ways.ROUTES]
     return [
         {"id": new_id(now_ms, os.urandom(10)), "at": now_ms, "on": f"{what}:{doc['id']}", "kind": kind, "doc": doc}
         for what, kind, doc in written

@@ -10,7 +10,8 @@ from .core import panel
 from .core.acts import new_id
 from .core.shelf import fit, laid_sheet
 from .core.units import HOUR_MS, MINUTE_MS
-from .typical import PRODUCTS, ROUTES
+from .typical import PRODUCTS
+from .ways import ROUTES
 
 PUTTY, SURFACER = PRODUCTS[1], PRODUCTS[5]
 

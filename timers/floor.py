@@ -21,6 +21,7 @@ def changed(shop: Shop, cursor: int, now_ms: int, with_cards: bool = True) -> di
     A fragment is {"on", "seq", "state", "acts", "face"}: all acts of the thing, for a phone to fold its own on top.
     """
     newest = Shop.objects.values_list("seq", flat=True).get(pk=shop.pk)
+    cursor = cursor if cursor <= newest else 0  # the shop was put back from a copy: tell everything
     rows = list(Folded.objects.filter(shop=shop, seq__gt=cursor).order_by("seq")[: PAGE + 1])
     more, rows = len(rows) > PAGE, rows[:PAGE]
     acts = _acts_of(shop, [row.on for row in rows])
@@ -29,7 +30,7 @@ def changed(shop: Shop, cursor: int, now_ms: int, with_cards: bool = True) -> di
         drawn = _drawing(shop, now_ms)
         for fragment in fragments:
             fragment["face"] = drawn(fragment["state"]) if fragment["on"].startswith("panel:") else None
-    return {"fragments": fragments, "cursor": rows[-1].seq if more else max(newest, cursor), "more": more}
+    return {"fragments": fragments, "cursor": rows[-1].seq if more else newest, "more": more}
 
 
 def floor(shop: Shop, now_ms: int) -> dict:

@@ -51,8 +51,9 @@ def _judge(acts: list, held: dict, now_ms: int) -> tuple[list[dict], list[dict]]
     for act in acts:
         act_id = act.get("id") if isinstance(act, dict) and isinstance(act.get("id"), str) else None
         before = fresh.get(act_id) or held.get(act_id, (None,))[0]
-        why = "" if before == act else rules.refusal(act, now_ms)
-        if before is not None and before != act:
+        same = before is not None and before == act
+        why = "" if same else rules.refusal(act, now_ms)
+        if before is not None and not same:
             why = "The server holds another tap under this number."
         if not why and before is None:
             fresh[act_id] = act

@@ -14,12 +14,16 @@ class TooMuch(ValueError):
     """More acts than one request may carry: the phone halves its batch."""
 
 
-def read(said: str) -> list:
-    """The acts of a request from their JSON text; Refused when it is no list, TooMuch when it is too long."""
+def read(said: str | bytes) -> object:
+    """What a request says, from its JSON text; Refused when it is none (NaN and the like are none)."""
     try:
-        acts = json.loads(said or "[]", parse_constant=_no_constant)
+        return json.loads(said, parse_constant=_no_constant)
     except (ValueError, RecursionError) as why:
         raise Refused("The acts are not JSON. Nothing was saved.") from why
+
+
+def acts_of(acts: object) -> list:
+    """The acts of a request; Refused when they are no list, TooMuch when there are too many."""
     if not isinstance(acts, list):
         raise Refused("The acts are not a list. Nothing was saved.")
     if len(acts) > MOST_ACTS:

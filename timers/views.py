@@ -1,6 +1,6 @@
 """Pages and the sync endpoint: who, what, show."""
 
-import json
+import re
 import time
 from functools import wraps
 
@@ -15,6 +15,8 @@ from shop import access, offline
 from . import sync as road
 from .begin import begin_shop
 from .core.check import Refused
+
+CURSOR = re.compile(r"-?[0-9]{1,40}\Z")
 
 
 def now_ms() -> int:
@@ -80,19 +82,17 @@ def sync(request: HttpRequest) -> HttpResponse:
 def _said(request: HttpRequest) -> tuple[list, int]:
     """Acts and cursor of a form (our page) or a JSON body (others)."""
     if request.content_type == "application/json":
-        try:
-            said = json.loads(request.body)
-            return road.read(json.dumps(said.get("acts", []))), _cursor(said.get("cursor", 0))
-        except (ValueError, AttributeError, RecursionError) as why:
-            raise Refused("The body is not a JSON object with acts and cursor. Nothing was saved.") from why
-    return road.read(request.POST.get("acts", "")), _cursor(request.POST.get("cursor", 0))
+        said = road.read(request.body)
+        if not isinstance(said, dict):
+            raise Refused("The body is not a JSON object with acts and cursor. Nothing was saved.")
+        return road.acts_of(said.get("acts", [])), _cursor(said.get("cursor", 0))
+    return road.acts_of(road.read(request.POST.get("acts") or "[]")), _cursor(request.POST.get("cursor", 0))
 
 
 def _cursor(said: object) -> int:
-    try:
-        return max(0, min(int(said), 2**62))
-    except (TypeError, ValueError, OverflowError) as why:
-        raise Refused("The cursor is not a number. Nothing was saved.") from why
+    if isinstance(said, bool) or not CURSOR.match(str(said)):
+        raise Refused("The cursor is not a number. Nothing was saved.")
+    return max(0, min(int(said), 2**62))
 
 
 def _plain(words: str, status: int) -> HttpResponse:

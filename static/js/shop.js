@@ -65,7 +65,7 @@ export async function hear({ fragments, verdicts, cursor, extra }) {
     forget(row.act.on);
     changes.push(["put", "outbox", row]);
   }
-  for (const row of [...outbox.values()].filter((one) => one.seq && one.seq <= cursor)) {
+  for (const row of [...outbox.values()].filter(isHeard)) {
     outbox.delete(row.act.id);
     changes.push(["delete", "outbox", row.n]);
   }
@@ -73,6 +73,9 @@ export async function hear({ fragments, verdicts, cursor, extra }) {
   for (const [name, value] of Object.entries({ ...extra, cursor })) changes.push(["put", "meta", { name, value }]);
   await store.write(changes);
 }
+
+/** Whether an act is in the fragment of its thing: only then may it leave the outbox, or the card would fall back. */
+const isHeard = ({ seq, act }) => seq && things.get(act.on)?.acts.some((one) => one.id === act.id);
 
 /** Facts about this phone that outlive the page. */
 export async function remember(values) {

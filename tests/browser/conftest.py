@@ -9,6 +9,7 @@ import time
 import urllib.request
 
 import pytest
+from playwright.sync_api import expect
 
 from tests.conftest import ROOT
 
@@ -132,3 +133,11 @@ def tell_air(page, degrees: int):
             break
         page.tap(f"#dialog-air [data-dial=temp][data-by='{'10' if shown < degrees else '-10'}']")
     page.tap("[data-do=tell-air]")
+
+
+def to_putty(page, name: str = "Hood"):
+    """A panel brought to its first putty."""
+    add_panel(page, name)
+    for _ in range(3):
+        deed(card(page, name), "done")
+    expect(card(page, name).locator("[data-text=step]")).to_have_text("Glazing putty")

@@ -7,11 +7,12 @@ A kind that this version does not know is kept, whole, and ignored by the fold.
 import json
 import re
 
-from .check import EXACT, ODD, Refused, ids, number, one_of, text
+from .check import EXACT, ODD, Refused, ids, number, one_of, text, whole_number
 from .doc import check_doc, check_sheet, check_steps
 
 EARLIEST_MS = 1_577_836_800_000  # 2020-01-01: no phone of a shop was set before
 AHEAD_MS = 48 * 3_600_000  # a phone may run two days ahead before an act of its is refused
+ASK_MS = 30 * 86_400_000  # a film is asked about again within a month
 LARGEST = 32_000  # characters of one act as JSON
 DEEPEST = 20  # boxes in boxes; a product has eight
 
@@ -151,7 +152,9 @@ def _found(act: dict) -> None:
     ids("The film", act.get("films"))
     one_of("The gate", act.get("gate"), ("flash", "sand", "handle", "cure"))
     if act["kind"] == "found_not_ready":
-        number("The time to ask again", act.get("ask_at"), 0, 253_402_300_799_999)
+        whole_number("The time to ask again", act.get("ask_at"))
+        if not act["at"] <= act["ask_at"] <= act["at"] + ASK_MS:
+            raise Refused("The time to ask again must be within a month. Nothing was saved.")
 
 
 def _target(act: dict) -> None:

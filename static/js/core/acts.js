@@ -1,10 +1,11 @@
 // Twin of timers/core/acts.py: the rules and their sources are explained there.
 
-import { EXACT, ODD, Refused, ids, number, oneOf, text } from './check.js';
+import { EXACT, ODD, Refused, ids, number, oneOf, text, wholeNumber } from './check.js';
 import { checkDoc, checkSheet, checkSteps } from './doc.js';
 
 export const EARLIEST_MS = 1_577_836_800_000;
 export const AHEAD_MS = 48 * 3_600_000;
+export const ASK_MS = 30 * 86_400_000;
 export const LARGEST = 32_000;
 export const DEEPEST = 20;
 
@@ -144,10 +145,13 @@ function filmLaid({ film, step = null, product, coat, area = '', sheet }) {
   checkSheet(sheet);
 }
 
-function found({ kind, films, gate, ask_at: askAt }) {
+function found({ kind, at, films, gate, ask_at: askAt }) {
   ids('The film', films);
   oneOf('The gate', gate, ['flash', 'sand', 'handle', 'cure']);
-  if (kind === 'found_not_ready') number('The time to ask again', askAt, 0, LAST_MS);
+  if (kind !== 'found_not_ready') return;
+  wholeNumber('The time to ask again', askAt);
+  const soon = askAt >= at && askAt <= at + ASK_MS;
+  refuseUnless(soon, 'The time to ask again must be within a month. Nothing was saved.');
 }
 
 function target(act) {

@@ -1,0 +1,173 @@
+"""Single rules through both twins: what is refused, ids, waits, words; and that every rule has a twin."""
+
+import importlib
+import inspect
+import json
+import re
+
+import pytest
+
+from tests import logs
+from tests.browser.twins import MODULES, a_zone, ask, rnd_for, same, some_surfaces, text_of, zone_of
+from tests.sheets import NOW_MS, new_id, points
+from timers.core import acts, air, check, cure, words
+from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
+
+pytestmark = pytest.mark.browser
+
+
+def why_not(act: object) -> str:
+    return acts.refusal(act, NOW_MS)
+
+
+def test_an_act_is_kept_or_refused_in_the_same_words(core_page):
+    rnd = rnd_for("refusal")
+    good = [act for _ in range(60) for act in logs.panel_log(rnd, 12) + logs.air_log(rnd, 2) + logs.product_log(rnd, 4)]
+    twisted = [logs.twisted_act(rnd) for _ in range(3000)] + [logs.broken_act(rnd) for _ in range(1000)]
+    odd = [None, True, 1, "", [], [good[0]], {}, {"__proto__": good[0]}]
+    answers = same(core_page, "refusal", good + twisted + odd, why_not)
+    assert not any(answers[: len(good)]), "good acts are kept"
+    assert all(answers[-1000 - len(odd) :]), "broken ones are not"
+    assert len({why.split(" (you ")[0] for why in answers}) > 60, "and for many reasons"
+
+
+def test_an_act_as_large_as_can_be_is_kept_and_one_sign_more_is_not(core_page):
+    blank = {"id": new_id(rnd_for("large")), "at": NOW_MS, "on": "air", "kind": "later", "said": ""}
+    room = acts.LARGEST - len(text_of(blank))
+    cases = [{**blank, "said": sign * (room + by)} for sign in ("x", "🚙", "é") for by in (0, 1)]
+    answers = same(core_page, "refusal", cases, why_not)
+    assert [bool(why) for why in answers] == [False, True] * 3
+
+
+def test_a_moment_is_kept_from_2020_on_and_up_to_two_days_ahead(core_page):
+    act = {"id": new_id(rnd_for("moment")), "on": "air", "kind": "later"}
+    first, last = acts.EARLIEST_MS, NOW_MS + acts.AHEAD_MS
+    answers = same(core_page, "refusal", [{**act, "at": at} for at in (first - 1, first, last, last + 1)], why_not)
+    assert [bool(why) for why in answers] == [True, False, False, True]
+
+
+@pytest.mark.parametrize("gate", ["__proto__", "constructor", "hasOwnProperty", "0"])
+def test_a_sheet_with_a_time_named_like_something_every_object_has_is_refused(core_page, gate):
+    sheet = {"name": "Clear", "cls": "clear", "gates": {"sand": [[200, 60_000, 60_000]], gate: [[200, 60_000, 60_000]]}}
+    act = {"id": new_id(rnd_for(gate)), "at": NOW_MS, "kind": "film_laid", "film": "f", "product": "p", "coat": 1}
+    act |= {"on": f"panel:{act['id']}", "sheet": sheet}
+    (why,) = same(core_page, "refusal", [act], why_not)
+    assert why.startswith("A time on the sheet is none of: pot")
+
+
+def test_a_number_too_large_for_either_side_is_refused(core_page):
+    act = {"id": new_id(rnd_for("far")), "at": NOW_MS, "on": "air", "kind": "later"}
+    cases = [{**act, "far": [far]} for far in (2**53 - 1, -(2**53), 2**53, 1e300, 10**400)]
+    answers = same(core_page, "refusal", cases, why_not)
+    assert [bool(why) for why in answers] == [False, True, True, True, True]
+
+
+def test_signs_that_are_blank_or_cannot_be_kept_are_the_same(core_page):
+    def answer(point):
+        try:
+            check.text("It", chr(point), 1, 200)
+        except check.Refused as why:
+            return str(why)
+        return ""
+
+    same(core_page, "sign", [*range(0x10000), *range(0x10000, 0x110000, 509)], answer)
+
+
+def test_ids_are_the_same(core_page):
+    rnd = rnd_for("ids")
+    moments = [0, 1, 2**48 - 1, NOW_MS, *(rnd.randrange(2**48) for _ in range(300))]
+    cases = [{"at": at, "bytes": list(rnd.randbytes(10))} for at in moments]
+    for made in same(core_page, "new_id", cases, lambda case: acts.new_id(case["at"], bytes(case["bytes"]))):
+        assert acts.is_id(made)
+
+
+def a_sheet(rnd) -> dict:
+    limits = {"lowest_dc": rnd.choice([None, 100]), "highest_dc": rnd.choice([None, 350])}
+    double = rnd.choice([None, 30, 100, rnd.randint(30, 300)])
+    return {**limits, "double_dc": double, "gates": {"sand": points(rnd)}}
+
+
+def or_cold(reckon):
+    try:
+        return reckon()
+    except cure.TooCold as why:
+        return f"too cold: {why}"
+
+
+def test_a_wait_is_the_same_to_the_millisecond(core_page):
+    rnd = rnd_for("wait")
+    cases = [
+        {"sheet": a_sheet(rnd), "gate": "sand", "temps": [rnd.randint(-400, 600) for _ in range(12)]}
+        for _ in range(1000)
+    ]
+
+    def answer(case):
+        sides = cure.opening(case["sheet"], "sand"), cure.closing(case["sheet"], "sand")
+        return [[or_cold(lambda t=temp, s=side: cure.wait_ms(s, t)) for temp in case["temps"]] for side in sides]
+
+    same(core_page, "wait", cases, answer)
+
+
+def test_a_gate_is_reached_at_the_same_millisecond(core_page):
+    rnd = rnd_for("reach")
+    cases = []
+    for _ in range(1500):
+        start = NOW_MS - rnd.randint(0, 20 * DAY_MS)
+        trace = air.trace(air.fold(logs.air_log(rnd, rnd.choice([0, 1, 5, 40]))), some_surfaces(rnd))
+        cases.append({"sheet": a_sheet(rnd), "gate": "sand", "start": start, "trace": trace})
+
+    def answer(case):
+        start, trace = case["start"], case["trace"]
+        opening, closing = cure.opening(case["sheet"], "sand"), cure.closing(case["sheet"], "sand")
+        reached = cure.opens_at(opening, start, trace), cure.closes_at(closing, start, trace)
+        return [*reached, cure.beyond(opening, start, start + 3_600_000, trace, 1)]
+
+    same(core_page, "reach", cases, answer)
+
+
+def test_durations_are_said_alike(core_page):
+    rnd = rnd_for("span")
+    round_ones = [size * count for size in (MINUTE_MS, HOUR_MS, DAY_MS) for count in (0, 1, 2, 23, 24, 59, 60, 1440)]
+    cases = [one + by for one in round_ones for by in (-1, 0, 1)]
+    cases += [rnd.randint(-10, 10 ** rnd.randint(3, 14)) for _ in range(2000)]
+    same(core_page, "span", cases, words.span)
+
+
+def test_clock_times_are_said_alike(core_page):
+    rnd = rnd_for("clock")
+    cases = []
+    for _ in range(4000):
+        now = rnd.choice([NOW_MS, rnd.randint(-(10**12), 253_402_300_799_999), rnd.randint(0, DAY_MS)])
+        by = rnd.choice([rnd.randint(-8 * DAY_MS, 8 * DAY_MS), rnd.randint(-(10**12), 10**12), DAY_MS, 0])
+        at = rnd.choice([now + by, (now + by) // DAY_MS * DAY_MS + rnd.choice([-1, 0, 1])])
+        cases.append({"at": at, "now": now, "zone": a_zone(rnd)})
+
+    def answer(case):
+        return [
+            said(case["at"], case["now"], zone_of(case["zone"])) for said in (words.clock, words.opens, words.shuts)
+        ]
+
+    same(core_page, "clock", cases, answer)
+
+
+def test_degrees_and_scaled_numbers_are_said_alike(core_page):
+    rnd = rnd_for("plain")
+    same(core_page, "degrees", list(range(-1500, 1501)), words.degrees)
+    cases = [
+        [rnd.randint(-(10 ** (size := rnd.randint(1, 15))), 10**size), rnd.choice([1, 10, 60_000])] for _ in range(2000)
+    ]
+    same(core_page, "plain", cases, lambda case: check.plain(*case))
+
+
+@pytest.mark.parametrize("name", MODULES)
+def test_every_rule_has_a_twin_and_no_twin_has_a_rule_of_its_own(core_page, name):
+    module = importlib.import_module(f"timers.core.{name}")
+    public = {key: value for key, value in vars(module).items() if not key.startswith("_")}
+    made = [key for key, value in public.items() if getattr(value, "__module__", "") == module.__name__]
+    (said,) = ask(core_page, "exports", [name])
+    twin = json.loads(said)
+    assert twin["made"] == sorted(re.sub(r"_(\w)", lambda sign: sign[1].upper(), key) for key in made)
+    assert all(inspect.isfunction(public[key]) or inspect.isclass(public[key]) for key in made)
+    for key, value in twin["held"].items():
+        ours = public[key]
+        assert value == ("pattern" if isinstance(ours, re.Pattern) else json.loads(json.dumps(ours))), key

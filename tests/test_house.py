@@ -1,0 +1,153 @@
+"""The rules of the house that no other check keeps: sizes, ways of importing, no HTML in scripts, no clock in rules."""
+
+import ast
+import re
+import subprocess
+import sys
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from shop import offline
+from tests.conftest import ROOT
+
+LONGEST = 250
+NOT_OURS = {"vendor", "migrations", "node_modules", "build", "dist"}
+SCRIPTS = sorted((ROOT / "static/js").rglob("*.js"))
+TEMPLATES = sorted((ROOT / "templates").rglob("*.html"))
+BELOW_THE_VIEWS = [
+    *sorted((ROOT / "timers/core").glob("*.py")),
+    *(ROOT / f"timers/{name}.py" for name in ("log", "sync", "floor")),
+]
+IMPORTED = re.compile(
+    r"""^\s*(?:import|export)\b[\w\s{},*$]*["'](?P<plain>[^"']+)|\bimport\s*\(\s*["'](?P<late>[^"']+)""", re.MULTILINE
+)
+TOKENS = re.compile(
+    r"""//[^\n]*|/\*.*?\*/|(?P<text>"(?:\\.|[^"\\\n])*"|'(?:\\.|[^'\\\n])*'|`(?:\\.|[^`\\])*`)""", re.DOTALL
+)
+WRITES_HTML = re.compile(r"innerHTML|outerHTML|insertAdjacentHTML|document\.write|createContextualFragment|setHTML")
+INLINE = {
+    "a script": re.compile(r"<script(?![^>]*\bsrc=)", re.IGNORECASE),
+    "a style sheet": re.compile(r"<style\b", re.IGNORECASE),
+    "a style": re.compile(r"\sstyle\s*=", re.IGNORECASE),
+    "a handler": re.compile(r"\s(?:on[a-z]+|hx-on[\w:-]*)\s*=", re.IGNORECASE),
+    "an address that is a script": re.compile(r"javascript:", re.IGNORECASE),
+}
+CLOCKS = {"now", "utcnow", "today", "time_ns", "monotonic", "perf_counter", "localtime", "gmtime"}
+
+
+def named(paths):
+    return pytest.mark.parametrize("path", paths, ids=lambda path: path.relative_to(ROOT).as_posix())
+
+
+def our_files():
+    for path in sorted(ROOT.rglob("*")):
+        parts = path.relative_to(ROOT).parts
+        hidden = any(part.startswith(".") for part in parts)
+        if path.suffix in (".py", ".js", ".css", ".html") and not hidden and not NOT_OURS & set(parts):
+            yield path
+
+
+@named(list(our_files()))
+def test_a_file_is_short_enough_to_read(path):
+    assert len(path.read_text(encoding="utf-8").splitlines()) <= LONGEST
+
+
+# --- scripts ---
+
+
+def imports(path: Path) -> list[str]:
+    """The files that a script imports, as paths below static/js."""
+    found = IMPORTED.finditer(without_comments(path.read_text(encoding="utf-8")))
+    said = [one["plain"] or one["late"] for one in found]
+    assert all(one.startswith(("./", "../")) for one in said)
+    return [(path.parent / one).resolve().relative_to(ROOT / "static/js").as_posix() for one in said]
+
+
+def without_comments(script: str) -> str:
+    return TOKENS.sub(lambda found: found["text"] or " ", script)
+
+
+@named(SCRIPTS)
+def test_imports_between_scripts_go_one_way(path):
+    here, wanted = path.relative_to(ROOT / "static/js").as_posix(), imports(path)
+    assert all((ROOT / "static/js" / one).is_file() for one in wanted)
+    assert "main.js" not in wanted
+    if here.startswith("core/"):
+        assert all(one.startswith("core/") for one in wanted)
+    if here.startswith("device/") or here == "theme.js":
+        assert wanted == []
+
+
+def test_no_script_imports_itself_by_way_of_others():
+    wanted = {path.relative_to(ROOT / "static/js").as_posix(): set(imports(path)) for path in SCRIPTS}
+    while free := {name for name, others in wanted.items() if not others & wanted.keys()}:
+        wanted = {name: others for name, others in wanted.items() if name not in free}
+    assert wanted == {}
+
+
+@named(SCRIPTS)
+def test_a_script_holds_no_html(path):
+    script = path.read_text(encoding="utf-8")
+    assert not WRITES_HTML.search(script)
+    texts = [found["text"] for found in TOKENS.finditer(script) if found["text"]]
+    assert [text for text in texts if re.search(r"<[/!]?[a-zA-Z]", text)] == []
+
+
+@named(SCRIPTS)
+def test_a_script_is_loaded_by_the_shell_or_is_one_that_starts_it(path):
+    here = path.relative_to(ROOT / "static/js").as_posix()
+    assert here in ("main.js", "theme.js") or f"/static/js/{here}" in offline.shell()["modules"]
+
+
+@named(sorted((ROOT / "timers/core").glob("[!_]*.py")))
+def test_a_rule_has_a_twin_of_its_name(path):
+    assert (ROOT / f"static/js/core/{path.stem}.js").is_file()
+
+
+# --- templates ---
+
+
+@named(TEMPLATES)
+@pytest.mark.parametrize("what", INLINE)
+def test_a_template_holds_nothing_that_the_strict_policy_forbids(path, what):
+    plain = re.sub(r"\{[%#].*?[%#]\}", "", path.read_text(encoding="utf-8"), flags=re.DOTALL)
+    assert INLINE[what].search(plain) is None
+
+
+def test_the_style_sheets_say_their_layers_first():
+    (first, *_) = offline.shell()["sheets"]
+    assert first == "/static/css/layers.css"
+    assert "@layer reset, tokens, base, components, themes;" in (ROOT / "static/css/layers.css").read_text()
+
+
+# --- Python ---
+
+
+@named(BELOW_THE_VIEWS)
+def test_below_the_views_time_is_an_argument(path):
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    modules = {name.name for node in ast.walk(tree) if isinstance(node, ast.Import) for name in node.names}
+    modules |= {node.module for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)}
+    assert not modules & {"time", "django.utils", "django.utils.timezone"}
+    called = {node.attr for node in ast.walk(tree) if isinstance(node, ast.Attribute)}
+    assert not called & CLOCKS
+
+
+def test_the_contracts_between_packages_are_kept():
+    command = [str(Path(sys.executable).with_name("lint-imports")), "--no-cache"]
+    ran = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
+    assert ran.returncode == 0, ran.stdout + ran.stderr
+
+
+def dependencies() -> list[str]:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
+    lines = [*project["dependencies"], *(line for more in project["optional-dependencies"].values() for line in more)]
+    return sorted({re.match(r"[\w-]+", line)[0] for line in lines})
+
+
+@pytest.mark.parametrize("name", dependencies())
+def test_a_dependency_has_a_word_in_the_book_of_the_house(name):
+    book = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").lower()
+    assert re.search(rf"(?<![\w-]){re.escape(name.lower())}(?![\w-])", book)
