@@ -88,7 +88,7 @@ def phones(chromium):
 
 def ready(page):
     """Wait until the floor stands."""
-    page.wait_for_function("() => document.body.dataset.ready === 'yes'")
+    page.wait_for_function("() => document.body?.dataset.ready === 'yes'")
 
 
 def heard(page):

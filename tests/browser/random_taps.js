@@ -46,7 +46,7 @@ async ({ seed, taps }) => {
 
   for (let turn = 0; turn < taps; turn += 1) {
     await tap();
-    await rest(chance() * 120);
+    await rest(chance() * 80);
   }
   return done;
 };

@@ -120,7 +120,7 @@ def test_a_new_version_waits_for_a_tap(own_server, phones):
     expect(page.locator("#notice-words")).to_have_text("A new version of Sandtime is on this phone.")
     assert page.evaluate("() => window.sameLife") is True
     page.tap("#notice-deed")
-    page.wait_for_function("() => !window.sameLife && document.body.dataset.ready === 'yes'")
+    page.wait_for_function("() => !window.sameLife && document.body?.dataset.ready === 'yes'")
     expect(card(page, "Hood")).to_be_visible()
 
 

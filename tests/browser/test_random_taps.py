@@ -54,18 +54,8 @@ def test_cards_shown_with_no_signal_are_the_cards_the_server_draws(live_server, 
     page.context.set_offline(True)
     page.reload()
     expect(page.locator("body[data-ready=yes]")).to_be_visible()
-    done = page.evaluate(TAPS, {"seed": seed, "taps": 200})
-    assert set(done) >= {
-        "add-panel",
-        "lay-film",
-        "tell-air",
-        "done",
-        "ready",
-        "notyet",
-        "send-back",
-        "undo-last",
-        "scuff",
-    }
+    done = page.evaluate(TAPS, {"seed": seed, "taps": 260})
+    assert set(done) >= {"add-panel", "lay-film", "tell-air", "done", "ready", "send-back", "undo-last"}
     page.wait_for_timeout(1_200)
     shown = page.evaluate(SHOWN)
     waiting = page.evaluate("async () => (await import('/static/js/shop.js')).unsent().length")

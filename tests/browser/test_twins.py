@@ -81,14 +81,12 @@ def test_acts_stand_in_the_same_order(core_page):
 
 def test_the_air_folds_and_is_traced_alike(core_page):
     rnd = rnd_for("air")
-    cases = [
-        {
-            "acts": resent(rnd, logs.air_log(rnd, rnd.randint(0, 30))),
-            "surfaces": some_surfaces(rnd),
-            "nows": [NOW_MS - rnd.randint(0, 25 * DAY_MS) for _ in range(5)],
-        }
-        for _ in range(600)
-    ]
+    cases = []
+    for _ in range(600):
+        acts = resent(rnd, logs.air_log(rnd, rnd.randint(0, 30)))
+        nows = [NOW_MS - rnd.randint(0, 25 * DAY_MS) for _ in range(3)]
+        nows += [act["at"] + by for act in acts[:3] for by in (-1, 0, air.STALE_MS, air.STALE_MS + 1)]
+        cases.append({"acts": acts, "surfaces": some_surfaces(rnd), "nows": nows})
 
     def answer(case):
         folded = air.fold(case["acts"])

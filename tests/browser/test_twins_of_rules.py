@@ -120,7 +120,7 @@ def test_a_gate_is_reached_at_the_same_millisecond(core_page):
         start, trace = case["start"], case["trace"]
         opening, closing = cure.opening(case["sheet"], "sand"), cure.closing(case["sheet"], "sand")
         reached = cure.opens_at(opening, start, trace), cure.closes_at(closing, start, trace)
-        return [*reached, cure.beyond(opening, start, start + 3_600_000, trace, 1)]
+        return [*reached, cure.beyond(opening, start, start + 3_600_000, trace, 1), opening, closing]
 
     same(core_page, "reach", cases, answer)
 
@@ -166,6 +166,7 @@ def test_every_rule_has_a_twin_and_no_twin_has_a_rule_of_its_own(core_page, name
     made = [key for key, value in public.items() if getattr(value, "__module__", "") == module.__name__]
     (said,) = ask(core_page, "exports", [name])
     twin = json.loads(said)
+    assert "missing" not in twin["held"], twin
     assert twin["made"] == sorted(re.sub(r"_(\w)", lambda sign: sign[1].upper(), key) for key in made)
     assert all(inspect.isfunction(public[key]) or inspect.isclass(public[key]) for key in made)
     for key, value in twin["held"].items():
