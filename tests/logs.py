@@ -34,7 +34,9 @@ def air_log(rnd, length: int) -> list[dict]:
         if rnd.random() < 0.15:
             _undo(log)
         else:
-            temp = rnd.choice([rnd.randint(20, 340), rnd.randint(-400, 600), 10 * rnd.randint(8, 30)])
+            temp = rnd.choice(
+                [rnd.randint(20, 340), rnd.randint(-400, 600), 10 * rnd.randint(8, 30), rnd.choice([100, 150, 350])]
+            )
             log.add("air_read", temp_dc=temp, rh_pm=rnd.choice([None, rnd.randint(0, 1000)]))
     return log.shuffled(length)
 

@@ -16,7 +16,8 @@ from timers.core import acts
 
 HERE = Path(__file__).resolve().parent / "vectors"
 FILES = {path.stem: json.loads(path.read_text()) for path in sorted(HERE.glob("*.json"))}
-RULES = ["face", "floor", "ids", "offers", "order", "panel", "reach", "refusals", "times", "trace", "wait", "words"]
+RULES = ["air", "cover", "damp", "face", "floor", "grit", "ids", "measures", "mixing", "offers", "order", "panel"]
+RULES += ["reach", "refusals", "times", "trace", "voc", "wait", "words"]
 
 
 def _all():

@@ -37,8 +37,10 @@ def _twist_dict(rnd, where: dict) -> None:
     if key in SLIGHT and rnd.random() < 0.7:
         key = rnd.choice(list(where))
     turn = rnd.random()
-    if turn < 0.15:
+    if turn < 0.1:
         where.pop(key, None)
+    elif turn < 0.2 and where:
+        where[key] = copy.deepcopy(where[rnd.choice(list(where))])
     else:
         where[rnd.choice(KEYS) if turn < 0.3 else key] = _other(rnd, where.get(key))
 

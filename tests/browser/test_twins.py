@@ -10,6 +10,8 @@ from timers.core.units import DAY_MS
 
 pytestmark = pytest.mark.browser
 
+MOMENTS = ("opens_at", "shuts_at", "ask_at")
+
 
 def resent(rnd, acts: list) -> list:
     """A log in which some acts arrive twice."""
@@ -30,7 +32,8 @@ def edges(rnd, times: dict) -> list[int]:
 
 def panel_case(rnd) -> dict:
     acts = resent(rnd, logs.panel_log(rnd, rnd.choice([1, 6, 15, 40])))
-    readings, surfaces = logs.air_log(rnd, rnd.randint(0, 12)), some_surfaces(rnd)
+    readings = logs.air_log(rnd, rnd.randint(0, 12))
+    surfaces = some_surfaces(rnd, readings)
     times = film.times(panel.fold(acts), air.trace(air.fold(readings), surfaces))
     case = {"acts": acts, "readings": readings, "surfaces": surfaces, "zone": a_zone(rnd)}
     return {**case, "nows": edges(rnd, times)}
@@ -86,7 +89,7 @@ def test_the_air_folds_and_is_traced_alike(core_page):
         acts = resent(rnd, logs.air_log(rnd, rnd.randint(0, 30)))
         nows = [NOW_MS - rnd.randint(0, 25 * DAY_MS) for _ in range(3)]
         nows += [act["at"] + by for act in acts[:3] for by in (-1, 0, air.STALE_MS, air.STALE_MS + 1)]
-        cases.append({"acts": acts, "surfaces": some_surfaces(rnd), "nows": nows})
+        cases.append({"acts": acts, "surfaces": some_surfaces(rnd, acts), "nows": nows})
 
     def answer(case):
         folded = air.fold(case["acts"])
@@ -117,11 +120,33 @@ def test_the_floor_stands_in_the_same_order_and_hands_hear_the_same_line(core_pa
     assert hands == {"No", "Now:", "Hands", "Nothing"}
 
 
+def test_rows_of_every_kind_stand_in_the_same_order(core_page):
+    rnd = rnd_for("rows")
+
+    def a_row(mode: str) -> dict:
+        row = {key: rnd.choice([None, NOW_MS, NOW_MS + rnd.randint(-DAY_MS, DAY_MS)]) for key in ("added_at", *MOMENTS)}
+        if mode in (face.WAITS, face.ASKED):
+            row |= {key: NOW_MS + rnd.choice([1, 1, rnd.randint(1, DAY_MS)]) for key in ("opens_at", "ask_at")}
+        return {**row, "id": f"panel:{logs.new_id(rnd)}", "mode": mode, "name": mode, "step": "Sand", "say": "Sand now"}
+
+    cases = []
+    for _ in range(400):
+        modes = rnd.choices(list(face.STATE_WORDS), k=rnd.choice([1, 2, 3, 12]))
+        cases.append({"rows": [a_row(mode) for mode in modes], "now": NOW_MS, "zone": a_zone(rnd)})
+
+    def answer(case):
+        zone, now, rows = zone_of(case["zone"]), case["now"], case["rows"]
+        return {"rows": ring.floor_order(rows), "hands": ring.hands_line(rows, now, zone)}
+
+    firsts = {answer["rows"][0]["mode"] for answer in same(core_page, "rows", cases, answer)}
+    assert firsts == set(face.STATE_WORDS)
+
+
 def row_of(one: dict, trace: list, now: int, zone) -> dict:
     state = panel.fold(one["acts"])
     times = film.times(state, trace)
     shown = face.face(state, times, trace, now, zone)
-    moments = {key: times[key] for key in ("opens_at", "shuts_at", "ask_at")}
+    moments = {key: times[key] for key in MOMENTS}
     named = {"id": one["id"], "name": state["name"], "added_at": state["added_at"]}
     return {**named, **moments, "mode": shown["state"], "step": shown["step"], "say": shown["say"]}
 

@@ -113,7 +113,8 @@ def test_a_gate_is_reached_at_the_same_millisecond(core_page):
     cases = []
     for _ in range(1500):
         start = NOW_MS - rnd.randint(0, 20 * DAY_MS)
-        trace = air.trace(air.fold(logs.air_log(rnd, rnd.choice([0, 1, 5, 40]))), some_surfaces(rnd))
+        readings = logs.air_log(rnd, rnd.choice([0, 1, 5, 40]))
+        trace = air.trace(air.fold(readings), some_surfaces(rnd, readings))
         cases.append({"sheet": a_sheet(rnd), "gate": "sand", "start": start, "trace": trace})
 
     def answer(case):

@@ -62,6 +62,10 @@ async ([names, nowMs]) => {
       const rows = panels.map((one) => rowOf(one, trace, now, zone));
       return { rows: ring.floorOrder(rows), hands: ring.handsLine(rows, now, zone) };
     },
+    rows: ({ rows, now, zone: spec }) => {
+      const zone = zoneOf(spec);
+      return { rows: ring.floorOrder(rows), hands: ring.handsLine(rows, now, zone) };
+    },
     shelf: (acts) => shelf.fold(acts),
     laid: ({ product, variant }) => shelf.laidSheet(product, variant),
     offers: ({ products, wanted, last, temp }) => shelf.offers(products, wanted, last, temp),

@@ -67,9 +67,9 @@ def a_zone(rnd) -> list:
     return [[0, east], *([at, east + rnd.choice([60, -60, 30])] for at in turns)]
 
 
-def some_surfaces(rnd) -> list:
+def some_surfaces(rnd, readings: list) -> list:
     surfaces = []
     for _ in range(rnd.choice([0, 0, 1, 2])):
-        begin = NOW_MS - rnd.randint(0, 20 * DAY_MS)
+        begin = rnd.choice([NOW_MS - rnd.randint(0, 20 * DAY_MS), *(act["at"] for act in readings[:2])])
         surfaces.append([begin, rnd.choice([None, begin, begin + rnd.randint(1, DAY_MS)]), rnd.randint(-100, 600)])
     return surfaces

@@ -9,7 +9,7 @@ from .units import HOUR_MS
 
 ASSUMED_DC = 200  # no reading yet: the temperature most sheets are given at; the screen says that it is assumed
 STALE_MS = 2 * HOUR_MS
-PRESSURE_HPA = 1013.25  # the standard atmosphere; a shop at 500 m lies 6 % lower, which moves a wet bulb by under 1 % RH
+PRESSURE_HPA = 1013.25  # the standard atmosphere; 500 m up it is 6 % less, which moves a wet bulb's humidity by about 1
 DRIEST_PCT = 1  # drier air has hardly a dew point; it counts as this, which can only make the dew point too high
 
 
@@ -111,7 +111,7 @@ def rh_of_wet_bulb(temp_c: float, wet_c: float) -> float:
     within("The dry thermometer", temp_c, 0, 60, "°C")
     within("The wet thermometer", wet_c, 0, 60, "°C")
     if wet_c > temp_c:
-        raise Refused("The wet thermometer cannot read more than the dry one. Wet the wick, swing again. Nothing was saved.")
+        raise Refused("The wet thermometer cannot read more than the dry one. Nothing was saved.")
     taken = 100 * 0.00066 * (1 + 0.00115 * wet_c) * PRESSURE_HPA * (temp_c - wet_c)
     return max(0.0, 100 * (saturation_pa(wet_c) - taken) / saturation_pa(temp_c))
 

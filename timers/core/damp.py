@@ -10,11 +10,12 @@ from .words import degrees
 
 MARGIN_DC = 30  # FHWA-RD-98-084: steel at least 3 C above the dew point
 LIFT_C = 0.05  # the most that the Magnus formula lies below two reference libraries, so that no margin is too hopeful
+EDGE = 1e-9  # twenty times itself still counts, whatever the last bits of two exponentials
 LEAST_PM, MOST_PM = 250, 20_000  # our own rule: no flash in under a quarter of its time; over twenty times stands still
 
 
 def dew_point_dc(temp_dc: int, rh_pm: int) -> int:
-    """The dew point in tenths of a degree C, lifted and rounded up, never above the air: too high rather than too low."""
+    """The dew point in tenths of a degree C, lifted and rounded up, never above the air: rather too high."""
     _check_air("The", temp_dc, rh_pm, 1000)
     return min(up(10 * (dew_point_c(temp_dc / 10, rh_pm / 10) + LIFT_C)), temp_dc)
 
@@ -41,6 +42,7 @@ def coat_warnings(sheet: dict, temp_dc: int, rh_pm: int | None, surface_dc: int 
     Source   FHWA-RD-98-084 (the 3 C); the product's own sheet (the rest)
     Vectors  tests/vectors/damp.json
     """
+    _check_readings(temp_dc, rh_pm, surface_dc)
     places = [("air", temp_dc)] if surface_dc is None else [("panel", surface_dc), ("air", temp_dc)]
     said = [words for place, temp in places for words in _too_cold_or_hot(sheet, place, temp)]
     if rh_pm is None:
@@ -65,7 +67,7 @@ def damp_factor(sheet_temp_dc: int, sheet_rh_pm: int, temp_dc: int, rh_pm: int) 
     _check_air("The sheet's", sheet_temp_dc, sheet_rh_pm, 950)
     _check_air("The", temp_dc, rh_pm, 1000)
     told, now = vpd_pa(sheet_temp_dc / 10, sheet_rh_pm / 10), vpd_pa(temp_dc / 10, rh_pm / 10)
-    if told * 1000 > now * MOST_PM:
+    if told * 1000 > now * MOST_PM * (1 + EDGE):
         return None
     return max(told / now, LEAST_PM / 1000)
 
@@ -91,6 +93,12 @@ def humidity_factor_pm(sheet_rh_pm: int, rh_pm: int) -> int | None:
     if told * 1000 > now * MOST_PM:
         return None
     return clamp(-(-told * 1000 // now), LEAST_PM, MOST_PM)
+
+
+def _check_readings(temp_dc: int, rh_pm: int | None, surface_dc: int | None) -> None:
+    _check_air("The", temp_dc, 0 if rh_pm is None else rh_pm, 1000)
+    if surface_dc is not None:
+        number("The panel's temperature", surface_dc, -400, 1500, 10, "°C")
 
 
 def _check_air(whose: str, temp_dc: int, rh_pm: int, dampest_pm: int) -> None:

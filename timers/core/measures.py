@@ -4,13 +4,12 @@ Conversions are exact and give a float; it becomes a whole number once, where it
 by `whole`, `up` and `down` of units.
 """
 
-from .check import EXACT, Refused, plain
+from .check import EXACT, Refused, number, plain
 from .units import whole
 
-ML_PER_FL_OZ = 29.5735295625  # US fluid ounce, from the inch and the gallon of 231 cubic inches; NIST Handbook 44, app. C
-ML_PER_GAL = 3785.411784  # US gallon of 231 cubic inches; NIST Handbook 44, app. C
-G_PER_OZ = 28.349523125  # avoirdupois ounce; NIST Handbook 44, app. C
-UM_PER_MIL = 25.4  # a thousandth of an inch of 25.4 mm; NIST Handbook 44, app. C
+ML_PER_FL_OZ = 29.5735295625  # exact: a US gallon is 231 cubic inches and 128 fl oz, an inch 25.4 mm
+G_PER_OZ = 28.349523125  # exact: a pound is 453.59237 g and 16 oz (agreement of 1959, from memory)
+UM_PER_MIL = 25.4  # exact: a mil is a thousandth of an inch
 
 
 def within(what: str, value: object, least: float, most: float, unit: str = "") -> None:
@@ -72,5 +71,5 @@ def f_to_dc(temp_f: float) -> int:
 
 
 def dc_to_f(temp_dc: int) -> float:
-    within("The temperature", temp_dc / 10, -80, 300, "°C")
+    number("The temperature", temp_dc, -800, 3000, 10, "°C")
     return temp_dc * 9 / 50 + 32

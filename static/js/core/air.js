@@ -1,10 +1,14 @@
 // Twin of timers/core/air.py: the rules and their sources are explained there.
 
+import { Refused } from './check.js';
+import { within } from './measures.js';
 import { standing } from './order.js';
 import { HOUR_MS } from './units.js';
 
 export const ASSUMED_DC = 200;
 export const STALE_MS = 2 * HOUR_MS;
+export const PRESSURE_HPA = 1013.25;
+export const DRIEST_PCT = 1;
 
 export function fold(acts) {
   const reads = standing(acts).filter((act) => act.kind === 'air_read');
@@ -26,6 +30,37 @@ export const lastRead = (air, nowMs) => air.readings.findLast((read) => read[0] 
 export function stale(air, nowMs) {
   const read = lastRead(air, nowMs);
   return read === null || nowMs - read[0] > STALE_MS;
+}
+
+export function saturationPa(tempC) {
+  within('The temperature', tempC, -45, 60, '°C');
+  return 611.2 * Math.exp((17.62 * tempC) / (243.12 + tempC));
+}
+
+export function dewPointC(tempC, rhPct) {
+  checkDamp(tempC, rhPct);
+  const grown = Math.log(Math.max(rhPct, DRIEST_PCT) / 100) + (17.62 * tempC) / (243.12 + tempC);
+  return (243.12 * grown) / (17.62 - grown);
+}
+
+export function vpdPa(tempC, rhPct) {
+  checkDamp(tempC, rhPct);
+  return (saturationPa(tempC) * (100 - rhPct)) / 100;
+}
+
+export function rhOfWetBulb(tempC, wetC) {
+  within('The dry thermometer', tempC, 0, 60, '°C');
+  within('The wet thermometer', wetC, 0, 60, '°C');
+  if (wetC > tempC) {
+    throw new Refused('The wet thermometer cannot read more than the dry one. Nothing was saved.');
+  }
+  const taken = 100 * 0.00066 * (1 + 0.00115 * wetC) * PRESSURE_HPA * (tempC - wetC);
+  return Math.max(0, (100 * (saturationPa(wetC) - taken)) / saturationPa(tempC));
+}
+
+function checkDamp(tempC, rhPct) {
+  within('The temperature', tempC, -45, 60, '°C');
+  within('The humidity', rhPct, 0, 100, '%');
 }
 
 const sides = (temps) => [Math.min(...temps), Math.max(...temps)];
