@@ -1,6 +1,8 @@
 """What makes the tool start with no signal: the service worker and the manifest."""
 
 import hashlib
+import posixpath
+import re
 from functools import lru_cache
 
 from django.conf import settings
@@ -10,6 +12,7 @@ from django.template.loader import render_to_string
 from django.templatetags.static import static
 from django.views.decorators.cache import cache_control
 
+IMPORT = re.compile(r"""^import\b[^;"']*["'](\.[^"']+)["']""", re.MULTILINE)
 HTMX = "django_htmx/htmx-2.min.js"
 NOT_SHIPPED = (".md", ".txt", ".map", "icons/icon.svg", "icons/icon-512.png", "icons/icon-mask-512.png")
 
@@ -63,15 +66,27 @@ def shipped() -> tuple[list[str], str]:
 
 @lru_cache(maxsize=1)
 def shell() -> dict:
-    """What the shell page loads: style sheets with the layer order first, and every module, so that none waits for
-    another to be read."""
-    paths = sorted(path for path, _ in _static_files())
-    sheets = [path for path in paths if path.startswith("css/") and path.endswith(".css")]
-    modules = [path for path in paths if path.startswith("js/") and path not in ("js/main.js", "js/theme.js")]
+    """What the shell page loads: style sheets with the layer order first, and every module that the map needs at
+    once, so that none waits for another to be read."""
+    files = dict(_static_files())
+    sheets = sorted(path for path in files if path.startswith("css/"))
     return {
         "sheets": [static(path) for path in sorted(sheets, key=lambda path: path != "css/layers.css")],
-        "modules": [static(path) for path in modules],
+        "modules": [static(path) for path in sorted(_imported("js/main.js", files) - {"js/main.js"})],
     }
+
+
+def _imported(path: str, files: dict) -> set[str]:
+    """A module and all that it imports, and they in turn."""
+    found, asked = set(), [path]
+    while asked:
+        path = asked.pop()
+        if path not in found:
+            found.add(path)
+            with files[path].open(path) as content:
+                names = IMPORT.findall(content.read().decode())
+            asked += [posixpath.normpath(posixpath.join(posixpath.dirname(path), name)) for name in names]
+    return found
 
 
 def _static_files():

@@ -17,10 +17,13 @@ const WHERES = ["upper edge", "lower edge", "left", "right", "middle"];
 const DOES = { sand: "Sand", fill: "Fill", clean: "Clean", coat: "Coat", check: "Check" };
 export const CLASS_WORDS = { putty: "Putty, filler", sprayputty: "Spray polyester", epoxy: "Epoxy primer", etch: "Etch primer", surfacer: "Surfacer", sealer: "Sealer", base: "Base, solvent", waterbase: "Base, waterborne", clear: "Clear" };
 const TWO_PACK = ["epoxy", "surfacer", "sealer", "clear"];
-const CAUTIONS = {
+export const CAUTIONS = {
   spray: "2K hardener holds isocyanates. Wear air-fed breathing protection as the safety data sheet says, keep others out, and let the air clear before you lift the visor. A cartridge mask is not enough to rely on. Your local rules and licensed practice come first. Keep the phone out of the spray area: it is not explosion rated.",
   putty: "Putty hardener is an organic peroxide and a sensitiser: gloves on, keep it from heat, never back into the tin. Left-over mix heats itself: spread it thin. The safety data sheet rules.",
 };
+/** Which caution stands where a class of product is mixed or laid. */
+export const cautionOf = (cls) => (TWO_PACK.includes(cls) ? "spray" : cls.endsWith("putty") ? "putty" : "");
+
 const node = (id) => document.getElementById(id);
 const asks = {}; // what the open sheet is about
 
@@ -43,7 +46,7 @@ export function openAdd() {
   open("dialog-add", "");
 }
 
-export function openLay(on, zone) {
+export async function openLay(on, zone) {
   const state = shop.view(on);
   const step = current(state);
   const face = faceOf(on, clock.now(), zone);
@@ -51,13 +54,22 @@ export function openLay(on, zone) {
   const products = shop.docs("product").filter((one) => one.away_at === null).map((one) => ({ ...one.doc, id: one.on }));
   const found = offers(products, step.cls, used ? `product:${used.product}` : "", temperature());
   say("lay-title", stepWords(step));
-  say("lay-warning", ["wait", "still", "asked", "shut"].includes(face.state) ? `${face.word}. ${face.say}` : "");
+  const early = ["wait", "still", "asked", "shut"].includes(face.state) ? [`${face.word}. ${face.say}.`] : [];
+  say("lay-warning", [...early, ...(await airWarnings(found[0]))].join(" "));
   buttons("lay-offers", found.map((offer, at) => [[offer.name, offer.with].filter(Boolean).join(", "), { do: "lay-film", offer: JSON.stringify(offer) }, at ? "" : "deed"]));
   say("lay-error", found.length ? "" : "Nothing of this class is on the shelf. Bring a product back on the Shelf.");
-  say("lay-caution", TWO_PACK.includes(step.cls) ? CAUTIONS.spray : step.cls.endsWith("putty") ? CAUTIONS.putty : "");
+  say("lay-caution", CAUTIONS[cautionOf(step.cls)] || "");
   const error = node("lay-error").textContent;
   open("dialog-lay", on);
   say("lay-error", error);
+}
+
+/** What the air of the shop says against laying a product now: too cold, too hot, too damp, too near the dew point. */
+async function airWarnings(offer) {
+  const read = lastRead(shop.airState(), clock.now());
+  if (!read || !offer) return [];
+  const { coatWarnings } = await import("./core/damp.js");
+  return coatWarnings(shop.view(offer.product).doc, read[1], read[2], null);
 }
 
 const air = { temp: ASSUMED_DC, rh: null };
@@ -85,7 +97,8 @@ export function openStep(on) {
 export const stepSaid = () => {
   const lays = ["fill", "coat"].includes(step.does);
   const words = node("step-words").value.trim() || (lays && CLASS_WORDS[step.cls]) || DOES[step.does];
-  return { do: step.does, words, cls: lays ? step.cls : "", coats: step.does === "coat" ? step.coats : 1 };
+  const grit = Number(/\bP ?(\d{2,4})\b/i.exec(words)?.[1] ?? 0);
+  return { do: step.does, words, grit, cls: lays ? step.cls : "", coats: step.does === "coat" ? step.coats : 1 };
 };
 
 export function openBack(on) {
@@ -146,7 +159,7 @@ function paintStep() {
 const chips = (id, words, field) => buttons(id, words.map((word) => [word, { do: "chip", field, word }]));
 
 /** Buttons in a box: [words, data, class, pressed]. */
-function buttons(id, wanted) {
+export function buttons(id, wanted) {
   const made = wanted.map(([words, data, look = "", pressed]) => {
     const button = document.createElement("button");
     button.type = "button";

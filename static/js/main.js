@@ -33,6 +33,17 @@ async function deed(act) {
 
 const act = (name) => (data, on) => deed(acts[name](on));
 
+/** The mix is loaded when it is first asked for; the service worker has it. */
+const later = () => import("./mix.js");
+
+async function mixDeed(name) {
+  const work = (await later()).deeds[name];
+  return (data) => {
+    work(data);
+    paint();
+  };
+}
+
 /** Every button of the tool, by its data-do. */
 const DEEDS = {
   add: () => dialogs.openAdd(),
@@ -108,6 +119,7 @@ const DEEDS = {
 async function start() {
   document.addEventListener("click", clicked);
   document.addEventListener("submit", submitted);
+  document.addEventListener("change", ({ target }) => target.dataset.change && (turn = turn.then(() => tapped(target))));
   addEventListener("hashchange", () => (screens.turn(), paint()));
   const found = await shop.load().catch(() => phone.noMemory());
   const back = clock.resume(found?.meta.clock);
@@ -154,6 +166,7 @@ function paint() {
   set(document.getElementById("signal"), "mood", shop.refused().length ? "refused" : sync.signal.mood);
   floor.paintFloor(now, zone);
   if (name === "panel") pages.paintPanel(about, now, zone);
+  if (name === "mix") later().then((mix) => mix.paintMix(now, zone));
   if (name === "shelf") pages.paintShelf(now);
   if (name === "book") pages.paintBook(now, zone);
 }
@@ -166,13 +179,13 @@ function clicked(event) {
 
 async function tapped(button) {
   const row = button.closest("[data-key]");
-  const data = { ...row?.dataset, ...button.dataset };
+  const data = { ...row?.dataset, do: button.dataset.change, ...button.dataset };
   const dialog = button.closest("dialog");
   const on = dialog ? dialogs.about(dialog.id) : button.closest("[data-on]")?.dataset.on || screens.open().about;
   const error = dialog?.querySelector(".error");
   try {
     if (error) error.textContent = "";
-    await DEEDS[data.do](data, on);
+    await (DEEDS[data.do] || (await mixDeed(data.do)))(data, on);
   } catch (why) {
     if (error) error.textContent = why.message;
     else phone.notice(why.message);

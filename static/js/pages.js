@@ -15,10 +15,12 @@ const BOOK_ROWS = 200;
 const GATE_WORDS = { flash: "next coat", sand: "sand", handle: "handle", cure: "cured", recoat_by: "recoat until", pot: "cup lasts", induction: "let stand", clear_air: "air clear" };
 const list = (id) => document.getElementById(id);
 let page = null;
+let grit = null; // the ladder of papers, loaded with the first panel's page
 
 export function paintPanel(on, now, zone) {
   const state = on && shop.view(on);
   if (!state || state.added_at === null) return say("panel-name", "This panel is not on this phone");
+  if (!grit) import("./core/grit.js").then((rules) => (grit = rules));
   say("panel-name", state.name);
   say("panel-job", state.job);
   if (page?.dataset.on !== on) list("panel-card").replaceChildren((page = copy("card")));
@@ -78,9 +80,18 @@ function paintFilm(row, value) {
   paintStrip(row, value.strip);
 }
 
+/** What the grit ladder says of a sanding step against the one before it, where no film lies between. */
+function gritWords(steps, at) {
+  const before = steps.slice(0, at).findLast((one) => one.grit || ["fill", "coat"].includes(one.do));
+  if (!grit || !steps[at].grit || !before?.grit) return "";
+  const [rung] = grit.ladder([before.grit, steps[at].grit]);
+  return rung.ok ? "" : rung.words;
+}
+
 function stepRows(state, now, zone) {
   const next = current(state);
-  return state.steps.map((step) => ({
+  return state.steps.map((step, at) => ({
+    grit: gritWords(state.steps, at),
     key: step.id,
     words: stepWords(step),
     told: step.done_at === null ? (step === next ? "next" : "") : `done ${shuts(step.done_at, now, zone)}`,

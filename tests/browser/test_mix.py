@@ -1,0 +1,107 @@
+"""The mix at the bench with no signal: parts, marks, hardener, the cup's end; and what the air says before a coat."""
+
+import pytest
+from playwright.sync_api import expect
+
+from .conftest import PHONE, TALL_PHONE, add_panel, card, deed, heard, kept_offline, tell_air
+from .test_screens import fits, go
+
+pytestmark = pytest.mark.browser
+
+
+def mix(page, name: str):
+    go(page, "Mix")
+    page.select_option("#mix-product", label=name)
+
+
+def parts(page) -> list[str]:
+    return [" ".join(row.split()) for row in page.locator("#mix-parts .part").all_inner_texts()]
+
+
+def offline(server, phones, **options):
+    page = phones(server.address, **options)
+    heard(page)
+    kept_offline(page)
+    page.context.set_offline(True)
+    return page
+
+
+def test_six_hundred_of_four_to_one_to_one_is_filled_to_400_500_and_600(server, phones):
+    """Arithmetic: 4 + 1 + 1 parts of 600 ml."""
+    page = offline(server, phones)
+    mix(page, "Surfacer, 2K high build")
+    expect(page.locator("#mix-total")).to_have_text("600 ml")
+    assert parts(page) == ["Paint 400 ml fill to 400", "Hardener 100 ml fill to 500", "Reducer 100 ml fill to 600"]
+    expect(page.locator("#mix-drift")).to_have_text("4 : 1 : 1 by volume. Exact as poured.")
+    expect(page.locator("#mix-pot")).to_contain_text("(30 min at 20 °C)")
+    page.tap("[data-do=mix-dial][data-by='1']")
+    expect(page.locator("#mix-total")).to_have_text("650 ml")
+    assert sum(int(row.split()[1]) for row in parts(page)) == 650
+
+
+def test_two_percent_of_250_g_of_putty_is_5_g_of_hardener(server, phones):
+    """Arithmetic: 2 % by weight of the putty, 50 : 1."""
+    page = offline(server, phones)
+    mix(page, "Glazing putty, fine")
+    assert parts(page) == ["Putty 250 g scale at 250 g", "Hardener 5 g scale at 255 g"]
+    expect(page.locator("#mix-hardener-warning")).to_be_empty()
+    for _ in range(4):
+        page.tap("[data-do=mix-hardener][data-by='1']")
+    expect(page.locator("#mix-hardener-warning")).to_contain_text("4 %")
+
+
+def test_a_colder_shop_gives_the_cup_longer(server, phones):
+    page = offline(server, phones)
+    tell_air(page, 15)
+    mix(page, "Surfacer, 2K high build")
+    expect(page.locator("#mix-pot")).to_contain_text("(43 min at 15 °C)")  # 30 x 2 ** 0.5 = 42.4, UFGS 09971, 3.7.1.3
+
+
+def test_how_much_for_an_area_is_taken_over_into_the_mix(server, phones):
+    page = offline(server, phones)
+    mix(page, "Surfacer, 2K high build")
+    page.locator("#mix-sizes button", has_text="Door").tap()
+    need = page.inner_text("#mix-need")
+    ml = int(need.split()[1])
+    page.tap("[data-do=mix-take]")
+    expect(page.locator("#mix-total")).to_have_text(f"{-(-ml // 10) * 10} ml")
+
+
+@pytest.mark.parametrize("size", [PHONE, TALL_PHONE], ids=["360x740", "412x915"])
+def test_the_mix_fits_a_phone(server, phones, size):
+    page = offline(server, phones, **size)
+    for name in ("Surfacer, 2K high build", "Glazing putty, fine"):
+        mix(page, name)
+        fits(page)
+    assert (
+        page.evaluate("""() => [...document.querySelectorAll('#screen-mix .digits')]
+      .filter((node) => node.checkVisibility() && node.scrollWidth > node.clientWidth + 1).map((node) => node.id)""")
+        == []
+    )
+
+
+def test_too_near_the_dew_point_is_said_before_the_coat(server, phones):
+    page = offline(server, phones)
+    page.tap("[data-do=air]")
+    for _ in range(9):
+        page.tap("#dialog-air [data-dial=rh][data-by='50']")
+    page.tap("[data-do=tell-air]")
+    add_panel(page, "Hood")
+    for _ in range(3):
+        deed(card(page, "Hood"), "done")
+    expect(card(page, "Hood").locator("[data-text=step]")).to_have_text("Glazing putty")
+    deed(card(page, "Hood"), "lay")
+    expect(page.locator("#lay-warning")).to_contain_text("above the dew point. Wait until it is at")
+
+
+def test_a_big_step_between_papers_is_said_on_the_panel(server, phones):
+    page = offline(server, phones)
+    add_panel(page, "Hood", "Empty")
+    card(page, "Hood").locator("h2 button").tap()
+    for words in ("Strip P80", "Sand P180"):
+        page.tap("#screen-panel [data-do=step]")
+        page.fill("#step-words", words)
+        page.locator("[data-do=add-step][data-where=end]").tap()
+    expect(page.locator("#steps .steprow", has_text="Sand P180").locator(".note")).to_contain_text(
+        "P80 to P180 is a big step"
+    )
