@@ -37,9 +37,9 @@ export function paintMix(now, zone) {
   const { doc } = shop.view(mix.on);
   say("mix-typical", doc.typical ? "Typical, check your sheet" : "");
   say("mix-asks", isPutty() ? "How much putty" : "How much ready to spray");
-  say("mix-total", isPutty() ? `${mix.g} g` : `${mix.ml} ml`);
+  say("mix-total", isPutty() ? `${mix.g} g` : `${mix.ml} ${unitOf(doc.ratio)}`);
   show("mix-hardener-box", isPutty());
-  show("mix-area-box", doc.cls in TYPICAL && !isPutty());
+  show("mix-area-box", doc.cls in TYPICAL && doc.ratio.by === "volume");
   if (isPutty()) paintPutty();
   else paintParts(doc);
   paintPot(doc, now, zone);
@@ -68,10 +68,11 @@ function paintPutty() {
 }
 
 function paintParts({ ratio, cls }) {
+  const unit = unitOf(ratio);
   const amounts = split(mix.ml, ratio.parts);
   const upTo = marks(amounts);
   const names = ratio.parts.length > 2 ? ["Paint", "Hardener", "Reducer", "Fourth part"] : ["Paint", ["base", "waterbase"].includes(cls) ? "Reducer" : "Hardener"];
-  paintList(document.getElementById("mix-parts"), "part-row", amounts.map((ml, at) => ({ key: String(at), what: names[at] || `Part ${at + 1}`, amount: `${ml} ml`, to: `fill to ${upTo[at]}` })));
+  paintList(document.getElementById("mix-parts"), "part-row", amounts.map((ml, at) => ({ key: String(at), what: names[at] || `Part ${at + 1}`, amount: `${ml} ${unit}`, to: unit === "g" ? `scale at ${upTo[at]} g` : `fill to ${upTo[at]}` })));
   const drift = Math.max(...ratioDriftPm(amounts, ratio.parts).map(Math.abs));
   say("mix-drift", `${ratio.parts.join(" : ")} by ${ratio.by}. ${drift ? `Rounding moves the ratio by ${drift / 10} %.` : "Exact as poured."}`);
 }
@@ -99,6 +100,8 @@ function needMl() {
   const thinner = (others.at(-1) / paint) * 100;
   return readyToSprayMl(mix.area / 10, mix.coats, film, thinnedVsPct(solids, doc.ratio.parts.length > 2 ? thinner : 0), LANDS_PCT, LOSS_PCT);
 }
+
+const unitOf = ({ by }) => (by === "weight" ? "g" : "ml");
 
 const isPutty = () => shop.view(mix.on).doc?.cls === "putty";
 

@@ -61,6 +61,7 @@ def test_how_much_for_an_area_is_taken_over_into_the_mix(server, phones):
     page = offline(server, phones)
     mix(page, "Surfacer, 2K high build")
     page.locator("#mix-sizes button", has_text="Door").tap()
+    expect(page.locator("#mix-area")).to_have_text("1.2 m²")
     need = page.inner_text("#mix-need")
     ml = int(need.split()[1])
     page.tap("[data-do=mix-take]")
