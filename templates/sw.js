@@ -5,6 +5,7 @@ const CACHE = "sandtime-" + VERSION;
 const FILES = ["/", "/app.webmanifest",{% for file in files %} "{{ file|escapejs }}",{% endfor %}];
 
 self.addEventListener("install", (event) => {
+  event.waitUntil(shortcut(event).catch(() => {}));
   event.waitUntil(caches.open(CACHE).then((cache) => cache.addAll(FILES.map((file) => new Request(file, { cache: "no-cache" })))));
 });
 
@@ -27,6 +28,12 @@ self.addEventListener("fetch", (event) => {
   const wanted = request.mode === "navigate" && url.pathname === "/" ? "/" : url.pathname;
   if (FILES.includes(wanted)) event.respondWith(kept(wanted, request));
 });
+
+/** Where the browser can, it reads what is kept without waking this worker first. */
+async function shortcut(event) {
+  const source = { cacheName: CACHE };
+  await event.addRoutes?.(["/", "/static/*"].map((pathname) => ({ condition: { urlPattern: { pathname } }, source })));
+}
 
 async function kept(wanted, request) {
   const cache = await caches.open(CACHE);
