@@ -49,7 +49,9 @@ def product(rnd) -> dict:
 def gates(rnd) -> dict:
     """The times of a sheet: none, some or all, each of one to four lines that never slow down with warmth."""
     chosen = [gate for gate in GATES if rnd.random() < (0.7 if gate in ("flash", "sand", "recoat_by") else 0.2)]
-    return {gate: points(rnd) for gate in chosen}
+    shared = points(rnd)  # now and then all times alike: what opens and what shuts at one moment
+    alike = rnd.random() < 0.1
+    return {gate: shared if alike else points(rnd) for gate in chosen}
 
 
 def points(rnd) -> list:

@@ -1,195 +1,52 @@
-// The map: the only file that knows all the others.
-import * as acts from "./acts.js";
+// The map and the first moment: what the phone holds, painted; then the hands, which know all the rest.
 import * as clock from "./clock.js";
-import * as dialogs from "./dialogs.js";
 import * as floor from "./floor.js";
-import * as pages from "./pages.js";
-import * as phone from "./phone.js";
 import * as screens from "./screens.js";
 import * as shop from "./shop.js";
-import * as sync from "./sync.js";
-import { words } from "./said.js";
-import { say, set, show } from "./paint.js";
 
-const UNDO_MS = 14_000;
 const TICK_MS = 1_000;
-const ASK_MS = 30_000;
-const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("sandtime") : null;
-let zone = clock.zoneOf("UTC");
-let undoable = null;
-let undoTimer = 0;
-let askedAt = 0;
+let hands = null;
 let turn = Promise.resolve();
-
-/** Keep an act, paint it, post it: the one road of every tap. */
-async function deed(act) {
-  const full = await shop.keep(act);
-  if (full) sync.signal.mood = "full";
-  offerUndo(act);
-  paint();
-  channel?.postMessage("moved");
-  sync.ask();
-}
-
-const act = (name) => (data, on) => deed(acts[name](on));
-
-/** The mix is loaded when it is first asked for; the service worker has it. */
-const later = () => import("./mix.js");
-
-async function mixDeed(name) {
-  const work = (await later()).deeds[name];
-  return (data) => {
-    work(data);
-    paint();
-  };
-}
-
-/** Every button of the tool, by its data-do. */
-const DEEDS = {
-  add: () => dialogs.openAdd(),
-  "add-panel": async ({ route }) => {
-    const [name, job] = ["add-name", "add-job"].map((id) => document.getElementById(id).value);
-    const born = acts.panelAdded(name, job, route ? shop.view(route).doc : null);
-    dialogs.close("dialog-add");
-    await deed(born);
-  },
-  lay: (data, on) => dialogs.openLay(on, zone),
-  "lay-film": async ({ offer }, on) => {
-    const born = acts.filmLaid(on, JSON.parse(offer));
-    dialogs.close("dialog-lay");
-    await deed(born);
-  },
-  ready: act("foundReady"),
-  notyet: act("foundNotReady"),
-  done: act("stepDone"),
-  scuff: act("scuffAdded"),
-  back: (data, on) => dialogs.openBack(on),
-  "send-back": async ({ step }, on) => {
-    const area = document.getElementById("back-area").value.trim();
-    if (!area) throw new Error("Say what and where first: one word will do. Nothing was saved.");
-    const born = acts.sentBack(on, step, "", area);
-    dialogs.close("dialog-back");
-    await deed(born);
-  },
-  away: (data, on) => deed(acts.putAway(on)).then(() => screens.go("#floor")),
-  "bring-back": ({ key }) => deed(acts.broughtBack(key)),
-  open: (data, on) => screens.go(`#panel=${on}`),
-  air: () => dialogs.openAir(),
-  dial: (data) => dialogs.dial(data),
-  "tell-air": async () => {
-    const { temp, rh } = dialogs.airSaid();
-    const born = acts.airRead(temp, rh);
-    dialogs.close("dialog-air");
-    await deed(born);
-  },
-  chip: (data) => dialogs.chip(data),
-  pick: (data) => dialogs.pick(data),
-  step: (data, on) => dialogs.openStep(on),
-  "add-step": async ({ where }, on) => {
-    const next = shop.view(on).steps.find((step) => step.done_at === null);
-    const born = acts.stepAdded(on, dialogs.stepSaid(), where === "now" && next ? next.id : null);
-    dialogs.close("dialog-step");
-    await deed(born);
-  },
-  drop: ({ key }, on) => deed(acts.stepDropped(on, key)),
-  earlier: ({ key }, on) => moved(on, key, -1),
-  later: ({ key }, on) => moved(on, key, 2),
-  rename: (data, on) => dialogs.openRename(on),
-  "tell-name": async (data, on) => {
-    const [name, job] = ["rename-name", "rename-job"].map((id) => document.getElementById(id).value);
-    const born = acts.panelNamed(on, name, job);
-    dialogs.close("dialog-rename");
-    await deed(born);
-  },
-  "keep-route": (data, on) => deed(acts.routeWritten(`As ${shop.view(on).name}`.slice(0, 200), on)),
-  product: ({ key }) => deed(acts.productMoved(key, shop.view(key).away_at === null)),
-  undo: ({ key, on, out }) => deed(acts[out === "yes" ? "restored" : "undone"](on, key)),
-  "undo-last": () => undoable && deed(acts[undoable.kind === "undone" ? "restored" : "undone"](undoable.on, undoable.act || undoable.id)),
-  "say-now": ({ key }) => sayNow(key),
-  "throw-away": async ({ key }) => {
-    await shop.throwAway(key);
-    paint();
-  },
-  theme: () => phone.otherTheme(),
-  "sync-now": () => sync.ask(),
-  notice: () => phone.noticeDeed(),
-  hush: () => phone.hush(),
-};
+let zone = null;
 
 async function start() {
   document.addEventListener("click", clicked);
+  document.addEventListener("change", ({ target }) => target.dataset.change && take(target));
   document.addEventListener("submit", submitted);
-  document.addEventListener("change", ({ target }) => target.dataset.change && (turn = turn.then(() => tapped(target))));
   addEventListener("hashchange", () => (screens.turn(), paint()));
-  const found = await shop.load().catch(() => phone.noMemory());
+  const found = await shop.load().catch(() => null);
   const back = clock.resume(found?.meta.clock);
-  if (back) phone.clockWentBack(back);
   screens.turn();
   paint();
   document.body.dataset.ready = "yes";
   performance.mark?.("sandtime-ready");
-  sync.start(heard);
-  if (channel) channel.onmessage = () => reload();
+  hands = await import("./hands.js");
+  hands.start({ paint, remembers: Boolean(found), back });
   setInterval(tick, TICK_MS);
-  for (const name of ["visibilitychange", "pagehide"]) document.addEventListener(name, () => shop.remember({ clock: clock.words() }));
-  await phone.settle();
-  sync.ask();
-}
-
-function heard(cards) {
-  zone = clock.zoneOf(shop.meta.zone || "UTC");
-  for (const card of cards) floor.swapIn(card);
-  if (shop.meta.emptied) phone.emptied();
-  paint();
-  if (cards.length) channel?.postMessage("moved");
 }
 
 function tick() {
-  const jump = clock.watch();
-  if (jump) {
-    phone.jumped(jump, paint);
-    sync.probe(1).then(() => sync.ask());
-  }
-  if (performance.now() - askedAt > ASK_MS && document.visibilityState === "visible") {
-    askedAt = performance.now();
-    shop.remember({ clock: clock.words() });
-    sync.ask();
-  }
+  hands.watch();
   if (document.visibilityState === "visible") paint();
 }
 
 function paint() {
   const now = Math.floor(clock.now());
-  const { name, about } = screens.open();
+  if (!zone || zone.name !== shop.meta.zone) zone = { name: shop.meta.zone, at: clock.zoneOf(shop.meta.zone || "UTC") };
   document.body.dataset.paintedAt = now;
-  say("signal-words", sync.words());
-  set(document.getElementById("signal"), "mood", shop.refused().length ? "refused" : sync.signal.mood);
-  floor.paintFloor(now, zone);
-  if (name === "panel") pages.paintPanel(about, now, zone);
-  if (name === "mix") later().then((mix) => mix.paintMix(now, zone));
-  if (name === "shelf") pages.paintShelf(now);
-  if (name === "book") pages.paintBook(now, zone);
+  floor.paintFloor(now, zone.at);
+  hands?.paintScreen(screens.open(), now, zone.at);
 }
 
-/** Taps are taken one after another, so that a quick second tap sees what the first one did. */
+/** Taps are taken one after another, so that a quick second tap sees what the first one did; those that come before
+ *  the hands have arrived wait for them. */
+function take(node) {
+  turn = turn.then(() => standing).then(() => hands.tapped(node, zone.at));
+}
+
 function clicked(event) {
   const button = event.target.closest("[data-do]");
-  if (button) turn = turn.then(() => tapped(button));
-}
-
-async function tapped(button) {
-  const row = button.closest("[data-key]");
-  const data = { ...row?.dataset, do: button.dataset.change, ...button.dataset };
-  const dialog = button.closest("dialog");
-  const on = dialog ? dialogs.about(dialog.id) : button.closest("[data-on]")?.dataset.on || screens.open().about;
-  const error = dialog?.querySelector(".error");
-  try {
-    if (error) error.textContent = "";
-    await (DEEDS[data.do] || (await mixDeed(data.do)))(data, on);
-  } catch (why) {
-    if (error) error.textContent = why.message;
-    else phone.notice(why.message);
-  }
+  if (button) take(button);
 }
 
 /** Enter in a form field is the main button of that sheet, never a reload. */
@@ -199,31 +56,4 @@ function submitted(event) {
   event.target.querySelector(".deed[data-do], .stack [data-do]")?.click();
 }
 
-function moved(on, step, by) {
-  const { steps } = shop.view(on);
-  const at = steps.findIndex((one) => one.id === step) + by;
-  return deed(acts.stepMoved(on, step, steps[Math.max(at, 0)]?.id ?? null));
-}
-
-async function sayNow(actId) {
-  const { kind, on, id, at, ...fields } = shop.outbox.get(actId).act;
-  const again = acts.born(on, kind, fields);
-  await deed(again);
-  await shop.throwAway(actId);
-  paint();
-}
-
-function offerUndo(born) {
-  undoable = born.kind === "restored" ? null : born;
-  clearTimeout(undoTimer);
-  say("undo-words", words(born));
-  show("undo", Boolean(undoable));
-  undoTimer = setTimeout(() => show("undo", false), UNDO_MS);
-}
-
-async function reload() {
-  await shop.load();
-  paint();
-}
-
-start();
+const standing = start();

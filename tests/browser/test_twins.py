@@ -6,7 +6,7 @@ from tests import logs
 from tests.browser.twins import a_zone, rnd_for, same, some_surfaces, zone_of
 from tests.sheets import NOW_MS, product
 from timers.core import air, face, film, order, panel, ring, shelf
-from timers.core.units import DAY_MS
+from timers.core.units import DAY_MS, MINUTE_MS
 
 pytestmark = pytest.mark.browser
 
@@ -22,8 +22,10 @@ def resent(rnd, acts: list) -> list:
 
 def edges(rnd, times: dict) -> list[int]:
     """Moments to look at a panel: just before, at and just after each of its own, and some others."""
-    opens, shuts = times["opens_at"], times["shuts_at"]
-    own = [opens, shuts, times["ask_at"], times["laid_at"]]
+    opens, shuts, laid = times["opens_at"], times["shuts_at"], times["laid_at"]
+    own = [opens, shuts, times["ask_at"], laid]
+    if laid is not None:
+        own.append(laid - MINUTE_MS)
     if opens is not None and shuts is not None:
         own.append(shuts - film.lead_ms(opens, shuts))
     near = [moment + by for moment in own if moment is not None for by in (-1, 0, 1)]

@@ -46,6 +46,44 @@ def test_a_moment_is_kept_from_2020_on_and_up_to_two_days_ahead(core_page):
     assert [bool(why) for why in answers] == [True, False, False, True]
 
 
+def test_what_is_just_allowed_and_what_is_just_not_are_the_same(core_page):
+    here = new_id(rnd_for("edge"))
+    blank = {"id": here, "at": NOW_MS, "on": f"panel:{here}"}
+
+    def laid(sand=(200, 60_000, 60_000), more=0, coat=1, **limits):
+        lines = [list(sand), *([sand[0] + nth, 60_000, 60_000] for nth in range(1, more + 1))]
+        sheet = {"name": "Clear", "cls": "clear", "gates": {"sand": lines}, **limits}
+        return {"kind": "film_laid", "film": "f", "product": "p", "coat": coat, "sheet": sheet}
+
+    def added(name=1, steps=1, coats=1):
+        route = [{"id": str(nth), "do": "coat", "words": "x", "coats": coats} for nth in range(steps)]
+        return {"kind": "panel_added", "name": "🚙" * name, "steps": route}
+
+    def found(films=1, ask_in=0):
+        return {"kind": "found_not_ready", "films": ["f"] * films, "gate": "sand", "ask_at": NOW_MS + ask_in}
+
+    pairs = [
+        (laid(coat=99), laid(coat=100)),
+        (laid(coat=1), laid(coat=0)),
+        (laid(more=11), laid(more=12)),
+        (laid(sand=(200, 1_000, 60_000)), laid(sand=(200, 999, 60_000))),
+        (laid(sand=(200, 60_000, 365 * DAY_MS)), laid(sand=(200, 60_000, 365 * DAY_MS + 1))),
+        (laid(sand=(-400, 60_000, 60_000)), laid(sand=(-401, 60_000, 60_000))),
+        (laid(sand=(1500, 60_000, 60_000)), laid(sand=(1501, 60_000, 60_000))),
+        (laid(lowest_dc=150, highest_dc=151), laid(lowest_dc=150, highest_dc=150)),
+        (laid(double_dc=30), laid(double_dc=29)),
+        (laid(double_dc=300), laid(double_dc=301)),
+        (added(name=200), added(name=201)),
+        (added(steps=100), added(steps=101)),
+        (added(coats=20), added(coats=21)),
+        (found(films=50), found(films=51)),
+        (found(ask_in=acts.ASK_MS), found(ask_in=acts.ASK_MS + 1)),
+    ]
+    cases = [{**blank, **act} for pair in pairs for act in pair]
+    answers = same(core_page, "refusal", cases, why_not)
+    assert [bool(why) for why in answers] == [False, True] * len(pairs)
+
+
 @pytest.mark.parametrize("gate", ["__proto__", "constructor", "hasOwnProperty", "0"])
 def test_a_sheet_with_a_time_named_like_something_every_object_has_is_refused(core_page, gate):
     sheet = {"name": "Clear", "cls": "clear", "gates": {"sand": [[200, 60_000, 60_000]], gate: [[200, 60_000, 60_000]]}}

@@ -1,0 +1,196 @@
+// The hands: every button of the tool, the road to the server, the screens beside the floor.  Loaded once the floor stands.
+import * as acts from "./acts.js";
+import * as clock from "./clock.js";
+import * as dialogs from "./dialogs.js";
+import * as floor from "./floor.js";
+import * as pages from "./pages.js";
+import * as phone from "./phone.js";
+import * as screens from "./screens.js";
+import * as shop from "./shop.js";
+import * as sync from "./sync.js";
+import { words } from "./said.js";
+import { say, set, show } from "./paint.js";
+
+const UNDO_MS = 14_000;
+const ASK_MS = 30_000;
+const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("sandtime") : null;
+let paint = null;
+let undoable = null;
+let undoTimer = 0;
+let askedAt = 0;
+
+export async function start({ paint: painter, remembers, back }) {
+  paint = painter;
+  if (!remembers) phone.noMemory();
+  if (back) phone.clockWentBack(back);
+  paint();
+  sync.start(heard);
+  if (channel) channel.onmessage = () => shop.load().then(paint);
+  for (const name of ["visibilitychange", "pagehide"]) document.addEventListener(name, () => shop.remember({ clock: clock.words() }));
+  await phone.settle();
+  sync.ask();
+}
+
+/** Called at every tick: a clock that jumped, and a look at the server now and then. */
+export function watch() {
+  const jump = clock.watch();
+  if (jump) {
+    phone.jumped(jump, paint);
+    sync.probe(1).then(() => sync.ask());
+  }
+  if (performance.now() - askedAt > ASK_MS && document.visibilityState === "visible") {
+    askedAt = performance.now();
+    shop.remember({ clock: clock.words() });
+    sync.ask();
+  }
+}
+
+/** The signal, and the open screen beside the floor. */
+export function paintScreen({ name, about }, now, zone) {
+  say("signal-words", sync.words());
+  set(document.getElementById("signal"), "mood", shop.refused().length ? "refused" : sync.signal.mood);
+  if (name === "panel") pages.paintPanel(about, now, zone);
+  if (name === "mix") later().then((mix) => mix.paintMix(now, zone));
+  if (name === "shelf") pages.paintShelf(now);
+  if (name === "book") pages.paintBook(now, zone);
+}
+
+/** A button was tapped, or a field changed: do what its data-do says, and say beside it what went wrong. */
+export async function tapped(button, zone) {
+  const row = button.closest("[data-key]");
+  const data = { ...row?.dataset, do: button.dataset.change, ...button.dataset };
+  const dialog = button.closest("dialog");
+  const on = dialog ? dialogs.about(dialog.id) : button.closest("[data-on]")?.dataset.on || screens.open().about;
+  const error = dialog?.querySelector(".error");
+  try {
+    if (error) error.textContent = "";
+    await (DEEDS[data.do] || (await mixDeed(data.do)))(data, on, zone);
+  } catch (why) {
+    if (error) error.textContent = why.message;
+    else phone.notice(why.message);
+  }
+}
+
+/** Keep an act, paint it, post it: the one road of every tap. */
+async function deed(act) {
+  const full = await shop.keep(act);
+  if (full) sync.signal.mood = "full";
+  offerUndo(act);
+  paint();
+  channel?.postMessage("moved");
+  sync.ask();
+}
+
+const act = (name) => (data, on) => deed(acts[name](on));
+
+/** The mix is loaded when it is first asked for; the service worker has it. */
+const later = () => import("./mix.js");
+
+async function mixDeed(name) {
+  const work = (await later()).deeds[name];
+  return (data) => {
+    work(data);
+    paint();
+  };
+}
+
+/** Every button of the tool, by its data-do. */
+const DEEDS = {
+  add: () => dialogs.openAdd(),
+  "add-panel": async ({ route }) => {
+    const [name, job] = ["add-name", "add-job"].map((id) => document.getElementById(id).value);
+    const born = acts.panelAdded(name, job, route ? shop.view(route).doc : null);
+    dialogs.close("dialog-add");
+    await deed(born);
+  },
+  lay: (data, on, zone) => dialogs.openLay(on, zone),
+  "lay-film": async ({ offer }, on) => {
+    const born = acts.filmLaid(on, JSON.parse(offer));
+    dialogs.close("dialog-lay");
+    await deed(born);
+  },
+  ready: act("foundReady"),
+  notyet: act("foundNotReady"),
+  done: act("stepDone"),
+  scuff: act("scuffAdded"),
+  back: (data, on) => dialogs.openBack(on),
+  "send-back": async ({ step }, on) => {
+    const area = document.getElementById("back-area").value.trim();
+    if (!area) throw new Error("Say what and where first: one word will do. Nothing was saved.");
+    const born = acts.sentBack(on, step, "", area);
+    dialogs.close("dialog-back");
+    await deed(born);
+  },
+  away: (data, on) => deed(acts.putAway(on)).then(() => screens.go("#floor")),
+  "bring-back": ({ key }) => deed(acts.broughtBack(key)),
+  open: (data, on) => screens.go(`#panel=${on}`),
+  air: () => dialogs.openAir(),
+  dial: (data) => dialogs.dial(data),
+  "tell-air": async () => {
+    const { temp, rh } = dialogs.airSaid();
+    const born = acts.airRead(temp, rh);
+    dialogs.close("dialog-air");
+    await deed(born);
+  },
+  chip: (data) => dialogs.chip(data),
+  pick: (data) => dialogs.pick(data),
+  step: (data, on) => dialogs.openStep(on),
+  "add-step": async ({ where }, on) => {
+    const next = shop.view(on).steps.find((step) => step.done_at === null);
+    const born = acts.stepAdded(on, dialogs.stepSaid(), where === "now" && next ? next.id : null);
+    dialogs.close("dialog-step");
+    await deed(born);
+  },
+  drop: ({ key }, on) => deed(acts.stepDropped(on, key)),
+  earlier: ({ key }, on) => moved(on, key, -1),
+  later: ({ key }, on) => moved(on, key, 2),
+  rename: (data, on) => dialogs.openRename(on),
+  "tell-name": async (data, on) => {
+    const [name, job] = ["rename-name", "rename-job"].map((id) => document.getElementById(id).value);
+    const born = acts.panelNamed(on, name, job);
+    dialogs.close("dialog-rename");
+    await deed(born);
+  },
+  "keep-route": (data, on) => deed(acts.routeWritten(`As ${shop.view(on).name}`.slice(0, 200), on)),
+  product: ({ key }) => deed(acts.productMoved(key, shop.view(key).away_at === null)),
+  undo: ({ key, on, out }) => deed(acts[out === "yes" ? "restored" : "undone"](on, key)),
+  "undo-last": () => undoable && deed(acts[undoable.kind === "undone" ? "restored" : "undone"](undoable.on, undoable.act || undoable.id)),
+  "say-now": ({ key }) => sayNow(key),
+  "throw-away": async ({ key }) => {
+    await shop.throwAway(key);
+    paint();
+  },
+  theme: () => phone.otherTheme(),
+  "sync-now": () => sync.ask(),
+  notice: () => phone.noticeDeed(),
+  hush: () => phone.hush(),
+};
+
+function heard(cards) {
+  for (const card of cards) floor.swapIn(card);
+  if (shop.meta.emptied) phone.emptied();
+  paint();
+  if (cards.length) channel?.postMessage("moved");
+}
+
+function moved(on, step, by) {
+  const { steps } = shop.view(on);
+  const at = steps.findIndex((one) => one.id === step) + by;
+  return deed(acts.stepMoved(on, step, steps[Math.max(at, 0)]?.id ?? null));
+}
+
+async function sayNow(actId) {
+  const { kind, on, id, at, ...fields } = shop.outbox.get(actId).act;
+  const again = acts.born(on, kind, fields);
+  await deed(again);
+  await shop.throwAway(actId);
+  paint();
+}
+
+function offerUndo(born) {
+  undoable = born.kind === "restored" ? null : born;
+  clearTimeout(undoTimer);
+  say("undo-words", words(born));
+  show("undo", Boolean(undoable));
+  undoTimer = setTimeout(() => show("undo", false), UNDO_MS);
+}

@@ -1,0 +1,55 @@
+"""Benchmarks of Sandtime, each beside a bare ceiling measured in the same run.
+
+    python tests/bench/run.py              all of them
+    python tests/bench/run.py cold_start   only that one
+
+Each starts servers and browsers of its own on temporary folders.  Nothing here fails for being slow: the table is to
+be read.  Figures of one machine mean little; ratios carry over.
+"""
+
+import importlib
+import os
+import platform
+import sys
+import time
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent.parent))
+sys.path = [path for path in sys.path if Path(path or ".").resolve() != Path(__file__).resolve().parent]
+
+NAMES = ["cold_start", "tap_to_paint", "first_visit", "sync_rate", "strips_cpu"]
+
+
+def main(wanted: list[str]) -> None:
+    unknown = [name for name in wanted if name not in NAMES]
+    if unknown:
+        sys.exit(f"No benchmark {', '.join(unknown)}. There are: {', '.join(NAMES)}")
+    print(f"Python {platform.python_version()}, {os.cpu_count()} cores", flush=True)
+    for name in wanted or NAMES:
+        bench = importlib.import_module(f"tests.bench.{name}")
+        began, load = time.monotonic(), os.getloadavg()[0]
+        rows = bench.measure()
+        took = f"{time.monotonic() - began:.0f} s, load before {load:.1f}"
+        print(f"\n{name}: {bench.__doc__.strip().splitlines()[0]} ({took})")
+        _table(rows)
+
+
+def _table(rows) -> None:
+    lines = [("", "Sandtime", "bare", "ratio", "aim", "")]
+    for row in rows:
+        met = "" if row.met is None else "met" if row.met else "missed"
+        bare, ratio = (f"{row.bare:.4g}" if row.bare else "", f"{row.ratio:.2f}" if row.ratio else "")
+        lines.append((row.what, f"{row.ours:.4g} {row.unit}", bare, ratio, row.aim, met))
+    wide = [max(len(line[at]) for line in lines) for at in range(6)]
+    for line in lines:
+        cells = [
+            line[0].ljust(wide[0]),
+            *(line[at].rjust(wide[at]) for at in (1, 2, 3)),
+            line[4].ljust(wide[4]),
+            line[5],
+        ]
+        print("  ".join(cells).rstrip(), flush=True)
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
