@@ -61,7 +61,7 @@ def _other(rnd, old):
 def _value(rnd):
     if rnd.random() < 0.05:
         deep = []
-        for _ in range(rnd.choice([5, 30, 400])):
+        for _ in range(rnd.choice([5, 30, 200])):
             deep = rnd.choice([[deep], {"x": deep}])
         return deep
     return copy.deepcopy(rnd.choice(VALUES))

@@ -11,7 +11,7 @@ from timers import floor, log, typical
 from timers.core.acts import new_id
 from timers.views import now_ms
 
-from .conftest import heard, kept_offline
+from .conftest import heard, kept_offline, lay, to_putty
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -56,7 +56,9 @@ def test_cards_shown_with_no_signal_are_the_cards_the_server_draws(live_server, 
     expect(page.locator("body[data-ready=yes]")).to_be_visible()
     done = page.evaluate(TAPS, {"seed": seed, "taps": 260})
     assert set(done) >= {"add-panel", "lay-film", "tell-air", "done", "ready", "send-back", "undo-last"}
-    page.wait_for_timeout(1_200)
+    to_putty(page, "Last one")
+    lay(page, "Last one")
+    page.wait_for_timeout(2_700)  # cards keep their places for a moment after a touch
     shown = page.evaluate(SHOWN)
     waiting = page.evaluate("async () => (await import('/static/js/shop.js')).unsent().length")
     assert waiting > 100
