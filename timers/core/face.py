@@ -118,9 +118,14 @@ def strip(mode: str, times: dict, now_ms: int, zone) -> dict:
         "shape": "still" if opens is None else "window" if shuts is not None else "opens",
         "now": _now_mark(laid, opens, shuts, now_ms),
         "from": words.shuts(laid, now_ms, zone),
-        "opens": "" if opens is None else words.opens(opens, now_ms, zone),
+        "opens": "" if opens is None else _opening(opens, now_ms, zone),
         "shuts": "" if shuts is None else words.shuts(shuts, now_ms, zone),
     }
+
+
+def _opening(opens: int, now_ms: int, zone) -> str:
+    """An opening to come is said up to the minute, one that has been is said down: neither lies in the future."""
+    return (words.opens if now_ms < opens else words.shuts)(opens, now_ms, zone)
 
 
 def _window(times: dict, now_ms: int) -> str:
@@ -170,7 +175,7 @@ def _sentence(mode: str, step: dict | None, times: dict, now_ms: int, zone) -> s
     if mode == ASKED:
         return f"Not yet. Try again at {words.opens(times['ask_at'], now_ms, zone)}"
     if mode == TRY:
-        return f"Try it: open since {words.shuts(opens, now_ms, zone)}"
+        return f"Try it: open since {_opening(opens, now_ms, zone)}"
     if mode == SHUT:
         return f"Window shut {words.shuts(shuts, now_ms, zone)}. Sand first"
     if mode in (OPENS, CLOSING):

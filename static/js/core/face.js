@@ -95,12 +95,14 @@ export function strip(mode, times, nowMs, zone) {
     shape: opens === null ? 'still' : shuts === null ? 'opens' : 'window',
     now: nowMark(laid, opens, shuts, nowMs),
     from: words.shuts(laid, nowMs, zone),
-    opens: opens === null ? '' : words.opens(opens, nowMs, zone),
+    opens: opens === null ? '' : opening(opens, nowMs, zone),
     shuts: shuts === null ? '' : words.shuts(shuts, nowMs, zone),
   };
 }
 
 const isLaying = (step) => step.do === 'fill' || step.do === 'coat';
+
+const opening = (opens, nowMs, zone) => (nowMs < opens ? words.opens : words.shuts)(opens, nowMs, zone);
 
 function openMode({ opens_at: opens, shuts_at: shuts }, nowMs) {
   if (opens === null || shuts === null) return OPENS;
@@ -134,7 +136,7 @@ function sentence(mode, step, times, nowMs, zone) {
   if (mode === WAITS) return waiting(what, times, opens, shuts);
   if (mode === STILL) return standingStill(what, times, opens);
   if (mode === ASKED) return `Not yet. Try again at ${words.opens(times.ask_at, nowMs, zone)}`;
-  if (mode === TRY) return `Try it: open since ${words.shuts(times.opens_at, nowMs, zone)}`;
+  if (mode === TRY) return `Try it: open since ${opening(times.opens_at, nowMs, zone)}`;
   if (mode === SHUT) return `Window shut ${shuts}. Sand first`;
   if (mode === OPENS || mode === CLOSING) return `${what} now${until}`;
   return step.do === 'sand' ? 'Sand now' : 'Ready for your hands';
