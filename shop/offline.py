@@ -1,8 +1,6 @@
 """What makes the tool start with no signal: the service worker and the manifest."""
 
 import hashlib
-import posixpath
-import re
 from functools import lru_cache
 
 from django.conf import settings
@@ -12,8 +10,10 @@ from django.template.loader import render_to_string
 from django.templatetags.static import static
 from django.views.decorators.cache import cache_control
 
-IMPORT = re.compile(r"""^import\b[^;"']*["'](\.[^"']+)["']""", re.MULTILINE)
-HTMX = "django_htmx/htmx-2.min.js"
+from .joined import SHEET
+
+ALSO_KEPT = ("django_htmx/htmx-2.min.js", "js/theme.js")
+NOT_KEPT = ("css/", "js/", "django_htmx/")
 NOT_SHIPPED = (".md", ".txt", ".map", "icons/icon.svg", "icons/icon-512.png", "icons/icon-mask-512.png")
 
 
@@ -56,7 +56,7 @@ def shipped() -> tuple[list[str], str]:
     """Addresses of all files the phone keeps, and one hash over them and the shell."""
     digest = hashlib.sha256(render_to_string("timers/floor.html", shell()).encode() + settings.RELEASE.encode())
     files = []
-    for path, storage in sorted(_static_files(), key=lambda found: found[0]):
+    for path, storage in sorted(_kept_files(), key=lambda found: found[0]):
         with storage.open(path) as content:
             digest.update(path.encode() + b"\0" + content.read())
         files.append(static(path))
@@ -64,33 +64,14 @@ def shipped() -> tuple[list[str], str]:
     return files, digest.hexdigest()[:16]
 
 
-@lru_cache(maxsize=1)
 def shell() -> dict:
-    """What the shell page loads: style sheets with the layer order first, and every module that the map needs at
-    once, so that none waits for another to be read."""
-    files = dict(_static_files())
-    sheets = sorted(path for path in files if path.startswith("css/"))
-    return {
-        "sheets": [static(path) for path in sorted(sheets, key=lambda path: path != "css/layers.css")],
-        "modules": [static(path) for path in sorted(_imported("js/main.js", files) - {"js/main.js"})],
-    }
+    """What the shell page loads: the style sheet, and the script that paints the floor."""
+    return {"sheet": static(SHEET), "script": static("joined/floor.js")}
 
 
-def _imported(path: str, files: dict) -> set[str]:
-    """A module and all that it imports, and they in turn."""
-    found, asked = set(), [path]
-    while asked:
-        path = asked.pop()
-        if path not in found:
-            found.add(path)
-            with files[path].open(path) as content:
-                names = IMPORT.findall(content.read().decode())
-            asked += [posixpath.normpath(posixpath.join(posixpath.dirname(path), name)) for name in names]
-    return found
-
-
-def _static_files():
+def _kept_files():
+    """Static files that the phone keeps: not the sources of the joined ones."""
     for finder in get_finders():
         for path, storage in finder.list([]):
-            if path == HTMX or not (path.startswith("django_htmx/") or path.endswith(NOT_SHIPPED)):
+            if path in ALSO_KEPT or not (path.startswith(NOT_KEPT) or path.endswith(NOT_SHIPPED)):
                 yield path, storage

@@ -72,6 +72,11 @@ SHOP_ZONE = os.environ.get("SANDTIME_ZONE") or "UTC"  # for shops made by `serve
 STATIC_URL = "/static/"
 STATIC_ROOT = DATA_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "static"]
+STATICFILES_FINDERS = [
+    "django.contrib.staticfiles.finders.FileSystemFinder",
+    "django.contrib.staticfiles.finders.AppDirectoriesFinder",
+    "shop.joined.Finder",
+]
 STORAGES = {"staticfiles": {"BACKEND": "whitenoise.storage.CompressedStaticFilesStorage"}}
 WHITENOISE_USE_FINDERS = WHITENOISE_AUTOREFRESH = DEBUG
 WHITENOISE_MAX_AGE = 0  # plain names: the service worker owns the version, so the network must always revalidate

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from shop import offline
+from shop import joined
 from tests.conftest import ROOT
 
 LONGEST = 250
@@ -96,6 +96,11 @@ def test_a_script_holds_no_html(path):
 
 
 @named(SCRIPTS)
+def test_no_text_of_a_script_goes_over_a_line_end_so_that_indents_can_go(path):
+    assert all(line.count("`") % 2 == 0 for line in path.read_text(encoding="utf-8").splitlines())
+
+
+@named(SCRIPTS)
 def test_a_script_is_loaded_by_the_shell_or_later_by_another_or_is_one_that_starts_it(path):
     here = path.relative_to(ROOT / "static/js").as_posix()
     named = re.compile(rf"""["']\./{re.escape(here)}["']""")
@@ -118,10 +123,8 @@ def test_a_template_holds_nothing_that_the_strict_policy_forbids(path, what):
     assert INLINE[what].search(plain) is None
 
 
-def test_the_style_sheets_say_their_layers_first():
-    (first, *_) = offline.shell()["sheets"]
-    assert first == "/static/css/layers.css"
-    assert "@layer reset, tokens, base, components, themes;" in (ROOT / "static/css/layers.css").read_text()
+def test_the_style_sheet_says_its_layers_first():
+    assert joined.made()[joined.SHEET].startswith("@layer reset, tokens, base, components, themes;")
 
 
 # --- Python ---

@@ -7,7 +7,7 @@ from .conftest import add_panel, card, heard, kept_offline, lay, ready, to_putty
 
 pytestmark = pytest.mark.browser
 
-POSTED = "async () => (await import('/static/js/shop.js')).unsent().length"
+POSTED = "async () => (await import('/static/joined/floor.js')).$shop.unsent().length"
 
 
 def signal(page):
@@ -83,8 +83,8 @@ def test_a_refused_tap_stays_with_its_reason_until_the_person_decides(server, ph
     page = phones(server.address)
     heard(page)
     add_panel(page, "Hood")
-    page.evaluate("""async () => { const shop = await import('/static/js/shop.js');
-      const acts = await import('/static/js/acts.js');
+    page.evaluate("""async () => { const shop = (await import('/static/joined/floor.js')).$shop;
+      const acts = (await import('/static/joined/hands.js')).$acts;
       const act = {...acts.stepDone(shop.onFloor()[0]), at: Date.UTC(2100, 0, 1)};
       await shop.keep(act); dispatchEvent(new Event('online')); }""")
     expect(signal(page)).to_contain_text("1 tap refused: look in the Book")

@@ -60,7 +60,7 @@ def test_cards_shown_with_no_signal_are_the_cards_the_server_draws(live_server, 
     lay(page, "Last one")
     page.wait_for_timeout(2_700)  # cards keep their places for a moment after a touch
     shown = page.evaluate(SHOWN)
-    waiting = page.evaluate("async () => (await import('/static/js/shop.js')).unsent().length")
+    waiting = page.evaluate("async () => (await import('/static/joined/floor.js')).$shop.unsent().length")
     assert waiting > 100
     assert len({card["state"] for card in shown["cards"]}) > 1
 

@@ -1,0 +1,124 @@
+"""A few files for the phone out of many for the reader: one style sheet, and scripts in the lots they are needed in.
+
+The sources stay plain modules that any browser runs as they are.  Here each becomes a function that gives what the
+module exports, in the order in which they need each other; comment lines and indents go.  The finder shows the joined
+files to Django's collectstatic, so there is no step to run by hand and nothing made is kept among the sources.
+"""
+
+import posixpath
+import re
+from pathlib import Path
+
+from django.conf import settings
+from django.contrib.staticfiles.finders import BaseFinder
+from django.core.files.storage import FileSystemStorage
+
+SOURCE = settings.BASE_DIR / "static"
+LOTS = {"floor": ["main.js"], "hands": ["hands.js"], "bench": ["mix.js", "core/damp.js", "core/grit.js"]}
+SHEET = "joined/style.css"
+IMPORT = re.compile(r"""^import (?P<names>\{[^}]*\}|\* as \w+) from ["'](?P<path>\.[^"']+)["'];$""", re.MULTILINE)
+LATE = re.compile(r"""\bimport\(["'](?P<path>\.[^"']+)["']\)""")
+COMMENT = re.compile(r"^[ \t]*(?://[^\n]*|/\*.*?\*/[ \t]*)$", re.MULTILINE | re.DOTALL)
+LINE_START = re.compile(r"^\s+", re.MULTILINE)
+EXPORT = re.compile(r"^export (?=(?:async )?(?:function\*?|const|class) (?P<name>\w+))", re.MULTILINE)
+
+
+class Finder(BaseFinder):
+    """Joined files, as any other static file."""
+
+    def list(self, ignore_patterns):
+        """Every joined file, made anew from the sources."""
+        folder = settings.DATA_DIR / "joined"
+        storage = FileSystemStorage(folder)
+        for name, said in made().items():
+            (folder / name).parent.mkdir(parents=True, exist_ok=True)
+            (folder / name).write_text(said, encoding="utf-8")
+            yield name, storage
+
+    def find(self, path, find_all=False, **options):
+        """One joined file's place on the disk."""
+        found = [storage.path(name) for name, storage in self.list([]) if name == path]
+        return found if find_all else (found or [None])[0]
+
+
+def made() -> dict[str, str]:
+    """Every joined file: its name and its text."""
+    sheets = sorted((SOURCE / "css").glob("*.css"), key=lambda path: (path.name != "layers.css", path.name))
+    said = {SHEET: bare("\n".join(path.read_text(encoding="utf-8") for path in sheets))}
+    before: dict[str, str] = {}
+    for lot, roots in LOTS.items():
+        own = [path for path in _in_order(roots) if path not in before]
+        said[f"joined/{lot}.js"] = bare(_lot(own, before))
+        before |= dict.fromkeys(own, lot)
+    return said
+
+
+def bare(text: str) -> str:
+    """Without the comments that have lines to themselves, and without indents.  No text of ours goes over a line's
+    end; a test keeps it so."""
+    return LINE_START.sub("", COMMENT.sub("", text))
+
+
+def _lot(own: list[str], before: dict[str, str]) -> str:
+    """The text of one lot; modules of the lots before it are imported from them."""
+    wanted = {path for one in own for path in _needs(one)} - set(own)
+    lines = [
+        f'import {{ {", ".join(_word(path) for path in sorted(wanted) if before[path] == lot)} }} from "./{lot}.js";'
+        for lot in sorted({before[path] for path in wanted})
+    ]
+    lines += [_wrapped(path) for path in own]
+    return "\n".join([*lines, f"export {{ {', '.join(map(_word, own))} }};"])
+
+
+def _wrapped(path: str) -> str:
+    """One module as a constant: what it exports."""
+    text = _read(path)
+    names = [found["name"] for found in EXPORT.finditer(text)]
+    text = IMPORT.sub(lambda found: f"const {_taken(found['names'])} = {_word(_from(path, found['path']))};", text)
+    text = LATE.sub(lambda found: _late(_from(path, found["path"])), EXPORT.sub("", text))
+    if left := re.search(r"^(?:import|export)\b.*", text, re.MULTILINE):
+        raise ValueError(f"{path} says {left[0]!r}, which cannot be joined")
+    return f"const {_word(path)} = (() => {{\n{text}\nreturn {{ {', '.join(names)} }};\n}})();"
+
+
+def _taken(names: str) -> str:
+    """What stands between `import` and `from`, as what stands between `const` and `=`."""
+    return names.removeprefix("* as ") if names.startswith("*") else names.replace(" as ", ": ")
+
+
+def _late(path: str) -> str:
+    lot = next(lot for lot, roots in LOTS.items() if path in roots)
+    return f'import("./{lot}.js").then((lot) => lot.{_word(path)})'
+
+
+def _in_order(roots: list[str]) -> list[str]:
+    """The modules that the roots need, each after those that it needs itself."""
+    order: list[str] = []
+
+    def visit(path: str, above: tuple[str, ...]):
+        if path in above:
+            raise ValueError(f"{path} imports itself by way of others")
+        if path not in order:
+            for needed in _needs(path):
+                visit(needed, (*above, path))
+            order.append(path)
+
+    for root in roots:
+        visit(root, ())
+    return order
+
+
+def _needs(path: str) -> list[str]:
+    return [_from(path, found["path"]) for found in IMPORT.finditer(_read(path))]
+
+
+def _from(path: str, name: str) -> str:
+    return posixpath.normpath(posixpath.join(posixpath.dirname(path), name))
+
+
+def _word(path: str) -> str:
+    return "$" + re.sub(r"\W", "_", path.removesuffix(".js"))
+
+
+def _read(path: str) -> str:
+    return Path(SOURCE / "js" / path).read_text(encoding="utf-8")

@@ -1,0 +1,53 @@
+"""The joined scripts that phones get give what the plain modules give, and no module is left out or said twice."""
+
+import pytest
+
+from shop import joined
+from tests.conftest import ROOT
+
+EXPORTS = """async ([lots, modules]) => {
+  const names = (module) => Object.keys(module).sort();
+  const joined = Object.assign({}, ...await Promise.all(lots.map((lot) => import(lot))));
+  const pairs = {};
+  for (const [word, path] of modules) pairs[word] = [names(joined[word]), names(await import(path))];
+  return pairs;
+}"""
+
+
+def needed() -> set[str]:
+    return set(joined._in_order([root for roots in joined.LOTS.values() for root in roots]))
+
+
+def test_every_module_is_in_one_lot_with_all_that_it_exports(server, phones):
+    page = phones(server.address)
+    modules = [[joined._word(path), f"/static/js/{path}"] for path in needed() - {"main.js"}]
+    lots = [f"/static/joined/{lot}.js" for lot in joined.LOTS]
+    for word, (ours, plain) in page.evaluate(EXPORTS, [lots, modules]).items():
+        assert ours == plain, word
+
+
+def test_no_module_is_in_two_lots():
+    said = "".join(text for name, text in joined.made().items() if name.endswith(".js"))
+    for path in (ROOT / "static/js").rglob("*.js"):
+        word = joined._word(path.relative_to(ROOT / "static/js").as_posix())
+        assert said.count(f"const {word} = (() =>") == (path.relative_to(ROOT / "static/js").as_posix() in needed())
+
+
+@pytest.mark.parametrize(
+    "odd", ["export default 3;", "export { a };", 'import "./core/units.js";', "export let a = 1;"]
+)
+def test_a_module_that_cannot_be_joined_is_said_by_name(odd, tmp_path, monkeypatch):
+    (tmp_path / "js").mkdir()
+    (tmp_path / "js/odd.js").write_text(odd + "\n")
+    monkeypatch.setattr(joined, "SOURCE", tmp_path)
+    with pytest.raises(ValueError, match=r"odd\.js says"):
+        joined._wrapped("odd.js")
+
+
+def test_modules_that_import_each_other_are_refused(tmp_path, monkeypatch):
+    (tmp_path / "js").mkdir()
+    for one, other in (("a", "b"), ("b", "a")):
+        (tmp_path / f"js/{one}.js").write_text(f'import {{ x }} from "./{other}.js";\nexport const x = 1;\n')
+    monkeypatch.setattr(joined, "SOURCE", tmp_path)
+    with pytest.raises(ValueError, match="imports itself"):
+        joined._in_order(["a.js"])
