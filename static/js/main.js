@@ -4,6 +4,7 @@ import * as floor from "./floor.js";
 import * as screens from "./screens.js";
 import * as shop from "./shop.js";
 
+performance.mark?.("begin");
 const TICK_MS = 1_000;
 let hands = null;
 let turn = Promise.resolve();
@@ -15,6 +16,7 @@ async function start() {
   document.addEventListener("submit", submitted);
   addEventListener("hashchange", () => (screens.turn(), paint()));
   const found = await shop.load().catch(() => null);
+  performance.mark?.("loaded");
   const back = clock.resume(found?.meta.clock);
   screens.turn();
   paint();
