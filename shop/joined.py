@@ -14,7 +14,12 @@ from django.contrib.staticfiles.finders import BaseFinder
 from django.core.files.storage import FileSystemStorage
 
 SOURCE = settings.BASE_DIR / "static"
-LOTS = {"floor": ["main.js"], "hands": ["hands.js"], "bench": ["mix.js", "core/damp.js", "core/grit.js"]}
+LOTS = {
+    "first": ["store.js"],
+    "floor": ["main.js"],
+    "hands": ["hands.js"],
+    "bench": ["mix.js", "core/damp.js", "core/grit.js"],
+}
 SHEET = "joined/style.css"
 IMPORT = re.compile(r"""^import (?P<names>\{[^}]*\}|\* as \w+) from ["'](?P<path>\.[^"']+)["'];$""", re.MULTILINE)
 LATE = re.compile(r"""\bimport\(["'](?P<path>\.[^"']+)["']\)""")

@@ -65,8 +65,9 @@ def shipped() -> tuple[list[str], str]:
 
 
 def shell() -> dict:
-    """What the shell page loads: the style sheet, and the script that paints the floor."""
-    return {"sheet": static(SHEET), "script": static("joined/floor.js")}
+    """What the shell page loads: the style sheet, the script that starts to read what the phone holds while the page is
+    still being read, and the script that paints the floor."""
+    return {"sheet": static(SHEET), "first": static("joined/first.js"), "script": static("joined/floor.js")}
 
 
 def _kept_files():

@@ -1,5 +1,7 @@
 // Shop time: this phone's clock, corrected by what the server said, and kept steady over clock steps.
 const STEP_MS = 1500;
+const QUARTER_MS = 900_000;
+const DAY_MS = 86_400_000;
 let offset = 0;
 let known = false;
 let anchor = null;
@@ -49,14 +51,40 @@ export function watch() {
 
 const formats = new Map();
 
-/** Minutes east of UTC of a zone at a moment, as the core wants it. */
-export function zoneOf(name) {
-  const hours = new Map();
-  return (atMs) => {
-    const hour = Math.floor(atMs / 900_000);
-    if (!hours.has(hour)) hours.set(hour, minutesEast(name, hour * 900_000));
-    return hours.get(hour);
+/** Minutes east of UTC of a zone at a moment, as the core wants it.  What was kept of the zone (see `spansOf`) answers
+ *  at once; the browser's own tables take longer to open than the floor to paint. */
+export function zoneOf(name, kept) {
+  const quarters = new Map();
+  const asked = (atMs) => {
+    const quarter = Math.floor(atMs / QUARTER_MS);
+    if (!quarters.has(quarter)) quarters.set(quarter, minutesEast(name, quarter * QUARTER_MS));
+    return quarters.get(quarter);
   };
+  if (kept?.name !== name) return asked;
+  const { spans, until } = kept;
+  return (atMs) => (atMs >= spans[0][0] && atMs < until ? spans.findLast(([from]) => from <= atMs)[1] : asked(atMs));
+}
+
+/** A zone's minutes east from two months ago to a year ahead: {name, spans: [[from_ms, minutes], ...], until}. */
+export function spansOf(name, nowMs) {
+  const east = zoneOf(name);
+  const start = Math.floor(nowMs / DAY_MS - 60) * DAY_MS;
+  const until = start + 430 * DAY_MS;
+  const spans = [[start, east(start)]];
+  for (let day = start + DAY_MS; day <= until; day += DAY_MS) {
+    if (east(day) !== spans.at(-1)[1]) spans.push([changeIn(east, day - DAY_MS, day), east(day)]);
+  }
+  return { name, spans, until };
+}
+
+/** The quarter of an hour between two moments from which the second's minutes hold. */
+function changeIn(east, before, after) {
+  while (after - before > QUARTER_MS) {
+    const middle = before + Math.floor((after - before) / 2 / QUARTER_MS) * QUARTER_MS;
+    if (east(middle) === east(after)) after = middle;
+    else before = middle;
+  }
+  return after;
 }
 
 function minutesEast(name, atMs) {

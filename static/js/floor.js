@@ -15,10 +15,11 @@ addEventListener("pointerdown", () => (touchedAt = performance.now()), { capture
 /** The face of a panel at a moment. */
 export const faceOf = (on, now, zone) => face(shop.view(on), shop.times(on), shop.trace(), now, zone);
 
-export function paintFloor(now, zone) {
+/** The floor at a moment; at the first, only so many cards, which fill a screen. */
+export function paintFloor(now, zone, most = Infinity) {
   const faces = new Map();
   const rows = shop.onFloor().map((on) => row(on, faces, now, zone));
-  const ordered = floorOrder(rows).map((one) => one.id);
+  const ordered = floorOrder(rows).map((one) => one.id).slice(0, most);
   for (const [on, card] of cards) {
     if (!faces.has(on)) {
       card.remove();

@@ -13,6 +13,7 @@ import { say, set, show } from "./paint.js";
 
 const UNDO_MS = 14_000;
 const ASK_MS = 30_000;
+const YEAR_MS = 365 * 86_400_000;
 const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("sandtime") : null;
 let paint = null;
 let undoable = null;
@@ -25,7 +26,7 @@ export async function start({ paint: painter, remembers, back }) {
   if (back) phone.clockWentBack(back);
   paint();
   sync.start(heard);
-  if (channel) channel.onmessage = () => shop.load().then(paint);
+  if (channel) channel.onmessage = () => shop.load().then(() => paint());
   for (const name of ["visibilitychange", "pagehide"]) document.addEventListener(name, () => shop.remember({ clock: clock.words() }));
   await phone.settle();
   sync.ask();
@@ -171,6 +172,8 @@ function heard(cards) {
   if (shop.meta.emptied) phone.emptied();
   paint();
   if (cards.length) channel?.postMessage("moved");
+  const { zone, zoned } = shop.meta;
+  if (zone && (zoned?.name !== zone || zoned.until - clock.now() < YEAR_MS)) shop.remember({ zoned: clock.spansOf(zone, clock.now()) });
 }
 
 function moved(on, step, by) {

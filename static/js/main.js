@@ -3,9 +3,11 @@ import * as clock from "./clock.js";
 import * as floor from "./floor.js";
 import * as screens from "./screens.js";
 import * as shop from "./shop.js";
+import { early } from "./store.js";
 
-performance.mark?.("begin");
 const TICK_MS = 1_000;
+/** Cards that surely fill a screen; the others follow a few at a time, so that a tap never waits long. */
+const FEW = Math.ceil((innerWidth * innerHeight) / 80_000);
 let hands = null;
 let turn = Promise.resolve();
 let zone = null;
@@ -15,13 +17,16 @@ async function start() {
   document.addEventListener("change", ({ target }) => target.dataset.change && take(target));
   document.addEventListener("submit", submitted);
   addEventListener("hashchange", () => (screens.turn(), paint()));
-  const found = await shop.load().catch(() => null);
-  performance.mark?.("loaded");
+  const found = await shop.load(early).catch(() => null);
   const back = clock.resume(found?.meta.clock);
   screens.turn();
-  paint();
+  paint(FEW);
   document.body.dataset.ready = "yes";
   performance.mark?.("sandtime-ready");
+  for (let most = FEW; most < shop.onFloor().length; most += FEW) {
+    await shown();
+    paint(most + FEW);
+  }
   hands = await import("./hands.js");
   hands.start({ paint, remembers: Boolean(found), back });
   setInterval(tick, TICK_MS);
@@ -32,11 +37,15 @@ function tick() {
   if (document.visibilityState === "visible") paint();
 }
 
-function paint() {
+/** Once what was painted is on the screen; a page that nobody sees does not wait. */
+const shown = () =>
+  Promise.race([new Promise((go) => requestAnimationFrame(() => setTimeout(go))), new Promise((go) => setTimeout(go, 100))]);
+
+function paint(most) {
   const now = Math.floor(clock.now());
-  if (!zone || zone.name !== shop.meta.zone) zone = { name: shop.meta.zone, at: clock.zoneOf(shop.meta.zone || "UTC") };
+  if (!zone || zone.name !== shop.meta.zone) zone = { name: shop.meta.zone, at: clock.zoneOf(shop.meta.zone || "UTC", shop.meta.zoned) };
   document.body.dataset.paintedAt = now;
-  floor.paintFloor(now, zone.at);
+  floor.paintFloor(now, zone.at, most);
   hands?.paintScreen(screens.open(), now, zone.at);
 }
 

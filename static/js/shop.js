@@ -14,8 +14,8 @@ export const meta = {};
 let last = 0;
 let steps = null;
 
-export async function load() {
-  const found = await store.everything();
+export async function load(reading = store.everything()) {
+  const found = await reading;
   for (const row of found.kept) things.set(row.on, row);
   for (const row of found.outbox) take(row);
   Object.assign(meta, found.meta);

@@ -6,11 +6,13 @@ const NAME = "sandtime";
 const STORES = { outbox: { keyPath: "n" }, kept: { keyPath: "on" }, meta: { keyPath: "name" } };
 let opened = null;
 
-export const everything = () =>
-  withStores("readonly", async (store) => {
+/** All that the phone holds. */
+export function everything() {
+  return withStores("readonly", async (store) => {
     const [outbox, kept, meta] = await Promise.all(Object.keys(STORES).map((name) => asked(store(name).getAll())));
     return { outbox, kept, meta: Object.fromEntries(meta.map((row) => [row.name, row.value])) };
   });
+}
 
 /** Writes in one transaction, on the disk before it resolves: [["put", store, row] | ["delete", store, key], ...] */
 export const write = (changes) =>
@@ -24,6 +26,10 @@ export const setMeta = (values) => write(Object.entries(values).map(([name, valu
 export const drop = async () => {
   (await opened)?.close();
 };
+
+/** What the phone holds, asked for as soon as this script arrives: it is on its way while the page is still being read. */
+export const early = everything();
+early.catch(() => {});
 
 async function withStores(mode, work) {
   try {

@@ -4,6 +4,7 @@ import * as shop from "./shop.js";
 
 const road = document.getElementById("sync");
 const landing = document.getElementById("landing");
+const PATIENCE_MS = 8_000;
 export const signal = { mood: "unknown", at: 0, why: "" };
 let busy = false;
 let again = false;
@@ -35,6 +36,7 @@ export async function ask() {
   busy = true;
   clearTimeout(timer);
   if ((signal.mood !== "heard" || !clock.isKnown()) && !(await probe())) return ended(0, "");
+  if (!(await hasRoad())) return ended(0, "");
   try {
     batch = shop.unsent().slice(0, most);
     if (batch.some((row) => !row.tried)) await shop.mark(batch, { tried: true });
@@ -50,12 +52,23 @@ export async function ask() {
 export async function probe(times = clock.isKnown() ? 1 : 3) {
   for (let turn = 0; turn < times; turn += 1) {
     const asked = [Date.now(), performance.now()];
-    const signalled = AbortSignal.timeout?.(8_000);
-    const answer = await fetch("/clock", { cache: "no-store", signal: signalled }).catch(() => null);
-    if (!answer?.ok) return false;
-    await corrected(clock.heard(Number(await answer.text()), ...asked));
+    const said = await serverTime().catch(() => null);
+    if (said === null) return false;
+    await corrected(clock.heard(said, ...asked));
   }
   return true;
+}
+
+/** A timer of our own: with AbortSignal.timeout Chromium now and then left the body of an answer hanging for ever. */
+async function serverTime() {
+  const patience = new AbortController();
+  const timer = setTimeout(() => patience.abort(), PATIENCE_MS);
+  try {
+    const answer = await fetch("/clock", { cache: "no-store", signal: patience.signal });
+    return answer.ok ? Number(await answer.text()) : null;
+  } finally {
+    clearTimeout(timer);
+  }
 }
 
 /** Our clock was wrong by this much: taps that were never posted move with it; posted ones may not change. */
@@ -149,4 +162,16 @@ export function words() {
   if (waits && signal.mood !== "heard") parts.push(`${taps(waits)} ${waits === 1 ? "waits" : "wait"} on this phone`);
   if (refused) parts.push(`${taps(refused)} refused: look in the Book`);
   return `${parts.join(". ")}.`;
+}
+
+/** htmx comes after the floor, since it takes longer to read than all that paints the first cards; whether it is there. */
+async function hasRoad() {
+  if (globalThis.htmx) return true;
+  if (document.readyState !== "complete") await new Promise((go) => addEventListener("load", go, { once: true }));
+  const script = document.createElement("script");
+  script.src = road.dataset.htmx;
+  const there = new Promise((go) => (script.onload = script.onerror = go));
+  document.head.append(script);
+  await there;
+  return Boolean(globalThis.htmx);
 }

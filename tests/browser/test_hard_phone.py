@@ -28,7 +28,7 @@ def test_a_full_phone_says_so_and_the_tap_still_reaches_the_server(own_server, p
 def test_a_database_closed_under_the_page_is_opened_again(server, phones):
     page = phones(server.address)
     heard(page)
-    page.evaluate("async () => (await import('/static/joined/floor.js')).$store.drop()")
+    page.evaluate("async () => (await import('/static/joined/first.js')).$store.drop()")
     add_panel(page, "Hood")
     heard(page)
     page.reload()
@@ -41,7 +41,7 @@ def test_an_emptied_phone_gets_back_all_that_was_heard_and_says_so(server, phone
     heard(page)
     add_panel(page, "Hood")
     heard(page)
-    page.evaluate("""async () => { await (await import('/static/joined/floor.js')).$store.drop();
+    page.evaluate("""async () => { await (await import('/static/joined/first.js')).$store.drop();
       await new Promise((done) => { indexedDB.deleteDatabase('sandtime').onsuccess = done; }); }""")
     page.reload()
     ready(page)
@@ -104,7 +104,7 @@ def test_another_time_zone_moves_no_film_and_no_clock_time(server, phones):
     lay(page, "Hood")
     expect(left(page)).to_have_text("20 min")
     heard(page)
-    said = card(page, "Hood").locator("[data-text=say]").inner_text()
+    said = card(page, "Hood").locator("[data-text=say]").text_content()
     page.context.new_cdp_session(page).send("Emulation.setTimezoneOverride", {"timezoneId": "Asia/Tokyo"})
     page.reload()
     ready(page)
