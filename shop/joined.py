@@ -18,7 +18,8 @@ LOTS = {
     "first": ["store.js"],
     "floor": ["main.js"],
     "hands": ["hands.js"],
-    "bench": ["mix.js", "core/damp.js", "core/grit.js"],
+    "bench": ["mix.js", "air.js", "lay.js", "core/grit.js"],
+    "sheet": ["sheet.js", "table.js"],
 }
 SHEET = "joined/style.css"
 IMPORT = re.compile(r"""^import (?P<names>\{[^}]*\}|\* as \w+) from ["'](?P<path>\.[^"']+)["'];$""", re.MULTILINE)

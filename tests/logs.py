@@ -4,9 +4,11 @@ Everything hangs on the random.Random that is given: the same seed gives the sam
 before NOW_MS, most on the whole minute; some acts share a moment, and every log is shuffled as if it came late.
 """
 
+from tests import cups
 from tests.sheets import HOSTILE, NOW_MS, gates, name, new_id, product
 from tests.twist import twist
 from timers.core import acts as rules
+from timers.core import fields
 from timers.core.cure import DOUBLE_DC
 from timers.core.doc import CLASSES, DOES
 from timers.core.shelf import laid_sheet
@@ -33,10 +35,11 @@ def air_log(rnd, length: int) -> list[dict]:
     while len(log.acts) < length:
         if rnd.random() < 0.15:
             _undo(log)
+        elif rnd.random() < 0.15:
+            log.add("air_expected", temp_dc=rnd.randint(-400, 600), for_in=rnd.choice([1, DAY_MS, 7 * DAY_MS, HOUR_MS]))
         else:
-            temp = rnd.choice(
-                [rnd.randint(20, 340), rnd.randint(-400, 600), 10 * rnd.randint(8, 30), rnd.choice([100, 150, 350])]
-            )
+            temps = [rnd.randint(20, 340), rnd.randint(-400, 600), 10 * rnd.randint(8, 30)]
+            temp = rnd.choice([*temps, rnd.choice([100, 150, 350])])
             log.add("air_read", temp_dc=temp, rh_pm=rnd.choice([None, rnd.randint(0, 1000)]))
     return log.shuffled(length)
 
@@ -52,11 +55,22 @@ def product_log(rnd, length: int) -> list[dict]:
             _undo(log)
         elif turn < 0.3:
             _later_version(log)
+        elif turn < 0.4 and what == "product":
+            _gun(log)
         elif turn < 0.5:
             log.add(f"{word}_{rnd.choice(['put_away', 'brought_back'])}")
         else:
             doc = product(rnd) if what == "product" else {"name": name(rnd), "steps": log.steps(rnd.randint(0, 9))}
-            log.add(f"{word}_written", doc=doc)
+            over = log.rnd.choice([None, None, [], [one["id"] for one in log.acts[-2:]]])
+            log.add(f"{word}_written", doc=doc, over=over)
+    return log.shuffled(length)
+
+
+def cup_log(rnd, length: int) -> list[dict]:
+    """Acts of one cup, some undone."""
+    log = _Log(rnd, "cup", rnd.randint(MINUTE_MS, 20 * DAY_MS))
+    while len(log.acts) < length:
+        (_undo if log.acts and rnd.random() < 0.2 else cups.grow)(log)
     return log.shuffled(length)
 
 
@@ -70,9 +84,9 @@ def broken_act(rnd) -> dict:
 
 def twisted_act(rnd) -> dict:
     """A good act with one to three things wrong in it: mostly, not always, so that it is refused."""
-    kind_of_log = rnd.choice([panel_log, panel_log, air_log, product_log])
-    acts = {act["kind"]: act for act in kind_of_log(rnd, 12)}
-    rich = [act for kind, act in acts.items() if kind in ("film_laid", "sheet_written", "sent_back", "panel_added")]
+    acts = {act["kind"]: act for act in rnd.choice([panel_log, panel_log, air_log, product_log, cup_log])(rnd, 12)}
+    rich = ("film_laid", "sheet_written", "sent_back", "panel_added", "cup_mixed")
+    rich = [act for kind, act in acts.items() if kind in rich]
     act = rnd.choice(rich if rich and rnd.random() < 0.5 else list(acts.values()))
     if rnd.random() < 0.02:
         act = {**act, "on": rnd.choice(["air", f"panel:{new_id(rnd)}", f"route:{new_id(rnd)}"])}
@@ -104,8 +118,10 @@ class _Log:
             self.at += rnd.randint(0, self.pace) // MINUTE_MS * MINUTE_MS if turn < 0.8 else rnd.randint(0, self.pace)
         self.at = min(self.at, NOW_MS + 2 * DAY_MS)
         at = self.at - rnd.choice([0] * 20 + [HOUR_MS, 3 * DAY_MS])  # a phone whose clock is behind
-        if "ask_in" in fields:
-            fields["ask_at"] = at + fields.pop("ask_in")
+        for given, key in (("ask_in", "ask_at"), ("for_in", "for_ms"), ("until_in", "until_ms")):
+            if fields.get(given) is not None:
+                fields[key] = at + fields.pop(given)
+        fields.pop("until_in", None)
         fields = {key: value for key, value in fields.items() if value not in (None, "") or rnd.random() < 0.5}
         blank = {"job", "area", "route", "why"}
         fields = {key: "" if value is None and key in blank else value for key, value in fields.items()}
@@ -152,7 +168,7 @@ def _undo(log: _Log) -> None:
 
 def _later_version(log: _Log) -> None:
     """A kind that this version does not know, some named like what every object has."""
-    kind = log.rnd.choice(["constructor", "valueof", "surface_read", "lamp_lit", "x"])
+    kind = log.rnd.choice(["constructor", "valueof", "surface_wiped", "lamp_lit", "x"])
     log.add(kind, deep={"a": [1, 2.5, None, True, {"__proto__": "x"}]}, films=["f0"], step="s1")
 
 
@@ -165,6 +181,25 @@ def _film(log: _Log) -> None:
         sheet = {"name": name(rnd), "cls": rnd.choice(CLASSES), "gates": gates(rnd), "double_dc": DOUBLE_DC}
     step = rnd.choice([log.known_step(), None])
     log.add("film_laid", film=film, step=step, product="p.1", coat=rnd.randint(1, 4), area=log.area(), sheet=sheet)
+    log.acts[-1] |= {"cup": f"cup:{new_id(rnd)}"} if rnd.random() < 0.3 else {}
+
+
+def _gun(log: _Log) -> None:
+    rnd = log.rnd
+    gun = rnd.choice(["The grey gun", "small gun", "1"])
+    if rnd.random() < 0.3:
+        log.add("gun_dropped", gun=gun)
+    else:
+        log.add("gun_set", gun=gun, pressure_kpa=rnd.choice([None, 200]), tip_um=rnd.randint(300, 4000), fan="wide")
+
+
+def _surface(log: _Log) -> None:
+    rnd = log.rnd
+    if rnd.random() < 0.3:
+        log.add("surface_ended")
+    else:
+        until = rnd.choice([None, 1, HOUR_MS, 7 * DAY_MS])
+        log.add("surface_read", temp_dc=rnd.choice([600, rnd.randint(-400, 1500)]), until_in=until)
 
 
 def _found(log: _Log) -> None:
@@ -172,7 +207,7 @@ def _found(log: _Log) -> None:
     if log.rnd.random() < 0.5:
         log.add("found_ready", films=log.films(), gate=gate)
     else:
-        ask_in = log.rnd.choice([0, 3 * MINUTE_MS, log.rnd.randint(0, 2 * DAY_MS), rules.ASK_MS])
+        ask_in = log.rnd.choice([0, 3 * MINUTE_MS, log.rnd.randint(0, 2 * DAY_MS), fields.ASK_MS])
         log.add("found_not_ready", films=log.films(), gate=gate, ask_in=ask_in)
 
 
@@ -181,7 +216,7 @@ def _asked(log: _Log) -> None:
     _film(log)
     log.acts[-1] |= {"area": ""}
     for gate in ("flash", "sand"):
-        log.add("found_not_ready", films=log.film_ids[-1:], gate=gate, ask_in=log.rnd.randint(0, rules.ASK_MS))
+        log.add("found_not_ready", films=log.film_ids[-1:], gate=gate, ask_in=log.rnd.randint(0, fields.ASK_MS))
 
 
 def _sent_back(log: _Log) -> None:
@@ -197,15 +232,6 @@ def _step_added(log: _Log) -> None:
     log.add("step_added", step=step, before=log.rnd.choice([log.known_step(), None]))
 
 
-def _step_moved(log: _Log) -> None:
-    log.add("step_moved", step=log.known_step(), before=log.rnd.choice([log.known_step(), None]))
-
-
-def _again(log: _Log) -> None:
-    """A panel added a second time, by another phone."""
-    log.add("panel_added", name=name(log.rnd), steps=log.steps(log.rnd.randint(0, 3)))
-
-
 _PANEL, _WEIGHTS = zip(
     (_film, 24),
     (lambda log: log.add("step_done", step=log.known_step()), 26),
@@ -214,10 +240,11 @@ _PANEL, _WEIGHTS = zip(
     (_sent_back, 4),
     (_step_added, 6),
     (lambda log: log.add("step_dropped", step=log.known_step()), 3),
-    (_step_moved, 4),
+    (lambda log: log.add("step_moved", step=log.known_step(), before=log.rnd.choice([log.known_step(), None])), 4),
     (lambda log: log.add("panel_named", name=name(log.rnd), job=_some(log.rnd, name(log.rnd))), 3),
     (lambda log: log.add(f"panel_{log.rnd.choice(['put_away', 'brought_back'])}"), 2),
     (_later_version, 2),
-    (_again, 1),
+    (_surface, 3),
+    (lambda log: log.add("panel_added", name=name(log.rnd), steps=log.steps(log.rnd.randint(0, 3))), 1),  # once more
     strict=True,
 )

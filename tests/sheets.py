@@ -1,11 +1,14 @@
 """Random products with their sheets, names and ids, from a seed: from plain to odd, always such as can be kept."""
 
 from timers.core import acts as rules
+from timers.core.check import Refused
 from timers.core.doc import CLASSES, GATES
+from timers.core.figures import check_figures
 from timers.core.units import DAY_MS, MINUTE_MS
 
 NOW_MS = 1_762_000_000_000  # a Saturday in November 2025: clocks changed in many zones the week before
 
+OF_PARTS = ("densities_g_l", "vocs_g_l", "waters_g_l")
 NAMES = ["Bonnet", "Left front door", "Tailgate", "Rear bumper cover", "Sill, right", "Wing mirror cap", "Roof"]
 HOSTILE = [
     "__proto__",
@@ -41,9 +44,33 @@ def product(rnd) -> dict:
         doc["typical"] = rnd.random() < 0.5
     if rnd.random() < 0.5:
         doc["variants"] = [_variant(rnd, nth) for nth in range(rnd.randint(0, 4))]
-    if rnd.random() < 0.3:
-        doc["ratio"] = {"by": "volume", "parts": [4, 1, 0.5], rnd.choice(HOSTILE[:3]): None}
+    doc |= _figures(rnd)
+    try:
+        check_figures(doc)
+    except Refused:  # a window that shuts before it opens, a putty with a cupful of hardener
+        doc = {key: value for key, value in doc.items() if key not in ("ratio", *OF_PARTS)}
+        doc["gates"].pop("recoat_by", None)
     return doc
+
+
+def _figures(rnd) -> dict:
+    """Some of what a sheet says beside its times."""
+    parts = rnd.choice([[4, 1, 1], [2, 1], [100, 2], [1], [8, 2, 1, 1]])
+    figures = {
+        "ratio": {"by": rnd.choice(["volume", "weight"]), "parts": parts, rnd.choice(HOSTILE[:3]): None},
+        "highest_rh_pm": rnd.choice([None, 800, 1000]),
+        "sheet_rh_pm": rnd.choice([None, 0, 500, 950]),
+        "solids_pm": rnd.choice([None, 450]),
+        "film_um": rnd.choice([1, 60]),
+        "notes": rnd.choice(HOSTILE),
+        "sheet_date": rnd.choice(["", "2026-01-31"]),
+        "coat_gates": [{"coat": rnd.randint(2, 4), "gates": gates(rnd)} for _ in range(rnd.randint(0, 2))],
+    }
+    chosen = {key: value for key, value in figures.items() if rnd.random() < 0.3}
+    if "ratio" in chosen and rnd.random() < 0.5:
+        weights = [rnd.randint(500, 2000) for _ in parts]
+        chosen |= {"densities_g_l": weights, "vocs_g_l": [rnd.randint(0, 900) for _ in parts]}
+    return chosen
 
 
 def gates(rnd) -> dict:

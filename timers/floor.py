@@ -7,8 +7,8 @@ from django.db.models import QuerySet
 
 from shop.models import Shop
 
-from .core import air, film
-from .core.face import face, mode_of
+from .core import air, cup, film, house
+from .core.face import face
 from .core.ring import floor_order, hands_line
 from .models import Act, Folded
 
@@ -29,20 +29,24 @@ def changed(shop: Shop, cursor: int, now_ms: int, with_cards: bool = True) -> di
     if with_cards:
         drawn = _drawing(shop, now_ms)
         for fragment in fragments:
-            fragment["face"] = drawn(fragment["state"]) if fragment["on"].startswith("panel:") else None
+            fragment["face"] = drawn(fragment["on"], fragment["state"])
     return {"fragments": fragments, "cursor": rows[-1].seq if more else newest, "more": more}
 
 
 def floor(shop: Shop, now_ms: int) -> dict:
     """The whole floor at a moment: {"hands", "cards": [{"on", "face"}, ...]} in the order of the floor."""
-    zone, trace = zone_of(shop), _trace(shop)
+    zone, held, units = zone_of(shop), _air(shop), _units(shop)
+    trace = air.trace(held)
     rows, faces = [], {}
     for on, state in on_the_floor(shop).values_list("on", "state"):
-        times = film.times(state, trace)
-        shown = faces[on] = face(state, times, trace, now_ms, zone)
-        moments = {key: times[key] for key in ("opens_at", "shuts_at", "ask_at")}
-        named = {"id": on, "name": state["name"], "added_at": state["added_at"], "step": shown["step"]}
-        rows.append({**named, **moments, "say": shown["say"], "mode": mode_of(state, times, trace, now_ms)})
+        felt = film.felt(state, held, trace)
+        times = film.times(state, felt)
+        faces[on] = face(state, times, felt, now_ms, zone, units["temp"])
+        rows.append(_row(on, state["added_at"], times, faces[on]))
+    for on, state in cups_on_the_floor(shop).values_list("on", "state"):
+        times = cup.times(state, trace)
+        faces[on] = cup.face(state, times, trace, now_ms, zone, _panel_names(shop, state), units)
+        rows.append(_row(on, state["mixed_at"], times, faces[on]))
     ordered = floor_order(rows)
     cards = [{"on": row["id"], "face": faces[row["id"]]} for row in ordered]
     return {"hands": hands_line(rows, now_ms, zone), "cards": cards}
@@ -52,6 +56,12 @@ def on_the_floor(shop: Shop) -> QuerySet:
     """Panels that were added and not put away."""
     panels = Folded.objects.filter(shop=shop, on__startswith="panel:")
     return panels.filter(state__away_at=None).exclude(state__added_at=None)
+
+
+def cups_on_the_floor(shop: Shop) -> QuerySet:
+    """Cups that were mixed and not emptied."""
+    cups = Folded.objects.filter(shop=shop, on__startswith="cup:")
+    return cups.filter(state__emptied_at=None).exclude(state__mixed_at=None)
 
 
 def zone_of(shop: Shop):
@@ -65,14 +75,44 @@ def zone_of(shop: Shop):
     return minutes_east
 
 
+def _row(on: str, added_at: int, times: dict, shown: dict) -> dict:
+    """What the order of the floor goes by."""
+    moments = {key: times[key] for key in ("opens_at", "shuts_at", "ask_at")}
+    said = {key: shown[key] for key in ("name", "step", "say")}
+    return {"id": on, "added_at": added_at, "mode": shown["state"], **said, **moments}
+
+
 def _drawing(shop: Shop, now_ms: int):
-    zone, trace = zone_of(shop), _trace(shop)
-    return lambda state: face(state, film.times(state, trace), trace, now_ms, zone)
+    zone, held, units = zone_of(shop), _air(shop), _units(shop)
+    trace = air.trace(held)
+
+    def drawn(on: str, state: dict) -> dict | None:
+        if on.startswith("panel:"):
+            felt = film.felt(state, held, trace)
+            return face(state, film.times(state, felt), felt, now_ms, zone, units["temp"])
+        if on.startswith("cup:") and cup.stands(state):
+            return cup.face(state, cup.times(state, trace), trace, now_ms, zone, _panel_names(shop, state), units)
+        return None
+
+    return drawn
 
 
-def _trace(shop: Shop) -> list:
+def _panel_names(shop: Shop, state: dict) -> dict[str, str]:
+    """Names of the panels that a cup is meant for or went on."""
+    panels = {*state["for"], *(panel for panel, _ in state["used"])}
+    rows = Folded.objects.filter(shop=shop, on__in=panels) if panels else []
+    return {row.on: row.state["name"] for row in rows}
+
+
+def _air(shop: Shop) -> dict:
     row = Folded.objects.filter(shop=shop, on="air").first()
-    return air.trace(row.state if row else {"readings": []})
+    return row.state if row else air.fold([])
+
+
+def _units(shop: Shop) -> dict[str, str]:
+    """The units that the shop reads in."""
+    row = Folded.objects.filter(shop=shop, on="shop").first()
+    return (row.state if row else house.fold([]))["units"]
 
 
 def _acts_of(shop: Shop, things: list[str]) -> dict[str, list]:

@@ -7,10 +7,11 @@ from django.db import transaction
 from shop.models import Phone, Shop
 
 from .core import acts as rules
-from .core import air, panel, shelf
+from .core import air, cup, house, panel, shelf
 from .models import Act, Folded
 
-FOLDS = {"panel": panel.fold, "air": air.fold, "product": shelf.fold, "route": shelf.fold}
+FOLDS = {"panel": panel.fold, "cup": cup.fold, "air": air.fold}
+FOLDS |= {"product": shelf.fold, "route": shelf.fold, "shop": house.fold}
 KEPT, ALREADY, REFUSED = "kept", "already kept", "refused"
 
 logger = logging.getLogger(__name__)

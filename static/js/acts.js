@@ -25,8 +25,27 @@ export function filmLaid(on, offer) {
   const step = current(shop.view(on));
   const id = freshId();
   const film = { film: id, step: step.id, area: step.area, coat: step.laid + 1, product: product.id };
-  return born(on, "film_laid", { ...film, sheet: laidSheet(product, offer.variant) }, id);
+  const sheet = laidSheet(product, offer.variant, film.coat);
+  return born(on, "film_laid", { ...film, sheet, ...fromCup(offer.product, sheet.variant) }, id);
 }
+
+/** A film is taken to come from the newest cup of its product on the floor, before others from one of its variant. */
+function fromCup(productOn, variant) {
+  const alike = shop.cups().filter((on) => `product:${shop.view(on).product}` === productOn);
+  const cup = alike.findLast((on) => shop.view(on).sheet.variant === variant) ?? alike.at(-1);
+  return cup ? { cup } : {};
+}
+
+export function cupMixed({ productOn, variant, by, amounts, names, panels }) {
+  const { doc } = shop.view(productOn);
+  if (!doc) throw new Error("This product is not on this phone. Nothing was saved.");
+  const mix = { product: productOn.split(":")[1], sheet: laidSheet(doc, variant), by, amounts, names, for: panels };
+  return born(thingId("cup"), "cup_mixed", mix);
+}
+
+/** What a film laid from a cup says of the cup; nothing when it came from none. */
+export const cupUsed = ({ on, film, cup }) => (cup ? [born(cup, "cup_used", { panel: on, film })] : []);
+export const cupEmptied = (on, left) => born(on, "cup_emptied", { left });
 
 export const foundReady = (on) => {
   const { films, gate } = shop.times(on);
@@ -71,10 +90,20 @@ export const stepMoved = (on, step, before) => born(on, "step_moved", { step, be
 export const panelNamed = (on, name, job) => born(on, "panel_named", { name: name.trim(), job: job.trim() });
 export const putAway = (on) => born(on, "panel_put_away");
 export const broughtBack = (on) => born(on, "panel_brought_back");
-export const undone = (on, act) => born(on, "undone", { act });
-export const restored = (on, act) => born(on, "restored", { act });
+
+/** An act taken out ("undone") or put back ("restored"), and with a film what it said of its cup. */
+export function undoing(kind, on, actId) {
+  const target = shop.actsOf(on).find((act) => act.id === actId);
+  const said = target?.cup ? shop.actsOf(target.cup).filter((act) => act.kind === "cup_used" && act.film === target.film) : [];
+  return [born(on, kind, { act: actId }), ...said.map((act) => born(act.on, kind, { act: act.id }))];
+}
+
 export const airRead = (temp, rh) => born("air", "air_read", { temp_dc: temp, rh_pm: rh });
 export const productMoved = (on, away) => born(on, away ? "sheet_put_away" : "sheet_brought_back");
+/** A product's sheet, over the writings that the person saw when the editor opened. */
+export const sheetWritten = (on, doc, over) => born(on, "sheet_written", { doc, over });
+export const gunSet = (on, fields) => born(on, "gun_set", fields);
+export const gunDropped = (on, gun) => born(on, "gun_dropped", { gun });
 
 /** The steps of a panel kept as a route of the shop, without areas. */
 export function routeWritten(name, panelOn) {

@@ -1,14 +1,8 @@
-// The sheets that ask one thing: which panel, which product, how is the air, where back to.
-import { ASSUMED_DC, lastRead } from "./core/air.js";
+// The sheets that ask one thing: which panel, which step, where back to.
 import { CLASSES } from "./core/doc.js";
 import { current } from "./core/panel.js";
-import { offers } from "./core/shelf.js";
-import { stepWords } from "./core/face.js";
 import { clamp } from "./core/units.js";
-import { degrees } from "./core/words.js";
-import * as clock from "./clock.js";
 import * as shop from "./shop.js";
-import { faceOf } from "./floor.js";
 import { say, show } from "./paint.js";
 
 export const PARTS = ["Left front door", "Right front door", "Left fender", "Right fender", "Hood", "Tailgate", "Front bumper cover", "Rear bumper cover"];
@@ -29,7 +23,7 @@ const asks = {}; // what the open sheet is about
 
 export const about = (id) => asks[id];
 
-function open(id, on) {
+export function open(id, on) {
   asks[id] = on;
   for (const error of node(id).querySelectorAll(".error")) error.textContent = "";
   node(id).showModal();
@@ -45,45 +39,6 @@ export function openAdd() {
   buttons("add-routes", [...routes.map((route) => [route.doc.name, { do: "add-panel", route: route.on }]), ["Empty: I add the steps", { do: "add-panel", route: "" }]]);
   open("dialog-add", "");
 }
-
-export async function openLay(on, zone) {
-  const state = shop.view(on);
-  const step = current(state);
-  const face = faceOf(on, clock.now(), zone);
-  const used = state.films.filter((film) => film.sheet.cls === step.cls).at(-1);
-  const products = shop.docs("product").filter((one) => one.away_at === null).map((one) => ({ ...one.doc, id: one.on }));
-  const found = offers(products, step.cls, used ? `product:${used.product}` : "", temperature());
-  say("lay-title", stepWords(step));
-  const early = ["wait", "still", "asked", "shut"].includes(face.state) ? [`${face.word}. ${face.say}.`] : [];
-  say("lay-warning", [...early, ...(await airWarnings(found[0]))].join(" "));
-  buttons("lay-offers", found.map((offer, at) => [[offer.name, offer.with].filter(Boolean).join(", "), { do: "lay-film", offer: JSON.stringify(offer) }, at ? "" : "deed"]));
-  say("lay-error", found.length ? "" : "Nothing of this class is on the shelf. Bring a product back on the Shelf.");
-  say("lay-caution", CAUTIONS[cautionOf(step.cls)] || "");
-  const error = node("lay-error").textContent;
-  open("dialog-lay", on);
-  say("lay-error", error);
-}
-
-/** What the air of the shop says against laying a product now: too cold, too hot, too damp, too near the dew point. */
-async function airWarnings(offer) {
-  const read = lastRead(shop.airState(), clock.now());
-  if (!read || !offer) return [];
-  const { coatWarnings } = await import("./core/damp.js");
-  return coatWarnings(shop.view(offer.product).doc, read[1], read[2], null);
-}
-
-const air = { temp: ASSUMED_DC, rh: null };
-
-export function openAir() {
-  const read = lastRead(shop.airState(), clock.now());
-  air.temp = read ? read[1] : ASSUMED_DC;
-  air.rh = read?.[2] ?? null;
-  paintAir();
-  open("dialog-air", "air");
-}
-
-export const airSaid = () => air;
-export const temperature = () => lastRead(shop.airState(), clock.now())?.[1] ?? ASSUMED_DC;
 
 const step = { does: "sand", cls: "", coats: 1 };
 
@@ -134,17 +89,8 @@ export function pick({ does, cls }) {
 }
 
 export function dial({ dial: which, by }) {
-  if (which === "temp") air.temp = clamp(air.temp + Number(by), -400, 600);
-  if (which === "rh") air.rh = air.rh === null ? 500 : clamp(air.rh + Number(by), 0, 1000);
   if (which === "coats") step.coats = clamp(step.coats + Number(by), 1, 20);
-  paintAir();
   paintStep();
-}
-
-function paintAir() {
-  say("air-temp", degrees(air.temp));
-  say("air-rh", air.rh === null ? "not told" : `${air.rh / 10} %`);
-  say("air-hint", air.rh === null ? "Humidity: leave it if there is no gauge." : "Humidity in the shop.");
 }
 
 function paintStep() {

@@ -1,10 +1,12 @@
 // The floor: cards in order, the line for the hands, the air.
-import { stale, lastRead } from "./core/air.js";
+import { ASSUMED_DC, stale, lastRead } from "./core/air.js";
+import * as cup from "./core/cup.js";
 import { face } from "./core/face.js";
 import { floorOrder, handsLine } from "./core/ring.js";
-import { degrees, span } from "./core/words.js";
+import { span } from "./core/words.js";
 import * as shop from "./shop.js";
 import { copy, paintCard, say, set } from "./paint.js";
+import { degrees } from "./shown.js";
 
 const floor = document.getElementById("floor");
 const cards = new Map();
@@ -13,12 +15,22 @@ let touchedAt = -Infinity;
 addEventListener("pointerdown", () => (touchedAt = performance.now()), { capture: true, passive: true });
 
 /** The face of a panel at a moment. */
-export const faceOf = (on, now, zone) => face(shop.view(on), shop.times(on), shop.trace(), now, zone);
+export const faceOf = (on, now, zone) => face(shop.view(on), shop.times(on), shop.felt(on), now, zone, shop.units().temp);
+
+/** The face of a cup at a moment. */
+export function cupFaceOf(on, now, zone) {
+  const state = shop.view(on);
+  const panels = [...state.for, ...state.used.map(([panel]) => panel)];
+  const names = Object.fromEntries(panels.map((panel) => [panel, shop.view(panel).name]));
+  return cup.face(state, shop.times(on), shop.trace(), now, zone, names, shop.units());
+}
 
 /** The floor at a moment; at the first, only so many cards, which fill a screen. */
 export function paintFloor(now, zone, most = Infinity) {
   const faces = new Map();
-  const rows = shop.onFloor().map((on) => row(on, faces, now, zone));
+  for (const on of shop.onFloor()) faces.set(on, faceOf(on, now, zone));
+  for (const on of shop.cups()) faces.set(on, cupFaceOf(on, now, zone));
+  const rows = [...faces].map(([on, shown]) => row(on, shown, shop.view(on).added_at ?? shop.view(on).mixed_at));
   const ordered = floorOrder(rows).map((one) => one.id).slice(0, most);
   for (const [on, card] of cards) {
     if (!faces.has(on)) {
@@ -32,6 +44,12 @@ export function paintFloor(now, zone, most = Infinity) {
   paintAir(now);
 }
 
+/** The one card that a tap was about, ahead of all the others. */
+export function paintOne(on, now, zone) {
+  const card = cards.get(on);
+  if (card && shop.onFloor().includes(on)) paintCard(card, faceOf(on, now, zone));
+}
+
 /** A card that Django drew takes the place of the one on the floor. */
 export function swapIn(card) {
   const { on } = card.dataset;
@@ -39,17 +57,16 @@ export function swapIn(card) {
   cards.set(on, card);
 }
 
-function row(on, faces, now, zone) {
-  const shown = faceOf(on, now, zone);
-  faces.set(on, shown);
-  const { name, added_at: added } = shop.view(on);
+/** What the order of the floor goes by. */
+function row(on, shown, added) {
   const { opens_at: opens, shuts_at: shuts, ask_at: ask } = shop.times(on);
-  return { id: on, name, added_at: added, mode: shown.state, step: shown.step, say: shown.say, opens_at: opens, shuts_at: shuts, ask_at: ask };
+  const { name, state: mode, step, say: said } = shown;
+  return { id: on, name, added_at: added, mode, step, say: said, opens_at: opens, shuts_at: shuts, ask_at: ask };
 }
 
 function cardOf(on) {
   if (!cards.has(on)) {
-    const card = copy("card");
+    const card = copy(on.startsWith("cup:") ? "cup" : "card");
     card.dataset.on = on;
     card.querySelector("h2").id = `name-${on}`;
     card.setAttribute("aria-labelledby", `name-${on}`);
@@ -76,7 +93,7 @@ function paintAir(now) {
   const read = lastRead(air, now);
   const old = stale(air, now);
   set(document.getElementById("air"), "old", old ? "yes" : "no");
-  if (!read) return say("air-words", "Temperature? Clocks go by 20 °C");
+  if (!read) return say("air-words", `Temperature? Clocks go by ${degrees(ASSUMED_DC)}`);
   const damp = read[2] === null || read[2] === undefined ? "" : `, ${Math.round(read[2] / 10)} %`;
   const age = now - read[0] < 60_000 ? "now" : `${span(now - read[0])} ago`;
   say("air-words", `${degrees(read[1])}${damp}, ${age}${old ? ". Still so?" : ""}`);

@@ -1,6 +1,7 @@
 // The hands: every button of the tool, the road to the server, the screens beside the floor.  Loaded once the floor stands.
 import * as acts from "./acts.js";
 import * as clock from "./clock.js";
+import * as cups from "./cups.js";
 import * as dialogs from "./dialogs.js";
 import * as floor from "./floor.js";
 import * as pages from "./pages.js";
@@ -16,12 +17,14 @@ const ASK_MS = 30_000;
 const YEAR_MS = 365 * 86_400_000;
 const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("sandtime") : null;
 let paint = null;
+let shown = null;
 let undoable = null;
 let undoTimer = 0;
 let askedAt = 0;
 
-export async function start({ paint: painter, remembers, back }) {
+export async function start({ paint: painter, shown: waits, remembers, back }) {
   paint = painter;
+  shown = waits;
   if (!remembers) phone.noMemory();
   if (back) phone.clockWentBack(back);
   paint();
@@ -51,7 +54,7 @@ export function paintScreen({ name, about }, now, zone) {
   say("signal-words", sync.words());
   set(document.getElementById("signal"), "mood", shop.refused().length ? "refused" : sync.signal.mood);
   if (name === "panel") pages.paintPanel(about, now, zone);
-  if (name === "mix") later().then((mix) => mix.paintMix(now, zone));
+  ROOMS[name]?.().then((room) => room.paint(now, zone, about));
   if (name === "shelf") pages.paintShelf(now);
   if (name === "book") pages.paintBook(now, zone);
 }
@@ -65,18 +68,22 @@ export async function tapped(button, zone) {
   const error = dialog?.querySelector(".error");
   try {
     if (error) error.textContent = "";
-    await (DEEDS[data.do] || (await mixDeed(data.do)))(data, on, zone);
+    await (DEEDS[data.do] || (await roomDeed(data.do)))(data, on, zone);
   } catch (why) {
     if (error) error.textContent = why.message;
     else phone.notice(why.message);
   }
 }
 
-/** Keep an act, paint it, post it: the one road of every tap. */
-async function deed(act) {
-  const full = await shop.keep(act);
-  if (full) sync.signal.mood = "full";
+/** Keep an act, and those it brings along, paint it, post it: the one road of every tap. */
+async function deed(act, ...along) {
+  for (const one of [act, ...along]) {
+    const full = await shop.keep(one);
+    if (full) sync.signal.mood = "full";
+  }
   offerUndo(act);
+  paint(Infinity, act.on);
+  await shown();
   paint();
   channel?.postMessage("moved");
   sync.ask();
@@ -84,13 +91,19 @@ async function deed(act) {
 
 const act = (name) => (data, on) => deed(acts[name](on));
 
-/** The mix is loaded when it is first asked for; the service worker has it. */
-const later = () => import("./mix.js");
+/** Screens that are loaded when first asked for; the service worker has them.  Their deeds begin with their name. */
+const ROOMS = {
+  air: () => import("./air.js"),
+  lay: () => import("./lay.js"),
+  mix: () => import("./mix.js"),
+  sheet: () => import("./sheet.js"),
+  table: () => import("./table.js"),
+};
 
-async function mixDeed(name) {
-  const work = (await later()).deeds[name];
-  return (data) => {
-    work(data);
+async function roomDeed(name) {
+  const work = (await ROOMS[name.split("-")[0]]()).deeds[name];
+  return async (data, on, zone) => {
+    await work(data, { on, zone, deed });
     paint();
   };
 }
@@ -104,10 +117,22 @@ const DEEDS = {
     dialogs.close("dialog-add");
     await deed(born);
   },
-  lay: (data, on, zone) => dialogs.openLay(on, zone),
   "lay-film": async ({ offer }, on) => {
     const born = acts.filmLaid(on, JSON.parse(offer));
+    const used = acts.cupUsed(born);
     dialogs.close("dialog-lay");
+    await deed(born, ...used);
+  },
+  "cup-mixed": async ({ cup }) => {
+    await deed(acts.cupMixed(JSON.parse(cup)));
+    screens.go("#floor");
+  },
+  "cup-empty": (data, on) => cups.openEmptying(on),
+  "cup-dial": (data) => cups.dial(data),
+  "cup-emptied": async (data) => {
+    const { on, left } = cups.answered(data);
+    const born = acts.cupEmptied(on, left);
+    cups.close();
     await deed(born);
   },
   ready: act("foundReady"),
@@ -125,14 +150,7 @@ const DEEDS = {
   away: (data, on) => deed(acts.putAway(on)).then(() => screens.go("#floor")),
   "bring-back": ({ key }) => deed(acts.broughtBack(key)),
   open: (data, on) => screens.go(`#panel=${on}`),
-  air: () => dialogs.openAir(),
   dial: (data) => dialogs.dial(data),
-  "tell-air": async () => {
-    const { temp, rh } = dialogs.airSaid();
-    const born = acts.airRead(temp, rh);
-    dialogs.close("dialog-air");
-    await deed(born);
-  },
   chip: (data) => dialogs.chip(data),
   pick: (data) => dialogs.pick(data),
   step: (data, on) => dialogs.openStep(on),
@@ -154,13 +172,14 @@ const DEEDS = {
   },
   "keep-route": (data, on) => deed(acts.routeWritten(`As ${shop.view(on).name}`.slice(0, 200), on)),
   product: ({ key }) => deed(acts.productMoved(key, shop.view(key).away_at === null)),
-  undo: ({ key, on, out }) => deed(acts[out === "yes" ? "restored" : "undone"](on, key)),
-  "undo-last": () => undoable && deed(acts[undoable.kind === "undone" ? "restored" : "undone"](undoable.on, undoable.act || undoable.id)),
+  undo: ({ key, on, out }) => deed(...acts.undoing(out === "yes" ? "restored" : "undone", on, key)),
+  "undo-last": () => undoable && deed(...acts.undoing(undoable.kind === "undone" ? "restored" : "undone", undoable.on, undoable.act || undoable.id)),
   "say-now": ({ key }) => sayNow(key),
   "throw-away": async ({ key }) => {
     await shop.throwAway(key);
     paint();
   },
+  unit: ({ what, unit }) => deed(acts.born("shop", "units_chosen", { units: { [what]: unit } })),
   theme: () => phone.otherTheme(),
   "sync-now": () => sync.ask(),
   notice: () => phone.noticeDeed(),

@@ -23,12 +23,12 @@ async function start() {
   paint(FEW);
   document.body.dataset.ready = "yes";
   performance.mark?.("sandtime-ready");
-  for (let most = FEW; most < shop.onFloor().length; most += FEW) {
+  for (let most = FEW; most < shop.onFloor().length + shop.cups().length; most += FEW) {
     await shown();
     paint(most + FEW);
   }
   hands = await import("./hands.js");
-  hands.start({ paint, remembers: Boolean(found), back });
+  hands.start({ paint, shown, remembers: Boolean(found), back });
   setInterval(tick, TICK_MS);
 }
 
@@ -41,12 +41,14 @@ function tick() {
 const shown = () =>
   Promise.race([new Promise((go) => requestAnimationFrame(() => setTimeout(go))), new Promise((go) => setTimeout(go, 100))]);
 
-function paint(most) {
+/** The floor and the open screen; of a floor with only so many cards, or with only the one that a tap was about. */
+function paint(most, only) {
   const now = Math.floor(clock.now());
   if (!zone || zone.name !== shop.meta.zone) zone = { name: shop.meta.zone, at: clock.zoneOf(shop.meta.zone || "UTC", shop.meta.zoned) };
-  document.body.dataset.paintedAt = now;
-  floor.paintFloor(now, zone.at, most);
+  if (only) floor.paintOne(only, now, zone.at);
+  else floor.paintFloor(now, zone.at, most);
   hands?.paintScreen(screens.open(), now, zone.at);
+  if (!only) document.body.dataset.paintedAt = now;
 }
 
 /** Taps are taken one after another, so that a quick second tap sees what the first one did; those that come before

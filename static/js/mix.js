@@ -1,112 +1,160 @@
 // The mix: parts of a cup and its marks, hardener of a putty, how much for an area.  Loaded when its screen is opened.
 import { lastRead, ASSUMED_DC } from "./core/air.js";
-import { readyToSprayMl, thinnedVsPct } from "./core/cover.js";
-import { closesAt, closing } from "./core/cure.js";
-import { hardenerWarning, marks, percentHardenerG, ratioDriftPm, split } from "./core/mixing.js";
+import { hardenerWarning } from "./core/mixing.js";
 import { clamp } from "./core/units.js";
-import { degrees, shuts, span } from "./core/words.js";
+import { fit, laidSheet } from "./core/shelf.js";
+import { shuts, span } from "./core/words.js";
 import { CAUTIONS, buttons, cautionOf } from "./dialogs.js";
+import * as work from "./mixwork.js";
 import { paintList, say, show } from "./paint.js";
 import * as shop from "./shop.js";
+import * as shown from "./shown.js";
 
 // Rough areas of one side, square metres in tenths: common practice, no source.
 const SIZES = { Door: 12, Fender: 8, Hood: 16, Tailgate: 12, "Bumper cover": 10, Roof: 20, "Quarter panel": 12 };
-// Volume solids of the paint in percent, dry film a coat in um: typical, common practice, no source.
-const TYPICAL = { epoxy: [50, 30], etch: [20, 10], surfacer: [50, 50], sealer: [40, 30], base: [20, 10], waterbase: [20, 10], clear: [45, 28], sprayputty: [65, 100] };
-const LANDS_PCT = 60; // HVLP guns 50 to 65 %, state pollution-prevention guides
-const LOSS_PCT = 10; // cup, strainer, hose: common practice, no source
-const LEAST_PM = 10;
-const MOST_PM = 30; // hardener of a polyester putty: 1 to 3 % by weight, common practice
-const mix = { on: "", ml: 600, g: 250, hardenerPm: 20, area: 10, coats: 2 };
+const CUPS_ML = [250, 400, 600, 1000]; // sizes that mixing cups come in: common practice, no source
+const SPAN_PM = [10, 30]; // hardener of a polyester putty: 1 to 3 % by weight, common practice
+const KEPT = "mix"; // what is being mixed outlives a reload
+const BLANK = { on: "", variant: null, mode: "total", total: 600, have: 300, part: 0, g: 250, hardenerPm: 20, area: 0, coats: 2, sprayMin: 5, disc: 100, limit: 0, scale: false, panels: [] };
+const mix = { ...BLANK, ...JSON.parse(localStorage.getItem(KEPT) ?? "{}") };
 const picker = document.getElementById("mix-product");
+const boxes = new Map();
 
 export const deeds = {
   "mix-product": () => take(picker.value),
-  "mix-dial": ({ by }) => (isPutty() ? turn("g", 10 * by, 10, 5000) : turn("ml", 50 * by, 50, 20_000)),
+  "mix-variant": ({ variant }) => set({ variant }),
+  "mix-mode": ({ mode }) => set({ mode }),
+  "mix-part": ({ part }) => set({ part: Number(part) }),
+  "mix-cup": ({ ml }) => set({ total: Number(ml) }),
+  "mix-scale": ({ scale }) => set({ scale: scale === "yes" }),
+  "mix-dial": ({ by }) => dial(Number(by)),
   "mix-hardener": ({ by }) => turn("hardenerPm", 5 * by, 5, 60),
-  "mix-area": ({ by }) => turn("area", 2 * by, 2, 400),
+  "mix-disc": ({ by }) => turn("disc", 10 * by, 30, 300),
+  "mix-area": ({ by }) => turn("area", by, 0, 400),
   "mix-coats": ({ by }) => turn("coats", 1 * by, 1, 9),
-  "mix-size": ({ area }) => turn("area", area - mix.area, 2, 400),
-  "mix-take": () => turn("ml", Math.ceil(needMl() / 10) * 10 - mix.ml, 10, 20_000),
+  "mix-spray": ({ by }) => turn("sprayMin", 1 * by, 1, 60),
+  "mix-limit": ({ by }) => turn("limit", 10 * by, 0, 900),
+  "mix-size": ({ area }) => turn("area", Number(area), 0, 400),
+  "mix-none": () => set({ area: 0 }),
+  "mix-panel": ({ panel }) => set({ panels: mix.panels.includes(panel) ? mix.panels.filter((on) => on !== panel) : [...mix.panels, panel] }),
+  "mix-take": () => set({ mode: "total", total: clamp(Math.ceil(work.needMl(product(), mix.area, mix.coats) / 10) * 10, 10, 20_000) }),
 };
 
-export function paintMix(now, zone) {
+export function paint(now, zone) {
   const products = shop.docs("product").filter((one) => one.away_at === null && one.doc.ratio);
   paintPicker(products);
-  if (!products.length) return say("mix-asks", "Nothing with a mixing ratio is on the shelf.");
-  const { doc } = shop.view(mix.on);
+  show("mix-rest", products.length > 0);
+  say("mix-empty", products.length ? "" : "Nothing with a mixing ratio is on the shelf.");
+  if (!products.length) return;
+  const doc = product();
   say("mix-typical", doc.typical ? "Typical, check your sheet" : "");
-  say("mix-asks", isPutty() ? "How much putty" : "How much ready to spray");
-  say("mix-total", isPutty() ? `${mix.g} g` : `${mix.ml} ${unitOf(doc.ratio)}`);
-  show("mix-hardener-box", isPutty());
-  show("mix-area-box", doc.cls in TYPICAL && doc.ratio.by === "volume");
-  if (isPutty()) paintPutty();
-  else paintParts(doc);
+  paintAsked(doc);
+  const { is: amounts, why } = work.tried(() => (isPutty(doc) ? work.puttyAmounts(mix.g, mix.hardenerPm) : work.amountsOf(doc, mix)));
+  say("mix-why", why ?? "");
+  paintParts(doc, amounts);
   paintPot(doc, now, zone);
-  paintArea(doc);
+  paintNeed(doc, amounts);
+  say("mix-voc", amounts ? work.vocWords(doc, amounts, mix.limit) : "");
+  say("mix-limit", mix.limit ? `limit ${mix.limit} g/l` : "no limit set");
+  show("mix-voc-box", Boolean(doc.vocs_g_l));
   say("mix-caution", CAUTIONS[cautionOf(doc.cls)] || "");
 }
 
+/** The product with the times of its variant. */
+function product() {
+  const { doc } = shop.view(mix.on);
+  return { ...doc, gates: laidSheet(doc, variant(doc)).gates };
+}
+
+const variant = (doc) => (doc.variants?.some((one) => one.id === mix.variant) ? mix.variant : fit(doc, temperature())[0].id);
+
 function paintPicker(products) {
   const wanted = products.map((one) => [one.on, one.doc.name]);
-  const shown = [...picker.options].map((option) => [option.value, option.textContent]);
-  if (JSON.stringify(wanted) !== JSON.stringify(shown)) picker.replaceChildren(...wanted.map(([on, name]) => new Option(name, on)));
+  const options = [...picker.options].map((option) => [option.value, option.textContent]);
+  if (JSON.stringify(wanted) !== JSON.stringify(options)) picker.replaceChildren(...wanted.map(([on, name]) => new Option(name, on)));
   if (!wanted.some(([on]) => on === mix.on)) mix.on = wanted.find(([on]) => shop.view(on).doc.cls === "surfacer")?.[0] || wanted[0]?.[0] || "";
   picker.value = mix.on;
 }
 
-function paintPutty() {
-  const hardener = percentHardenerG(mix.g, mix.hardenerPm);
+/** What is asked: how much, of what, in which cup. */
+function paintAsked(doc) {
+  const putty = isPutty(doc);
+  const names = work.partNames(doc);
+  row("mix-variants", (doc.variants ?? []).map(({ id, name }) => [name, { do: "mix-variant", variant: id }, "", id === variant(doc)]));
+  row("mix-modes", putty ? [] : [["This much ready to spray", { do: "mix-mode", mode: "total" }, "", mix.mode === "total"], ["I have this much of one part", { do: "mix-mode", mode: "part" }, "", mix.mode === "part"]]);
+  row("mix-which", putty || mix.mode === "total" ? [] : names.map((name, part) => [name, { do: "mix-part", part }, "", part === mix.part]));
+  row("mix-cups", putty || mix.mode === "part" || doc.ratio.by === "weight" ? [] : CUPS_ML.map((ml) => [shown.volume(ml), { do: "mix-cup", ml }, "", ml === mix.total]));
+  row("mix-scales", doc.densities_g_l && doc.ratio.by === "volume" ? [["By marks", { do: "mix-scale", scale: "no" }, "", !mix.scale], ["On a scale", { do: "mix-scale", scale: "yes" }, "", mix.scale]] : []);
+  say("mix-asks", putty ? "How much putty" : mix.mode === "part" ? `How much ${(names[mix.part] ?? names[0]).toLowerCase()} there is` : "How much ready to spray");
+  const much = putty ? mix.g : mix.mode === "part" ? mix.have : mix.total;
+  say("mix-total", putty || doc.ratio.by === "weight" ? shown.weight(much) : shown.volume(much));
+  show("mix-hardener-box", putty);
   say("mix-hardener", `${mix.hardenerPm / 10} %`);
-  say("mix-hardener-warning", hardenerWarning(mix.hardenerPm, LEAST_PM, MOST_PM));
-  const grams = (g) => `${Math.round(g * 10) / 10} g`;
-  paintList(document.getElementById("mix-parts"), "part-row", [
-    { key: "0", what: "Putty", amount: grams(mix.g), to: `scale at ${grams(mix.g)}` },
-    { key: "1", what: "Hardener", amount: grams(hardener), to: `scale at ${grams(mix.g + hardener)}` },
-  ]);
-  say("mix-drift", "");
+  say("mix-hardener-warning", putty ? hardenerWarning(mix.hardenerPm, ...(doc.hardener_span_pm ?? SPAN_PM)) : "");
+  show("mix-ribbon-box", Boolean(doc.ribbon));
+  say("mix-disc", `${mix.disc} mm`);
+  say("mix-ribbon", work.ribbonWords(doc, mix.disc));
 }
 
-function paintParts({ ratio, cls }) {
-  const unit = unitOf(ratio);
-  const amounts = split(mix.ml, ratio.parts);
-  const upTo = marks(amounts);
-  const names = ratio.parts.length > 2 ? ["Paint", "Hardener", "Reducer", "Fourth part"] : ["Paint", ["base", "waterbase"].includes(cls) ? "Reducer" : "Hardener"];
-  paintList(document.getElementById("mix-parts"), "part-row", amounts.map((ml, at) => ({ key: String(at), what: names[at] || `Part ${at + 1}`, amount: `${ml} ${unit}`, to: unit === "g" ? `scale at ${upTo[at]} g` : `fill to ${upTo[at]}` })));
-  const drift = Math.max(...ratioDriftPm(amounts, ratio.parts).map(Math.abs));
-  say("mix-drift", `${ratio.parts.join(" : ")} by ${ratio.by}. ${drift ? `Rounding moves the ratio by ${drift / 10} %.` : "Exact as poured."}`);
+function paintParts(doc, amounts) {
+  const names = isPutty(doc) ? ["Putty", "Hardener"] : work.partNames(doc);
+  const onScale = mix.scale && Boolean(doc.densities_g_l);
+  paintList(document.getElementById("mix-parts"), "part-row", amounts ? work.partRows(doc, names, amounts, onScale) : []);
+  say("mix-drift", amounts && !isPutty(doc) ? work.driftWords(doc, amounts) : "");
+  const cup = { productOn: mix.on, variant: variant(doc), by: doc.ratio.by, amounts, names, panels: mix.panels.filter((on) => shop.view(on).name) };
+  document.getElementById("mix-start").dataset.cup = JSON.stringify(cup);
+  show("mix-start", Boolean(amounts));
 }
 
 /** How long a cup mixed now lasts: the closing side, the hotter reading. */
 function paintPot(doc, now, zone) {
-  if (!doc.gates.pot) return say("mix-pot", "");
-  const ends = closesAt(closing(doc, "pot"), now, shop.trace());
-  return say("mix-pot", `Mixed now, the cup lasts until ${shuts(ends, now, zone)} (${span(ends - now)} at ${degrees(temperature())})`);
+  const ends = work.potEnds(doc, now, shop.trace());
+  say("mix-pot", ends === null ? "" : `Mixed now, the cup lasts until ${shuts(ends, now, zone)} (${span(ends - now)} at ${shown.degrees(temperature())})`);
 }
 
-function paintArea({ cls }) {
-  buttons("mix-sizes", Object.entries(SIZES).map(([name, area]) => [`${name} ${area / 10} m²`, { do: "mix-size", area }, "", area === mix.area]));
-  say("mix-area", `${mix.area / 10} m²`);
+function paintNeed(doc, amounts) {
+  const known = doc.ratio.by === "volume" && work.filmOf(doc) !== null;
+  show("mix-area-box", known);
+  row("mix-panels", shop.onFloor().map((on) => [shop.view(on).name, { do: "mix-panel", panel: on }, "", mix.panels.includes(on)]));
+  if (!known) return;
+  row("mix-sizes", [...Object.entries(SIZES).map(([name, area]) => [`+ ${name} ${shown.area(area / 10)}`, { do: "mix-size", area }]), ["From nothing", { do: "mix-none" }]]);
+  say("mix-area", shown.area(mix.area / 10));
   say("mix-coats", mix.coats === 1 ? "1 coat" : `${mix.coats} coats`);
-  if (!(cls in TYPICAL)) return;
-  const [solids, film] = TYPICAL[cls];
-  say("mix-need", `About ${needMl()} ml ready to spray: ${solids} % solids, ${film} µm dry a coat, ${LANDS_PCT} % lands, ${LOSS_PCT} % stays behind.`);
+  say("mix-spray", `${mix.sprayMin} min a coat`);
+  say("mix-need", mix.area ? work.needWords(doc, mix.area, mix.coats) : "Add the parts that are to be coated, or turn the dial.");
+  show("mix-take", mix.area > 0);
+  const total = amounts ? amounts.reduce((sum, ml) => sum + ml, 0) : mix.total;
+  say("mix-howmany", work.cupsWords(doc, total, mix.coats, mix.sprayMin, temperature()));
 }
 
-function needMl() {
-  const { doc } = shop.view(mix.on);
-  const [solids, film] = TYPICAL[doc.cls];
-  const [paint, ...others] = doc.ratio.parts;
-  const thinner = (others.at(-1) / paint) * 100;
-  return readyToSprayMl(mix.area / 10, mix.coats, film, thinnedVsPct(solids, doc.ratio.parts.length > 2 ? thinner : 0), LANDS_PCT, LOSS_PCT);
+/** A row of buttons, made again only when it changes, so that a finger never loses its button. */
+function row(id, wanted) {
+  const said = JSON.stringify(wanted);
+  if (boxes.get(id) === said) return;
+  boxes.set(id, said);
+  buttons(id, wanted);
 }
 
-const unitOf = ({ by }) => (by === "weight" ? "g" : "ml");
-
-const isPutty = () => shop.view(mix.on).doc?.cls === "putty";
+const isPutty = ({ cls }) => cls === "putty";
 
 const temperature = () => lastRead(shop.airState(), Infinity)?.[1] ?? ASSUMED_DC;
 
-const take = (on) => (mix.on = on);
+function take(on) {
+  set({ on, variant: null, part: 0 });
+  const { cls, ratio } = shop.view(on).doc;
+  if (cls === "putty" && ratio.by === "weight" && ratio.parts.length === 2) set({ hardenerPm: clamp(Math.round((1000 * ratio.parts[1]) / ratio.parts[0]), 5, 60) });
+}
 
-const turn = (key, by, least, most) => (mix[key] = clamp(mix[key] + Number(by), least, most));
+function dial(by) {
+  const doc = product();
+  if (isPutty(doc)) return turn("g", Math.round(shown.weightStep(10)) * by, 5, 5000);
+  const step = doc.ratio.by === "weight" ? shown.weightStep(30) : shown.volumeStep(mix.mode === "part" ? 10 : 50);
+  return turn(mix.mode === "part" ? "have" : "total", Math.round(step) * by, 10, 20_000);
+}
+
+const turn = (key, by, least, most) => set({ [key]: clamp(mix[key] + Number(by), least, most) });
+
+function set(change) {
+  Object.assign(mix, change);
+  localStorage.setItem(KEPT, JSON.stringify(mix));
+}

@@ -1,19 +1,25 @@
 // The panel's page, the shelf and the book: painted whole from what the phone knows.
 import { opensAt, closesAt, opening, closing, waitMs, TooCold } from "./core/cure.js";
 import { lastRead, ASSUMED_DC } from "./core/air.js";
+import { CLASSES } from "./core/doc.js";
 import { current } from "./core/panel.js";
 import { stepWords, strip } from "./core/face.js";
 import { gateOf } from "./core/film.js";
-import { clock, degrees, opens, shuts, span } from "./core/words.js";
+import { clock, opens, shuts, span } from "./core/words.js";
+import { UNITS } from "./core/house.js";
 import * as said from "./said.js";
 import * as shop from "./shop.js";
 import * as sync from "./sync.js";
+import { CLASS_WORDS, buttons } from "./dialogs.js";
 import { faceOf } from "./floor.js";
+import { degrees } from "./shown.js";
 import { copy, paint, paintCard, paintList, paintStrip, say, set, show } from "./paint.js";
 
 const BOOK_ROWS = 200;
 const GATE_WORDS = { flash: "next coat", sand: "sand", handle: "handle", cure: "cured", recoat_by: "recoat until", pot: "cup lasts", induction: "let stand", clear_air: "air clear" };
 const list = (id) => document.getElementById(id);
+const UNIT_WORDS = { c: "°C", f: "°F", ml: "ml", floz: "fl oz", g: "g", oz: "oz", um: "µm", mil: "mil" };
+let unitsShown = "";
 let page = null;
 let grit = null; // the ladder of papers, loaded with the first panel's page
 
@@ -26,20 +32,29 @@ export function paintPanel(on, now, zone) {
   if (page?.dataset.on !== on) list("panel-card").replaceChildren((page = copy("card")));
   page.dataset.on = on;
   paintCard(page, faceOf(on, now, zone));
+  say("panel-surface", surfaceWords(state, now, zone));
   const films = [...state.films].reverse();
   show("films-empty", !films.length);
-  paintList(list("films"), "film-row", films.map((film) => filmRow(film, now, zone)), paintFilm);
+  paintList(list("films"), "film-row", films.map((film) => filmRow(on, film, now, zone)), paintFilm);
   paintList(list("steps"), "step-row", stepRows(state, now, zone), paintStep);
   paintList(list("acts"), "act-row", said.rows(shop.actsOf(on), now, zone), paintAct);
+}
+
+/** What is said of the panel's own temperature. */
+function surfaceWords({ surfaces = [] }, now, zone) {
+  const last = surfaces.findLast(([from, until]) => from <= now && (until === null || until > now));
+  if (!last) return "Panel as warm as the air. Lamp, cold metal?";
+  return `Panel at ${degrees(last[2])}${last[1] === null ? "" : ` until ${shuts(last[1], now, zone)}`}`;
 }
 
 export function paintShelf(now) {
   const read = lastRead(shop.airState(), now);
   const temp = read ? read[1] : ASSUMED_DC;
   const rows = shop.docs("product").map((one) => productRow(one, temp));
-  paintList(list("products"), "product-row", rows.filter((row) => !row.away));
-  paintList(list("products-away"), "product-row", rows.filter((row) => row.away));
+  paintList(list("products"), "product-row", rows.filter((row) => !row.away), paintProduct);
+  paintList(list("products-away"), "product-row", rows.filter((row) => row.away), paintProduct);
   show("products-away-empty", !rows.some((row) => row.away));
+  if (!list("shelf-classes").childElementCount) buttons("shelf-classes", CLASSES.map((cls) => [CLASS_WORDS[cls], { do: "sheet-new", cls }]));
 }
 
 export function paintBook(now, zone) {
@@ -49,29 +64,39 @@ export function paintBook(now, zone) {
   const away = shop.putAway().map((on) => ({ key: on, words: shop.view(on).name }));
   paintList(list("away"), "away-row", away);
   show("away-empty", !away.length);
+  paintUnits();
   const acts = shop.bookActs(BOOK_ROWS);
   paintList(list("book"), "act-row", said.rows(acts, now, zone, true), paintAct);
   show("book-empty", !acts.length);
 }
 
-function filmRow(film, now, zone) {
+/** The units of the shop, one row of buttons; painted again only when they change. */
+function paintUnits() {
+  const chosen = shop.units();
+  if (unitsShown === JSON.stringify(chosen)) return;
+  unitsShown = JSON.stringify(chosen);
+  const rows = Object.entries(UNITS).flatMap(([what, choices]) => choices.map((unit) => [UNIT_WORDS[unit], { do: "unit", what, unit }, "", chosen[what] === unit]));
+  buttons("units", rows);
+}
+
+function filmRow(on, film, now, zone) {
   const gates = Object.keys(film.sheet.gates).filter((gate) => ["flash", "sand", "handle", "cure", "recoat_by"].includes(gate));
   const need = film.sheet.gates.flash ? "flash" : "sand";
-  const gate = gateOf(film, need, shop.trace());
+  const gate = gateOf(film, need, shop.felt(on));
   const times = { gate: gate ? need : "", laid_at: film.laid_at, opens_at: gate?.opens_at ?? null, shuts_at: gate?.shuts_at ?? null };
   return {
     key: film.id,
     title: `${film.sheet.name}, coat ${film.coat}${film.area ? ` (${film.area})` : ""}`,
     laid: `laid ${shuts(film.laid_at, now, zone)}${film.sheet.variant ? `, ${film.sheet.variant}` : ""}${film.sanded.length ? ", sanded" : ""}`,
     strip: strip("", times, now, zone),
-    clocks: gates.map((one) => gateWords(film, one, now, zone)).join(" · "),
+    clocks: gates.map((one) => gateWords(on, film, one, now, zone)).join(" · "),
     note: film.sheet.typical ? "typical, check your sheet" : "",
   };
 }
 
-function gateWords(film, gate, now, zone) {
-  if (gate === "recoat_by") return `recoat until ${shuts(closesAt(closing(film.sheet, gate), film.laid_at, shop.trace()), now, zone)}`;
-  const at = opensAt(opening(film.sheet, gate), film.laid_at, shop.trace());
+function gateWords(on, film, gate, now, zone) {
+  if (gate === "recoat_by") return `recoat until ${shuts(closesAt(closing(film.sheet, gate), film.laid_at, shop.felt(on)), now, zone)}`;
+  const at = opensAt(opening(film.sheet, gate), film.laid_at, shop.felt(on));
   return at === null ? `${GATE_WORDS[gate]}: stands still, too cold` : `${GATE_WORDS[gate]} from ${opens(at, now, zone)}`;
 }
 
@@ -112,7 +137,7 @@ function paintAct(row, value) {
   row.querySelector("button").hidden = !value.deed;
 }
 
-function productRow({ on, doc, away_at: away }, temp) {
+function productRow({ on, doc, rivals, away_at: away }, temp) {
   const ratio = doc.ratio ? `, ${doc.ratio.parts.join(":")} by ${doc.ratio.by}` : "";
   const limits = [["lowest_dc", "from"], ["highest_dc", "to"]].filter(([key]) => doc[key] != null).map(([key, word]) => `${word} ${degrees(doc[key])}`);
   return {
@@ -121,8 +146,14 @@ function productRow({ on, doc, away_at: away }, temp) {
     about: `${limits.join(" ")}${ratio}${doc.typical ? ". Typical, check your sheet" : ""}`,
     times: `At ${degrees(temp)}: ${Object.keys(doc.gates).map((gate) => waitWords(doc, gate, temp)).join(", ")}`,
     away: away !== null,
+    rival: rivals.length ? "Two phones changed this sheet at once. Open it and keep one." : "",
     deed: away === null ? "Put away" : "Bring back",
   };
+}
+
+function paintProduct(row, value) {
+  paint(row, value);
+  for (const link of row.querySelectorAll("[data-sheet]")) link.hash = `#sheet=${link.dataset.sheet}${value.key}`;
 }
 
 function waitWords(doc, gate, temp) {

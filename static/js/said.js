@@ -1,9 +1,13 @@
 // Acts in words, for the history of a panel and for the book.
-import { clock, degrees } from "./core/words.js";
+import { amount } from "./core/cup.js";
+import { clock } from "./core/words.js";
+import { degrees } from "./shown.js";
 import { takenOut } from "./core/order.js";
 import * as shop from "./shop.js";
 
 const stepName = (on, id) => shop.view(on).steps?.find((step) => step.id === id)?.words || "a step";
+
+const cupName = (on) => (shop.view(on).sheet ? `Cup of ${shop.view(on).sheet.name}` : "A cup");
 
 const SAID = {
   panel_added: (act) => `Panel added: ${act.name}${act.route ? `, ${act.route}` : ""}`,
@@ -15,10 +19,19 @@ const SAID = {
   step_moved: (act) => `Step moved: ${stepName(act.on, act.step)}`,
   step_done: (act) => `Done: ${stepName(act.on, act.step)}`,
   sent_back: (act) => `Sent back to ${stepName(act.on, act.step)}: ${act.area || act.why}`,
-  film_laid: (act) => `Laid: ${act.sheet.name}${act.sheet.variant ? `, ${act.sheet.variant}` : ""}, coat ${act.coat}${act.area ? ` (${act.area})` : ""}`,
+  film_laid: (act) => `Laid${act.cup ? " from the cup" : ""}: ${act.sheet.name}${act.sheet.variant ? `, ${act.sheet.variant}` : ""}, coat ${act.coat}${act.area ? ` (${act.area})` : ""}`,
+  cup_mixed: (act) => `Mixed: ${[act.sheet.name, act.sheet.variant, amount(act.by, act.amounts.reduce((sum, much) => sum + much, 0), shop.units())].filter(Boolean).join(", ")}`,
+  cup_used: (act) => `${cupName(act.on)} went on ${shop.view(act.panel).name || "a panel"}`,
+  cup_emptied: (act) => `${cupName(act.on)} emptied, ${act.left ? `${amount(shop.view(act.on).by || "volume", act.left, shop.units())} left over` : "nothing left"}`,
   found_ready: () => "Found ready",
   found_not_ready: () => "Not ready yet",
   air_read: (act) => `Air: ${degrees(act.temp_dc)}${act.rh_pm == null ? "" : `, ${act.rh_pm / 10} % humidity`}`,
+  air_expected: (act) => `Expected: ${degrees(act.temp_dc)}`,
+  surface_read: (act) => `Panel itself: ${degrees(act.temp_dc)}`,
+  surface_ended: () => "Panel as warm as the air again",
+  units_chosen: () => "Units chosen",
+  gun_set: (act) => `Gun set-up kept: ${act.gun}`,
+  gun_dropped: (act) => `Gun set-up dropped: ${act.gun}`,
   sheet_written: (act) => `Sheet written: ${act.doc.name}`,
   sheet_put_away: (act) => `Put away: ${shop.view(act.on).doc?.name || "a product"}`,
   sheet_brought_back: (act) => `Brought back: ${shop.view(act.on).doc?.name || "a product"}`,

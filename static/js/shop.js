@@ -1,11 +1,13 @@
 // What this phone knows: the server's last word on each thing, and this phone's own acts laid on top.
 import * as air from "./core/air.js";
+import * as cup from "./core/cup.js";
 import * as film from "./core/film.js";
+import * as house from "./core/house.js";
 import * as panel from "./core/panel.js";
 import * as shelf from "./core/shelf.js";
 import * as store from "./store.js";
 
-const FOLDS = { panel: panel.fold, air: air.fold, product: shelf.fold, route: shelf.fold };
+const FOLDS = { panel: panel.fold, cup: cup.fold, air: air.fold, product: shelf.fold, route: shelf.fold, shop: house.fold };
 const things = new Map(); // on -> {seq, acts, state}
 const views = new Map(); // on -> folded with our own acts
 const timed = new Map(); // on -> times, for a view and a trace
@@ -96,16 +98,22 @@ export function onFloor() {
   return names("panel").filter((on) => view(on).added_at !== null && view(on).away_at === null);
 }
 
+/** Cups mixed and not emptied, the newest last. */
+export function cups() {
+  const all = names("cup").filter((on) => cup.stands(view(on)));
+  return all.sort((one, two) => view(one).mixed_at - view(two).mixed_at || (one < two ? -1 : 1));
+}
+
 export function putAway() {
   return names("panel").filter((on) => view(on).added_at !== null && view(on).away_at !== null);
 }
 
-/** The newest acts on panels, air, products and routes, for the book. */
+/** The newest acts on panels, cups, air, products and routes, for the book. */
 export function bookActs(most) {
   const all = [...things.values()].flatMap((thing) => thing.acts);
   const own = [...outbox.values()].filter((row) => !row.why).map((row) => row.act);
   const once = new Map([...all, ...own].map((act) => [act.id, act]));
-  const written = (act) => !/^(sheet|route)_written$/.test(act.kind);
+  const written = (act) => act.over || !/^(sheet|route)_written$/.test(act.kind); // not the shelf a shop starts with
   return [...once.values()].filter(written).sort((one, two) => two.at - one.at).slice(0, most);
 }
 
@@ -116,10 +124,15 @@ export function docs(kind) {
 }
 
 export const airState = () => view("air");
+/** The units the shop reads and types in: {temp: "c" | "f", volume: "ml" | "floz", weight: "g" | "oz", film: "um" | "mil"}. */
+export const units = () => view("shop").units;
 export const trace = () => (steps ||= air.trace(airState()));
 
+/** The temperatures that a thing has felt: the shop's, under a panel's own surface. */
+export const felt = (on) => (on.startsWith("panel:") ? film.felt(view(on), airState(), trace()) : trace());
+
 export function times(on) {
-  if (!timed.has(on)) timed.set(on, film.times(view(on), trace()));
+  if (!timed.has(on)) timed.set(on, (on.startsWith("cup:") ? cup : film).times(view(on), felt(on)));
   return timed.get(on);
 }
 

@@ -1,8 +1,9 @@
 """From opening to a usable floor of 40 panels: a new browser process, no server.
 
-Ours is the moment after the frame that shows the floor (`sandtime-ready`, then the next frame).  Bare is the first
-paint of a blank page that a service worker of its own keeps; beside it, a bare app: one style sheet, one module, one
-word read from IndexedDB and painted.  All count from the start of the navigation.
+Ours is the moment after the frame that shows the first screen of the floor, its cards live and taps taken
+(`sandtime-ready`, then the next frame), and the moment at which the last of the 40 cards, far below, is there.
+Bare is the first paint of a blank page that a service worker of its own keeps; beside it, a bare app: one style sheet,
+one module, one word read from IndexedDB and painted.  All count from the start of the navigation.
 """
 
 from .bare import BareSite
@@ -14,21 +15,31 @@ ROUNDS = 11
 PANELS = 40
 AIM = 2.2
 
-WATCH = """
+WATCH = (
+    f"const CARDS = {PANELS};"
+    + """
 const mark = performance.mark.bind(performance);
 performance.mark = (name, ...rest) => {
   if (name === "sandtime-ready" || name === "bare-ready") {
     const after = new MessageChannel();
     after.port1.onmessage = () => {
       const painted = performance.now();
-      const cards = document.querySelectorAll("#floor .card").length;
-      tell(JSON.stringify({ painted, cards, stands: document.body.dataset.ready }));
+      const floor = document.getElementById("floor");
+      const tellAll = () => {
+        const cards = floor ? floor.children.length : 0;
+        const said = { painted, whole: performance.now(), cards, stands: document.body.dataset.ready };
+        if (name === "bare-ready" || cards >= CARDS) tell(JSON.stringify({ ...said, seen }));
+        else setTimeout(tellAll, 5);
+      };
+      const seen = floor ? Math.max(...[...floor.children].map((card) => card.getBoundingClientRect().bottom)) : 0;
+      tellAll();
     };
     requestAnimationFrame(() => after.port2.postMessage(0));
   }
   return mark(name, ...rest);
 };
 """
+)
 WATCH_BLANK = """
 const look = new PerformanceObserver((list) => tell(JSON.stringify({ painted: list.getEntries()[0].startTime })));
 look.observe({ type: "paint" });
@@ -71,10 +82,13 @@ def _rows(kinds: dict, rate: int) -> list[Row]:
             starts[name].append(_start(*kind, rate))
     for start in starts["floor"]:
         assert (start["cards"], start["stands"]) == (PANELS, "yes"), start
+        assert start["seen"] >= 740, "the cards painted first fill the screen"
     floor, blank, app = (median([start["painted"] for start in starts[name]]) for name in kinds)
+    whole = median([start["whole"] for start in starts["floor"]])
     return [
         Row(f"{rate}x CPU, beside a blank page", floor, "ms", blank, f"ratio at most {AIM}", floor <= AIM * blank),
         Row(f"{rate}x CPU, beside a bare app", floor, "ms", app),
+        Row(f"{rate}x CPU, all {PANELS} cards", whole, "ms", blank),
     ]
 
 

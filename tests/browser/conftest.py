@@ -128,11 +128,14 @@ def lay(page, name: str, choice: int = 0):
 def tell_air(page, degrees: int):
     page.tap("[data-do=air]")
     for _ in range(60):
-        shown = int(page.inner_text("#air-temp").split()[0].replace("−", "-"))
+        page.wait_for_function("() => document.getElementById('dialog-air').open")
+        said = page.inner_text("#air-temp")
+        shown = int(said.split()[0].replace("−", "-"))
         if shown == degrees:
             break
-        page.tap(f"#dialog-air [data-dial=temp][data-by='{'10' if shown < degrees else '-10'}']")
-    page.tap("[data-do=tell-air]")
+        page.tap(f"#dialog-air [data-dial=temp][data-by='{'1' if shown < degrees else '-1'}']")
+        expect(page.locator("#air-temp")).not_to_have_text(said)
+    page.tap("[data-do=air-tell]")
 
 
 def to_putty(page, name: str = "Hood"):

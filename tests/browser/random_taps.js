@@ -28,8 +28,8 @@ async ({ seed, taps }) => {
       await click(one(seen("#add-routes button")));
     } else if (choice < 0.2) {
       await click(one(seen("[data-do=air]")));
-      for (let turn = Math.floor(chance() * 9); turn > 0; turn -= 1) await click(one(seen("#dialog-air [data-do=dial]")));
-      await click(one(seen("[data-do=tell-air]")));
+      for (let turn = Math.floor(chance() * 9); turn > 0; turn -= 1) await click(one(seen("#dialog-air [data-do=air-dial]")));
+      await click(one(seen("[data-do=air-tell]")));
     } else if (choice < 0.28) await click(one(seen("[data-do=undo-last]")));
     else await deed(one(seen("#floor .card .deeds button")));
     if (open()) await click(open().querySelector("button[value=cancel]"));

@@ -32,7 +32,7 @@ def test_six_hundred_of_four_to_one_to_one_is_filled_to_400_500_and_600(server, 
     mix(page, "Surfacer, 2K high build")
     expect(page.locator("#mix-total")).to_have_text("600 ml")
     expect(parts(page)).to_have_text(
-        ["Paint 400 ml fill to 400", "Hardener 100 ml fill to 500", "Reducer 100 ml fill to 600"]
+        ["Paint 400 ml fill to 400 ml", "Hardener 100 ml fill to 500 ml", "Reducer 100 ml fill to 600 ml"]
     )
     expect(page.locator("#mix-drift")).to_have_text("4 : 1 : 1 by volume. Exact as poured.")
     expect(page.locator("#mix-pot")).to_contain_text("(30 min at 20 °C)")
@@ -56,6 +56,7 @@ def test_a_colder_shop_gives_the_cup_longer(server, phones):
     page = offline(server, phones)
     tell_air(page, 15)
     mix(page, "Surfacer, 2K high build")
+    page.locator("#mix-variants button", has_text="standard").tap()
     expect(page.locator("#mix-pot")).to_contain_text("(43 min at 15 °C)")  # 30 x 2 ** 0.5 = 42.4, UFGS 09971, 3.7.1.3
 
 
@@ -87,8 +88,8 @@ def test_too_near_the_dew_point_is_said_before_the_coat(server, phones):
     page = offline(server, phones)
     page.tap("[data-do=air]")
     for _ in range(9):
-        page.tap("#dialog-air [data-dial=rh][data-by='50']")
-    page.tap("[data-do=tell-air]")
+        page.tap("#dialog-air [data-dial=rh][data-by='1']")
+    page.tap("[data-do=air-tell]")
     add_panel(page, "Hood")
     for _ in range(3):
         deed(card(page, "Hood"), "done")

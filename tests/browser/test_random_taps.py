@@ -31,7 +31,7 @@ def quick_sheets(shop: Shop) -> None:
     acts = []
     for at, doc in enumerate(typical.PRODUCTS):
         gates = {gate: [[200, 2_000, 1_000 * (3 + at % 4)]] for gate in doc["gates"]}
-        gates |= {"recoat_by": [[200, 5_000, 7_000]]} if "recoat_by" in gates else {}
+        gates |= {"recoat_by": [[200, 7_000, 9_000]]} if "recoat_by" in gates else {}
         quick = {**doc, "name": f"Quick {doc['name']}", "gates": gates, "variants": []}
         act = {"id": new_id(now_ms(), bytes([at] * 10)), "at": now_ms(), "on": f"product:{doc['id']}"}
         acts.append({**act, "kind": "sheet_written", "doc": quick})
@@ -55,7 +55,7 @@ def test_cards_shown_with_no_signal_are_the_cards_the_server_draws(live_server, 
     page.reload()
     expect(page.locator("body[data-ready=yes]")).to_be_visible()
     done = page.evaluate(TAPS, {"seed": seed, "taps": 260})
-    assert set(done) >= {"add-panel", "lay-film", "tell-air", "done", "ready", "send-back", "undo-last"}
+    assert set(done) >= {"add-panel", "lay-film", "air-tell", "done", "ready", "send-back", "undo-last"}
     to_putty(page, "Last one")
     lay(page, "Last one")
     page.wait_for_timeout(2_700)  # cards keep their places for a moment after a touch

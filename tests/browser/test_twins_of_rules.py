@@ -10,7 +10,7 @@ import pytest
 from tests import logs
 from tests.browser.twins import MODULES, a_zone, ask, rnd_for, same, some_surfaces, text_of, zone_of
 from tests.sheets import NOW_MS, new_id, points
-from timers.core import acts, air, check, cure, words
+from timers.core import acts, air, check, cure, fields, words
 from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
 
 pytestmark = pytest.mark.browser
@@ -77,7 +77,7 @@ def test_what_is_just_allowed_and_what_is_just_not_are_the_same(core_page):
         (added(steps=100), added(steps=101)),
         (added(coats=20), added(coats=21)),
         (found(films=50), found(films=51)),
-        (found(ask_in=acts.ASK_MS), found(ask_in=acts.ASK_MS + 1)),
+        (found(ask_in=fields.ASK_MS), found(ask_in=fields.ASK_MS + 1)),
     ]
     cases = [{**blank, **act} for pair in pairs for act in pair]
     answers = same(core_page, "refusal", cases, why_not)

@@ -105,7 +105,7 @@ def test_steel_three_degrees_above_the_dew_point_may_be_coated_and_less_may_not(
 @pytest.mark.parametrize("temp_c", [10, 20, 30])
 def test_half_the_room_left_for_water_takes_a_flash_twice_as_long(reckon, temp_c):
     assert reckon("damp", "damp_factor", temp_c * 10, 400, temp_c * 10, 700) == pytest.approx(2)
-    assert reckon("damp", "humidity_factor_pm", 400, 700) == 2000
+    assert reckon("cure", "humidity_factor_pm", 400, 700) == 2000
 
 
 def test_the_deficit_is_that_of_the_reference_library(reckon):

@@ -14,32 +14,36 @@ DRIEST_PCT = 1  # drier air has hardly a dew point; it counts as this, which can
 
 
 def fold(acts: list[dict]) -> dict:
-    """All readings that stand, oldest first: {"readings": [[at_ms, temp_dc, rh_pm or None], ...]}."""
-    reads = [act for act in standing(acts) if act["kind"] == "air_read"]
-    return {"readings": [[act["at"], act["temp_dc"], act.get("rh_pm")] for act in reads]}
+    """All readings that stand and what is expected, oldest first: {"readings": [[at_ms, temp_dc, rh_pm or None], ...],
+    "expected": [[for_ms, temp_dc], ...]}; of two expected for one moment the later word counts."""
+    acts = standing(acts)
+    reads = [[act["at"], act["temp_dc"], act.get("rh_pm")] for act in acts if act["kind"] == "air_read"]
+    expected = {act["for_ms"]: act["temp_dc"] for act in acts if act["kind"] == "air_expected"}
+    return {"readings": reads, "expected": [list(one) for one in sorted(expected.items())]}
 
 
 def trace(air: dict, surfaces: list | None = None) -> list:
-    """The temperature over all time as steps [from_ms, low_dc, high_dc].
+    """The temperature over all time as steps [from_ms, low_dc, high_dc], and as a fourth the damper humidity in per
+    mille (None before the first that was read) when any reading tells one.
 
     Rule     between two readings the lower and the higher of the two; before the first and after the last, that one;
-             readings at one moment count together;
+             readings at one moment count together; what is expected counts as readings every hour on a straight line
+             from the last one to it, until a later reading is there;
              a surface reading [from_ms, until_ms or None, temp_dc] rules from its start to its end
-    Unit     tenths of a degree C
+    Unit     tenths of a degree C, per mille
     Holds    any readings in order; none at all gives the assumed temperature
     Source   design rule "two sides": never early to open, never late to close
     Vectors  tests/vectors/trace.json
     """
-    reads: dict[int, list[int]] = {}
-    for read in air["readings"]:
-        reads.setdefault(read[0], []).append(read[1])
+    reads = _reads(air)
     moments = list(reads)
-    steps = [[0, *_sides(reads[moments[0]] if reads else [ASSUMED_DC])]]
+    steps = [[0, *_sides(reads[moments[0]] if reads else [[ASSUMED_DC, None]])]]
     for at, moment in enumerate(moments):
         steps.append([moment, *_sides(reads[moment] + (reads[moments[at + 1]] if at + 1 < len(moments) else []))])
     for surface in surfaces or []:
         steps = _under(steps, surface)
-    return steps
+    told = any(step[3] is not None for step in steps)
+    return steps if told else [step[:3] for step in steps]
 
 
 def at(steps: list, now_ms: int) -> list:
@@ -121,15 +125,46 @@ def _check_damp(temp_c: float, rh_pct: float) -> None:
     within("The humidity", rh_pct, 0, 100, "%")
 
 
-def _sides(temps: list[int]) -> tuple[int, int]:
-    return min(temps), max(temps)
+def _reads(air: dict) -> dict[int, list]:
+    """Moments in order, each with all that was read or is expected then: [temp_dc, rh_pm]; where no gauge was read, the
+    humidity read before it, None where there is none."""
+    reads: dict[int, list] = {}
+    damp = None
+    for read in air["readings"]:
+        damp = read[2] if len(read) > 2 and read[2] is not None else damp
+        reads.setdefault(read[0], []).append([read[1], damp])
+    for moment, temp_dc in _ramps(air):
+        reads[moment] = [[temp_dc, damp]]
+    return reads
+
+
+def _ramps(air: dict):
+    """What is expected after the last reading, and every full hour on the way there in a straight line: a putty that is
+    sanded in 20 minutes does not care how cold the night will be."""
+    last = air["readings"][-1][:2] if air["readings"] else None
+    for moment, temp_dc in air.get("expected", []):
+        if last and moment <= last[0]:
+            continue
+        begin, from_dc = last or (moment, temp_dc)
+        for at in range(begin + HOUR_MS, moment, HOUR_MS):
+            yield at, from_dc + (temp_dc - from_dc) * (at - begin) // (moment - begin)
+        yield moment, temp_dc
+        last = (moment, temp_dc)
+
+
+def _sides(reads: list) -> list:
+    """Of readings that count together: lowest, highest, dampest."""
+    temps, damps = [temp for temp, _ in reads], [damp for _, damp in reads if damp is not None]
+    return [min(temps), max(temps), max(damps, default=None)]
 
 
 def _under(steps: list, surface: list) -> list:
-    """A trace with one surface reading laid over it."""
+    """A trace with a surface reading ruling over the air; what is damp stays damp under a lamp."""
     begin, end, temp = surface
     before = [step for step in steps if step[0] < begin]
     if end is None:
-        return [*before, [begin, temp, temp]]
+        return [*before, [begin, temp, temp, at(steps, begin)[3]]]
     after = [step for step in steps if step[0] > end]
-    return [*before, [begin, temp, temp], [end, *at(steps, end)[1:]], *after]
+    felt = [at(steps, begin), *(step for step in steps if begin < step[0] <= end)]
+    damp = max((step[3] for step in felt if step[3] is not None), default=None)
+    return [*before, [begin, temp, temp, damp], [end, *at(steps, end)[1:]], *after]

@@ -1,12 +1,15 @@
 """How far a film has come: waits, openings and closings.  Twin: static/js/core/cure.js
 
 A sheet here is one gate, one side: {"points": [[temp_dc, wait_ms], ...] by rising temperature, "lowest_dc",
-"highest_dc", "double_dc"}.  A trace is the temperature since long ago as steps: [[from_ms, low_dc, high_dc], ...], each
-lasting until the next, the last for good.
+"highest_dc", "double_dc", "rh_pm" (of a waterborne product's flash: the humidity of the sheet's times)}.  A trace is
+the temperature since long ago as steps: [[from_ms, low_dc, high_dc, damper_pm], ...], each lasting until the next, the
+last for good; the fourth may be missing.
 """
 
-from .units import FAR_MS, down, up, whole
+from .check import number
+from .units import FAR_MS, clamp, down, up, whole
 
+LEAST_PM, MOST_PM = 250, 20_000  # our own rule: no flash in under a quarter of its time; over twenty times stands still
 EDGE = 1e-12  # ten tenths add up to a little less than one
 DOUBLE_DC = 100  # UFGS 09971, 3.7.1.3: about doubles for each 10 C colder, about halves for each 10 C warmer
 
@@ -49,7 +52,9 @@ def closes_at(sheet: dict, start_ms: int, trace: list) -> int | None:
 def opening(sheet: dict, gate: str) -> dict:
     """A product's gate seen from the side that opens: the longer time of each range, and the product's limits."""
     points = [[temp, longer] for temp, _, longer in sheet["gates"][gate]]
+    humid = gate == "flash" and sheet.get("sheet_rh_pm") is not None
     return {
+        **({"rh_pm": sheet["sheet_rh_pm"]} if humid else {}),
         "points": points,
         "lowest_dc": sheet.get("lowest_dc"),
         "highest_dc": sheet.get("highest_dc"),
@@ -71,17 +76,44 @@ def beyond(sheet: dict, start_ms: int, end_ms: int, trace: list, side: int) -> b
     return any(temp < first or temp > last for temp in temps)
 
 
+def humidity_factor_pm(sheet_rh_pm: int, rh_pm: int) -> int | None:
+    """How many times longer by humidity alone, for a wait that already follows the temperature; None: stands still.
+
+    Rule     (100 % - the sheet's humidity) / (100 % - this humidity): the deficit's ratio at one temperature
+    Unit     per mille in, per mille out, rounded up
+    Holds    from a quarter to twenty times; damper than that the film stands still; the sheet's air up to 95 %
+    Source   as damp.damp_factor
+    Vectors  tests/vectors/humid.json
+    """
+    number("The sheet's humidity", sheet_rh_pm, 0, 950, 10, "%")
+    number("The humidity", rh_pm, 0, 1000, 10, "%")
+    told, now = 1000 - sheet_rh_pm, 1000 - rh_pm
+    if told * 1000 > now * MOST_PM:
+        return None
+    return clamp(-(-told * 1000 // now), LEAST_PM, MOST_PM)
+
+
 def _reached(sheet: dict, start_ms: int, trace: list, side: int) -> float | None:
     gained = 0.0
     for begin, end, step in _steps(start_ms, trace):
         try:
-            wait = _wait(sheet, step[side])
+            wait = _wait(sheet, step[side]) * _damped(sheet, step)
         except TooCold:
             continue
         if end is None or gained + (end - begin) / wait >= 1 - EDGE:
             return begin + (1 - gained) * wait
         gained += (end - begin) / wait
     return None
+
+
+def _damped(sheet: dict, step: list) -> float:
+    """How many times longer in the air of a step, for a sheet that says at what humidity its times hold."""
+    if sheet.get("rh_pm") is None or len(step) < 4 or step[3] is None:
+        return 1.0
+    factor = humidity_factor_pm(sheet["rh_pm"], step[3])
+    if factor is None:
+        raise TooCold(f"too damp: {step[3]} per mille")
+    return factor / 1000
 
 
 def _steps(start_ms: int, trace: list):

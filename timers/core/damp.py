@@ -5,13 +5,13 @@ Twin: static/js/core/damp.js
 
 from .air import dew_point_c, vpd_pa
 from .check import number, plain
-from .units import clamp, up
-from .words import degrees
+from .cure import LEAST_PM, MOST_PM
+from .units import up
+from .words import degrees, warmer
 
 MARGIN_DC = 30  # FHWA-RD-98-084: steel at least 3 C above the dew point
 LIFT_C = 0.05  # the most that the Magnus formula lies below two reference libraries, so that no margin is too hopeful
 EDGE = 1e-9  # twenty times itself still counts, whatever the last bits of two exponentials
-LEAST_PM, MOST_PM = 250, 20_000  # our own rule: no flash in under a quarter of its time; over twenty times stands still
 
 
 def dew_point_dc(temp_dc: int, rh_pm: int) -> int:
@@ -33,7 +33,7 @@ def margin_dc(surface_dc: int, temp_dc: int, rh_pm: int) -> int:
     return surface_dc - dew_point_dc(temp_dc, rh_pm)
 
 
-def coat_warnings(sheet: dict, temp_dc: int, rh_pm: int | None, surface_dc: int | None) -> list[str]:
+def coat_warnings(sheet: dict, temp_dc: int, rh_pm: int | None, surface_dc: int | None, unit: str = "c") -> list[str]:
     """Why a coat must not go on now, in words; an empty list when nothing known speaks against it.
 
     Rule     panel and air within the product's temperatures, humidity within its own, panel 3 C above the dew point
@@ -44,20 +44,20 @@ def coat_warnings(sheet: dict, temp_dc: int, rh_pm: int | None, surface_dc: int 
     """
     _check_readings(temp_dc, rh_pm, surface_dc)
     places = [("air", temp_dc)] if surface_dc is None else [("panel", surface_dc), ("air", temp_dc)]
-    said = [words for place, temp in places for words in _too_cold_or_hot(sheet, place, temp)]
+    said = [words for place, temp in places for words in _too_cold_or_hot(sheet, place, temp, unit)]
     if rh_pm is None:
         return said
     highest = sheet.get("highest_rh_pm")
     if highest is not None and rh_pm > highest:
         said.append(f"The humidity is {plain(rh_pm, 10)} %: this product takes at most {plain(highest, 10)} %.")
-    return said + _near_dew(temp_dc, rh_pm, surface_dc)
+    return said + _near_dew(temp_dc, rh_pm, surface_dc, unit)
 
 
 def damp_factor(sheet_temp_dc: int, sheet_rh_pm: int, temp_dc: int, rh_pm: int) -> float | None:
     """How many times longer water takes to leave a film than in the air its sheet speaks of; None: it stands still.
 
     Rule     vapour-pressure deficit of the sheet's air over that of this air: temperature and humidity in one figure,
-             so it is never used on top of a wait that already follows the temperature; see humidity_factor_pm
+             so it is never used on top of a wait that already follows the temperature; see cure.humidity_factor_pm
     Unit     tenths of a degree C and per mille in, a factor out
     Holds    from a quarter to twenty times; damper than that the film stands still; the sheet's air up to 95 %
     Source   own rule: evaporation goes with the deficit, Dalton 1802 (from memory); holds while water lies at the
@@ -78,23 +78,6 @@ def damp_factor_pm(sheet_temp_dc: int, sheet_rh_pm: int, temp_dc: int, rh_pm: in
     return None if factor is None else up(1000 * factor)
 
 
-def humidity_factor_pm(sheet_rh_pm: int, rh_pm: int) -> int | None:
-    """How many times longer by humidity alone, for a wait that already follows the temperature; None: stands still.
-
-    Rule     (100 % - the sheet's humidity) / (100 % - this humidity): the deficit's ratio at one temperature
-    Unit     per mille in, per mille out, rounded up
-    Holds    as damp_factor
-    Source   as damp_factor
-    Vectors  tests/vectors/damp.json
-    """
-    number("The sheet's humidity", sheet_rh_pm, 0, 950, 10, "%")
-    number("The humidity", rh_pm, 0, 1000, 10, "%")
-    told, now = 1000 - sheet_rh_pm, 1000 - rh_pm
-    if told * 1000 > now * MOST_PM:
-        return None
-    return clamp(-(-told * 1000 // now), LEAST_PM, MOST_PM)
-
-
 def _check_readings(temp_dc: int, rh_pm: int | None, surface_dc: int | None) -> None:
     _check_air("The", temp_dc, 0 if rh_pm is None else rh_pm, 1000)
     if surface_dc is not None:
@@ -106,22 +89,22 @@ def _check_air(whose: str, temp_dc: int, rh_pm: int, dampest_pm: int) -> None:
     number(f"{whose} humidity", rh_pm, 0, dampest_pm, 10, "%")
 
 
-def _too_cold_or_hot(sheet: dict, place: str, temp_dc: int) -> list[str]:
+def _too_cold_or_hot(sheet: dict, place: str, temp_dc: int, unit: str) -> list[str]:
     lowest, highest = sheet.get("lowest_dc"), sheet.get("highest_dc")
     if lowest is not None and temp_dc < lowest:
-        return [f"The {place} is at {degrees(temp_dc)}: this product needs {degrees(lowest)} or more."]
+        return [f"The {place} is at {degrees(temp_dc, unit)}: this product needs {degrees(lowest, unit)} or more."]
     if highest is not None and temp_dc > highest:
-        return [f"The {place} is at {degrees(temp_dc)}: this product takes at most {degrees(highest)}."]
+        return [f"The {place} is at {degrees(temp_dc, unit)}: this product takes at most {degrees(highest, unit)}."]
     return []
 
 
-def _near_dew(temp_dc: int, rh_pm: int, surface_dc: int | None) -> list[str]:
+def _near_dew(temp_dc: int, rh_pm: int, surface_dc: int | None, unit: str) -> list[str]:
     known = surface_dc is not None
     panel, surface = ("The panel", surface_dc) if known else ("The panel, if as warm as the air,", temp_dc)
     margin = margin_dc(surface, temp_dc, rh_pm)
-    needs = f"Wait until it is at {degrees(surface - margin + MARGIN_DC)}, 3 °C above the dew point."
+    needs = f"Wait until it is at {degrees(surface - margin + MARGIN_DC, unit)}, {warmer(MARGIN_DC, unit)} above the dew point."
     if margin <= 0:
-        return [f"{panel} is at {degrees(surface)}: water settles on it. {needs}"]
+        return [f"{panel} is at {degrees(surface, unit)}: water settles on it. {needs}"]
     if margin < MARGIN_DC:
-        return [f"{panel} is at {degrees(surface)}, only {degrees(margin)} above the dew point. {needs}"]
+        return [f"{panel} is at {degrees(surface, unit)}, only {warmer(margin, unit)} above the dew point. {needs}"]
     return []

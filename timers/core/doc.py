@@ -3,6 +3,7 @@
 from itertools import pairwise
 
 from .check import Refused, ids, number, one_of, text, whole_number
+from .figures import check_figures
 from .units import DAY_MS
 
 DOES = ("sand", "fill", "clean", "coat", "check")
@@ -47,6 +48,19 @@ def check_doc(kind: str, doc: object) -> None:
         raise Refused("A product may have 12 variants. Nothing was saved.")
     for variant in variants:
         _check_variant(variant)
+    coats = doc.get("coat_gates", [])
+    if not isinstance(coats, list) or len(coats) > 8:
+        raise Refused("A product may have times of their own for 8 numbers of coats. Nothing was saved.")
+    for one in coats:
+        _check_coat_gates(one)
+    check_figures(doc)
+
+
+def _check_coat_gates(one: object) -> None:
+    if not isinstance(one, dict):
+        raise Refused("The times of a coat are missing. Nothing was saved.")
+    number("The number of coats", one.get("coat"), 2, 20)
+    _check_gates(one.get("gates"))
 
 
 def _check_step(step: object) -> None:
@@ -83,6 +97,8 @@ def _check_limits(sheet: dict) -> None:
             number(what, sheet[key], -400, 1500, 10, "°C")
     if sheet.get("double_dc") is not None:
         number("The doubling step", sheet["double_dc"], 30, 300, 10, "°C")
+    if sheet.get("sheet_rh_pm") is not None:
+        number("The humidity of the sheet's times", sheet["sheet_rh_pm"], 0, 950, 10, "%")
     lowest, highest = sheet.get("lowest_dc"), sheet.get("highest_dc")
     if lowest is not None and highest is not None and lowest >= highest:
         raise Refused("The lowest temperature must be below the highest. Nothing was saved.")

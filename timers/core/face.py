@@ -15,13 +15,13 @@ STATE_WORDS = {
     SHUT: "Shut",
     TRY: "Try it",
     FREE: "Your hands",
-    STILL: "Too cold",
+    STILL: "Stands still",
     ASKED: "Wait",
     FINISHED: "All done",
 }
 
 
-def face(state: dict, times: dict, trace: list, now_ms: int, zone) -> dict:
+def face(state: dict, times: dict, trace: list, now_ms: int, zone, unit: str = "c") -> dict:
     """All that a card shows, as words and whole numbers.
 
     Rule     state from the clocks; sentence from state; a clock time in every sentence that has one
@@ -39,10 +39,12 @@ def face(state: dict, times: dict, trace: list, now_ms: int, zone) -> dict:
         "word": STATE_WORDS[mode],
         "step": step_words(step),
         "place": _place(state, step),
-        "say": _sentence(mode, step, times, now_ms, zone),
+        "say": _standing_still(state, times, trace, now_ms, zone, unit)
+        if mode == STILL
+        else _sentence(mode, step, times, now_ms, zone),
         "left": _left(mode, times, now_ms),
         "strip": strip(mode, times, now_ms, zone),
-        "note": _note(mode, times, trace, now_ms),
+        "note": _note(mode, times, trace, now_ms, unit),
         "laid": _laid(state, step, now_ms, zone),
         "buttons": buttons(mode, step),
         "main": main_words(mode, step),
@@ -170,8 +172,6 @@ def _sentence(mode: str, step: dict | None, times: dict, now_ms: int, zone) -> s
     until = "" if shuts is None else f"until {words.shuts(shuts, now_ms, zone)}"
     if mode == WAITS:
         return _waiting(what, opens, shuts, now_ms, zone)
-    if mode == STILL:
-        return _standing_still(what, times, now_ms, zone)
     if mode == ASKED:
         return f"Not yet. Try again at {words.opens(times['ask_at'], now_ms, zone)}"
     if mode == TRY:
@@ -193,10 +193,14 @@ def _waiting(what: str, opens: int, shuts: int | None, now_ms: int, zone) -> str
     return f"{what} from {from_words}, until {shut_words}"
 
 
-def _standing_still(what: str, times: dict, now_ms: int, zone) -> str:
-    below = f"Stands still below {words.degrees(times['lowest_dc'])}"
-    opens = times["opens_at"]
-    return below if opens is None else f"{below}. {what} from {words.opens(opens, now_ms, zone)}"
+def _standing_still(state: dict, times: dict, trace: list, now_ms: int, zone, unit: str) -> str:
+    step, opens = panel.current(state), times["opens_at"]
+    cold = film.too_cold(times, trace, now_ms) or (opens is None and film.too_cold(times, trace, trace[-1][0]))
+    why = (
+        f"Stands still below {words.degrees(times['lowest_dc'], unit)}" if cold else "Stands still: the air is too damp"
+    )
+    what = "Sand" if times["gate"] == "sand" else _film_words(step)
+    return why if opens is None else f"{why}. {what} from {words.opens(opens, now_ms, zone)}"
 
 
 def _film_words(step: dict) -> str:
@@ -214,7 +218,7 @@ def _left(mode: str, times: dict, now_ms: int) -> str:
     return ""
 
 
-def _note(mode: str, times: dict, trace: list, now_ms: int) -> str:
+def _note(mode: str, times: dict, trace: list, now_ms: int, unit: str) -> str:
     """What the person must know about the figure itself."""
     if not times["gate"] or mode == FREE:
         return ""
@@ -222,7 +226,7 @@ def _note(mode: str, times: dict, trace: list, now_ms: int) -> str:
     if times["laid_at"] > now_ms + 60_000:
         said.append("laid at a time still to come: a phone's clock is wrong")
     if film.too_hot(times, trace, now_ms):
-        said.append(f"above {words.degrees(times['highest_dc'])}: too hot for this sheet")
+        said.append(f"above {words.degrees(times['highest_dc'], unit)}: too hot for this sheet")
     if times["beyond"]:
         said.append("beyond the sheet")
     if times["typical"]:

@@ -6,6 +6,11 @@ from .units import MINUTE_MS, clamp
 NEEDS = {"sand": "sand", "coat": "flash", "fill": "flash", "clean": "", "check": ""}
 
 
+def felt(state: dict, held: dict, trace: list) -> list:
+    """The trace that a panel's films have felt: the shop's, with the panel's own surface ruling over the air."""
+    return air.trace(held, state["surfaces"]) if state.get("surfaces") else trace
+
+
 def times(state: dict, trace: list) -> dict:
     """The moments that rule the current step, reckoned once for a state and a trace; `now` is not needed.
 

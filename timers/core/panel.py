@@ -51,6 +51,7 @@ def _blank() -> dict:
         "away_at": None,
         "steps": [],
         "films": [],
+        "surfaces": [],
     }
 
 
@@ -135,6 +136,18 @@ def _brought_back(state: dict, act: dict) -> None:
     state["away_at"] = None
 
 
+def _surface_read(state: dict, act: dict) -> None:
+    _surface_ended(state, act)
+    state["surfaces"].append([act["at"], act.get("until_ms"), act["temp_dc"]])
+
+
+def _surface_ended(state: dict, act: dict) -> None:
+    """What is still said of the surface ends here."""
+    for surface in state["surfaces"]:
+        if surface[1] is None or surface[1] > act["at"]:
+            surface[1] = act["at"]
+
+
 _RULES = {
     "panel_added": _added,
     "panel_named": _named,
@@ -146,6 +159,8 @@ _RULES = {
     "found_ready": _found_ready,
     "found_not_ready": _found_not_ready,
     "step_done": _step_done,
+    "surface_read": _surface_read,
+    "surface_ended": _surface_ended,
     "panel_put_away": _put_away,
     "panel_brought_back": _brought_back,
 }

@@ -23,10 +23,13 @@ def floor_order(rows: list[dict]) -> list[dict]:
 
 
 def hands_line(rows: list[dict], now_ms: int, zone) -> str:
-    """One sentence: what to do now, or how long the hands are free and for what."""
+    """One sentence: what to do now, or how long the hands are free and for what.  A cup that is merely good asks for
+    nothing."""
     if not rows:
         return "No panel yet. Add the first one."
-    rows = floor_order(rows)
+    rows = floor_order(row for row in rows if not (row["mode"] == OPENS and row["id"].startswith("cup:")))
+    if not rows:
+        return "Nothing runs and nothing waits for you."
     first = rows[0]
     if first["mode"] in URGENT or first["mode"] == OPENS:
         more = sum(row["mode"] in URGENT for row in rows[1:])

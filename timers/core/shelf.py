@@ -2,24 +2,47 @@
 
 from .order import standing
 
+GUN = ("pressure_kpa", "tip_um", "turns_tenths", "distance_mm", "fan")
+
 
 def fold(acts: list[dict]) -> dict:
-    """A product or route as last written: {"doc": {...} or None, "away_at": ms or None}."""
-    state = {"doc": None, "away_at": None}
+    """A product or route as last written, and what else was said of it.
+
+    Rule     a writing names the writings it was made over; those that no later one was made over are all kept, the
+             last rules and the others are its rivals, until a person writes over them; one that names none was made
+             over all before it; of each gun the last set-up
+    Unit     {"doc": {...} or None, "away_at": ms or None, "head": act id or "", "rivals": [{"id", "doc"}], "guns": {}}
+    Holds    any acts
+    Source   own rule: two phones that write at once lose nobody's words
+    Vectors  tests/vectors/shelf.json
+    """
+    heads, guns, away = [], {}, None
     for act in standing(acts):
         if act["kind"] in ("sheet_written", "route_written"):
-            state["doc"] = act["doc"]
+            over = act.get("over")
+            heads = [head for head in heads if over is not None and head["id"] not in over] + [act]
         elif act["kind"] in ("sheet_put_away", "route_put_away"):
-            state["away_at"] = act["at"]
+            away = act["at"]
         elif act["kind"] in ("sheet_brought_back", "route_brought_back"):
-            state["away_at"] = None
-    return state
+            away = None
+        elif act["kind"] == "gun_set":
+            guns[act["gun"]] = {key: act[key] for key in GUN if act.get(key) is not None}
+        elif act["kind"] == "gun_dropped":
+            guns.pop(act["gun"], None)
+    rivals = [{"id": head["id"], "doc": head["doc"]} for head in heads[:-1]]
+    last = heads[-1] if heads else {"id": "", "doc": None}
+    return {"doc": last["doc"], "away_at": away, "head": last["id"], "rivals": rivals, "guns": guns}
 
 
-def laid_sheet(product: dict, variant_id: str) -> dict:
-    """What a film keeps of its product for good: limits, and the gates of the chosen variant over the common ones."""
+def laid_sheet(product: dict, variant_id: str, coat: int = 1) -> dict:
+    """What a film keeps of its product for good: limits, and the gates of the number of coats over those of the
+    chosen variant over the common ones."""
     variant = next((one for one in product.get("variants", []) if one["id"] == variant_id), None)
     gates = {**product["gates"], **(variant.get("gates", {}) if variant else {})}
+    for more in sorted(product.get("coat_gates", []), key=lambda one: one["coat"]):
+        if more["coat"] <= coat:
+            gates |= more["gates"]
+    humid = {} if product.get("sheet_rh_pm") is None else {"sheet_rh_pm": product["sheet_rh_pm"]}
     return {
         "name": product["name"],
         "cls": product["cls"],
@@ -29,6 +52,7 @@ def laid_sheet(product: dict, variant_id: str) -> dict:
         "highest_dc": product.get("highest_dc"),
         "double_dc": product.get("double_dc"),
         "gates": gates,
+        **humid,
     }
 
 

@@ -54,10 +54,24 @@ def clock(at_ms: int, now_ms: int, zone) -> str:
     return f"{_date(day)} {time}"
 
 
-def degrees(temp_dc: int) -> str:
-    """Tenths of a degree C as the screens show it: "14 °C", "14.5 °C", "−3 °C"."""
-    whole, tenth = divmod(abs(temp_dc), 10)
-    return f"{'−' if temp_dc < 0 else ''}{whole}{f'.{tenth}' if tenth else ''} °C"
+def degrees(temp_dc: int, unit: str = "c") -> str:
+    """Tenths of a degree C as the screens show it: "14 °C", "14.5 °C", "−3 °C"; with unit "f" "57.2 °F"."""
+    return _tenths(temp_dc, " °C") if unit == "c" else _tenths(_nine_fifths(temp_dc) + 320, " °F")
+
+
+def warmer(step_dc: int, unit: str = "c") -> str:
+    """A difference of temperatures: "3 °C", "5.4 °F"."""
+    return _tenths(step_dc, " °C") if unit == "c" else _tenths(_nine_fifths(step_dc), " °F")
+
+
+def _nine_fifths(dc: int) -> int:
+    """To the nearest tenth, ties up."""
+    return (18 * dc + 5) // 10
+
+
+def _tenths(value: int, unit: str) -> str:
+    whole, tenth = divmod(abs(value), 10)
+    return f"{'−' if value < 0 else ''}{whole}{f'.{tenth}' if tenth else ''}{unit}"
 
 
 def _local(at_ms: int, zone) -> tuple[int, int]:

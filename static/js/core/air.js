@@ -11,16 +11,19 @@ export const PRESSURE_HPA = 1013.25;
 export const DRIEST_PCT = 1;
 
 export function fold(acts) {
-  const reads = standing(acts).filter((act) => act.kind === 'air_read');
-  return { readings: reads.map((act) => [act.at, act.temp_dc, act.rh_pm ?? null]) };
+  const all = standing(acts);
+  const reads = all.filter((act) => act.kind === 'air_read').map((act) => [act.at, act.temp_dc, act.rh_pm ?? null]);
+  const expected = new Map(all.filter((act) => act.kind === 'air_expected').map((act) => [act.for_ms, act.temp_dc]));
+  return { readings: reads, expected: [...expected].sort((a, b) => a[0] - b[0]) };
 }
 
 export function trace(air, surfaces) {
-  const reads = new Map();
-  for (const [from, temp] of air.readings) reads.set(from, [...(reads.get(from) ?? []), temp]);
+  const reads = readsOf(air);
   const moments = [...reads.keys()];
   const steps = moments.map((from, at) => [from, ...sides([...reads.get(from), ...(reads.get(moments[at + 1]) ?? [])])]);
-  return (surfaces ?? []).reduce(under, [[0, ...sides(reads.get(moments[0]) ?? [ASSUMED_DC])], ...steps]);
+  const all = [[0, ...sides(reads.get(moments[0]) ?? [[ASSUMED_DC, null]])], ...steps];
+  const felt = (surfaces ?? []).reduce(under, all);
+  return felt.some((step) => step[3] !== null) ? felt : felt.map((step) => step.slice(0, 3));
 }
 
 export const at = (steps, nowMs) => steps.findLast((step, nth) => step[0] <= nowMs || nth === 0);
@@ -63,11 +66,42 @@ function checkDamp(tempC, rhPct) {
   within('The humidity', rhPct, 0, 100, '%');
 }
 
-const sides = (temps) => [Math.min(...temps), Math.max(...temps)];
+function readsOf(air) {
+  const reads = new Map();
+  let damp = null;
+  for (const [from, temp, humidity = null] of air.readings) {
+    damp = humidity ?? damp;
+    reads.set(from, [...(reads.get(from) ?? []), [temp, damp]]);
+  }
+  for (const [from, temp] of ramps(air)) reads.set(from, [[temp, damp]]);
+  return reads;
+}
+
+function ramps({ readings, expected = [] }) {
+  const steps = [];
+  let last = readings.at(-1) ?? null;
+  for (const [moment, temp] of expected.filter(([one]) => last === null || one > last[0])) {
+    const [begin, from] = last ?? [moment, temp];
+    for (let at = begin + HOUR_MS; at < moment; at += HOUR_MS) {
+      steps.push([at, from + Math.floor(((temp - from) * (at - begin)) / (moment - begin))]);
+    }
+    steps.push([moment, temp]);
+    last = [moment, temp];
+  }
+  return steps;
+}
+
+function sides(reads) {
+  const temps = reads.map(([temp]) => temp);
+  return [Math.min(...temps), Math.max(...temps), dampest(reads.map(([, damp]) => damp))];
+}
+
+const dampest = (damps) => damps.reduce((most, damp) => (damp === null || (most !== null && most > damp) ? most : damp), null);
 
 function under(steps, [begin, end, temp]) {
   const before = steps.filter((step) => step[0] < begin);
-  if (end === null) return [...before, [begin, temp, temp]];
+  if (end === null) return [...before, [begin, temp, temp, at(steps, begin)[3]]];
   const after = steps.filter((step) => step[0] > end);
-  return [...before, [begin, temp, temp], [end, ...at(steps, end).slice(1)], ...after];
+  const felt = [at(steps, begin), ...steps.filter((step) => step[0] > begin && step[0] <= end)];
+  return [...before, [begin, temp, temp, dampest(felt.map((step) => step[3]))], [end, ...at(steps, end).slice(1)], ...after];
 }

@@ -1,7 +1,10 @@
 // Twin of timers/core/cure.py: the rules and their sources are explained there.
 
-import { FAR_MS, down, up, whole } from './units.js';
+import { number } from './check.js';
+import { FAR_MS, clamp, down, up, whole } from './units.js';
 
+export const LEAST_PM = 250;
+export const MOST_PM = 20_000;
 const EDGE = 1e-12;
 export const DOUBLE_DC = 100;
 
@@ -20,7 +23,9 @@ export function closesAt(sheet, startMs, trace) {
 }
 
 export function opening(sheet, gate) {
+  const humid = gate === 'flash' && (sheet.sheet_rh_pm ?? null) !== null;
   return {
+    ...(humid && { rh_pm: sheet.sheet_rh_pm }),
     points: sheet.gates[gate].map(([temp, , longer]) => [temp, longer]),
     lowest_dc: sheet.lowest_dc ?? null,
     highest_dc: sheet.highest_dc ?? null,
@@ -40,15 +45,33 @@ export function beyond(sheet, startMs, endMs, trace, side) {
   return felt.some(([, , step]) => step[side] < first || step[side] > last);
 }
 
+export function humidityFactorPm(sheetRhPm, rhPm) {
+  number("The sheet's humidity", sheetRhPm, 0, 950, 10, '%');
+  number('The humidity', rhPm, 0, 1000, 10, '%');
+  const told = 1000 - sheetRhPm;
+  const now = 1000 - rhPm;
+  if (told * 1000 > now * MOST_PM) return null;
+  return clamp(Math.ceil((told * 1000) / now), LEAST_PM, MOST_PM);
+}
+
 function reached(sheet, startMs, trace, side) {
   let gained = 0;
   for (const [begin, end, step] of stepsFrom(startMs, trace)) {
     if (tooCold(sheet, step[side])) continue;
-    const ms = wait(sheet, step[side]);
+    const damp = damped(sheet, step);
+    if (damp === null) continue;
+    const ms = wait(sheet, step[side]) * damp;
     if (end === null || gained + (end - begin) / ms >= 1 - EDGE) return begin + (1 - gained) * ms;
     gained += (end - begin) / ms;
   }
   return null;
+}
+
+function damped({ rh_pm: told = null }, step) {
+  const damp = step[3] ?? null;
+  if (told === null || damp === null) return 1;
+  const factor = humidityFactorPm(told, damp);
+  return factor === null ? null : factor / 1000;
 }
 
 function stepsFrom(startMs, trace) {

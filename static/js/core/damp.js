@@ -2,14 +2,13 @@
 
 import { dewPointC, vpdPa } from './air.js';
 import { number, plain } from './check.js';
-import { clamp, up } from './units.js';
-import { degrees } from './words.js';
+import { LEAST_PM, MOST_PM } from './cure.js';
+import { up } from './units.js';
+import { degrees, warmer } from './words.js';
 
 export const MARGIN_DC = 30;
 export const LIFT_C = 0.05;
 export const EDGE = 1e-9;
-export const LEAST_PM = 250;
-export const MOST_PM = 20_000;
 
 export function dewPointDc(tempDc, rhPm) {
   checkAir('The', tempDc, rhPm, 1000);
@@ -21,16 +20,16 @@ export function marginDc(surfaceDc, tempDc, rhPm) {
   return surfaceDc - dewPointDc(tempDc, rhPm);
 }
 
-export function coatWarnings(sheet, tempDc, rhPm = null, surfaceDc = null) {
+export function coatWarnings(sheet, tempDc, rhPm = null, surfaceDc = null, unit = 'c') {
   checkReadings(tempDc, rhPm, surfaceDc);
   const places = surfaceDc === null ? [['air', tempDc]] : [['panel', surfaceDc], ['air', tempDc]];
-  const said = places.flatMap(([place, temp]) => tooColdOrHot(sheet, place, temp));
+  const said = places.flatMap(([place, temp]) => tooColdOrHot(sheet, place, temp, unit));
   if (rhPm === null) return said;
   const highest = sheet.highest_rh_pm ?? null;
   if (highest !== null && rhPm > highest) {
     said.push(`The humidity is ${plain(rhPm, 10)} %: this product takes at most ${plain(highest, 10)} %.`);
   }
-  return [...said, ...nearDew(tempDc, rhPm, surfaceDc)];
+  return [...said, ...nearDew(tempDc, rhPm, surfaceDc, unit)];
 }
 
 export function dampFactor(sheetTempDc, sheetRhPm, tempDc, rhPm) {
@@ -47,15 +46,6 @@ export function dampFactorPm(sheetTempDc, sheetRhPm, tempDc, rhPm) {
   return factor === null ? null : up(1000 * factor);
 }
 
-export function humidityFactorPm(sheetRhPm, rhPm) {
-  number("The sheet's humidity", sheetRhPm, 0, 950, 10, '%');
-  number('The humidity', rhPm, 0, 1000, 10, '%');
-  const told = 1000 - sheetRhPm;
-  const now = 1000 - rhPm;
-  if (told * 1000 > now * MOST_PM) return null;
-  return clamp(Math.ceil((told * 1000) / now), LEAST_PM, MOST_PM);
-}
-
 function checkReadings(tempDc, rhPm, surfaceDc) {
   checkAir('The', tempDc, rhPm ?? 0, 1000);
   if (surfaceDc !== null) number("The panel's temperature", surfaceDc, -400, 1500, 10, '°C');
@@ -66,21 +56,21 @@ function checkAir(whose, tempDc, rhPm, dampestPm) {
   number(`${whose} humidity`, rhPm, 0, dampestPm, 10, '%');
 }
 
-function tooColdOrHot({ lowest_dc: lowest = null, highest_dc: highest = null }, place, tempDc) {
-  const is = `The ${place} is at ${degrees(tempDc)}`;
-  if (lowest !== null && tempDc < lowest) return [`${is}: this product needs ${degrees(lowest)} or more.`];
-  if (highest !== null && tempDc > highest) return [`${is}: this product takes at most ${degrees(highest)}.`];
+function tooColdOrHot({ lowest_dc: lowest = null, highest_dc: highest = null }, place, tempDc, unit) {
+  const is = `The ${place} is at ${degrees(tempDc, unit)}`;
+  if (lowest !== null && tempDc < lowest) return [`${is}: this product needs ${degrees(lowest, unit)} or more.`];
+  if (highest !== null && tempDc > highest) return [`${is}: this product takes at most ${degrees(highest, unit)}.`];
   return [];
 }
 
-function nearDew(tempDc, rhPm, surfaceDc) {
+function nearDew(tempDc, rhPm, surfaceDc, unit) {
   const known = surfaceDc !== null;
   const panel = known ? 'The panel' : 'The panel, if as warm as the air,';
   const surface = known ? surfaceDc : tempDc;
   const margin = marginDc(surface, tempDc, rhPm);
-  const is = `${panel} is at ${degrees(surface)}`;
-  const needs = `Wait until it is at ${degrees(surface - margin + MARGIN_DC)}, 3 °C above the dew point.`;
+  const is = `${panel} is at ${degrees(surface, unit)}`;
+  const needs = `Wait until it is at ${degrees(surface - margin + MARGIN_DC, unit)}, ${warmer(MARGIN_DC, unit)} above the dew point.`;
   if (margin <= 0) return [`${is}: water settles on it. ${needs}`];
-  if (margin < MARGIN_DC) return [`${is}, only ${degrees(margin)} above the dew point. ${needs}`];
+  if (margin < MARGIN_DC) return [`${is}, only ${warmer(margin, unit)} above the dew point. ${needs}`];
   return [];
 }

@@ -1,6 +1,7 @@
 // Twin of timers/core/doc.py: the rules and their sources are explained there.
 
 import { Refused, ids, number, oneOf, text, wholeNumber } from './check.js';
+import { checkFigures } from './figures.js';
 import { DAY_MS } from './units.js';
 
 export const DOES = ['sand', 'fill', 'clean', 'coat', 'check'];
@@ -29,9 +30,18 @@ export function checkDoc(kind, doc) {
   text('The name', doc.name, 1, 200);
   if (kind === 'route_written') return checkSteps(doc.steps);
   checkSheet(doc);
-  const { variants = [] } = doc;
+  const { variants = [], coat_gates: coats = [] } = doc;
   refuseUnless(isList(variants, 0, 12), 'A product may have 12 variants');
-  return variants.forEach(checkVariant);
+  variants.forEach(checkVariant);
+  refuseUnless(isList(coats, 0, 8), 'A product may have times of their own for 8 numbers of coats');
+  coats.forEach(checkCoatGates);
+  return checkFigures(doc);
+}
+
+function checkCoatGates(one) {
+  refuseUnless(isBox(one), 'The times of a coat are missing');
+  number('The number of coats', one.coat, 2, 20);
+  checkGates(one.gates);
 }
 
 function refuseUnless(good, why) {
@@ -68,10 +78,12 @@ function checkVariant(variant) {
   if (gates !== undefined) checkGates(gates);
 }
 
-function checkLimits({ lowest_dc: lowest = null, highest_dc: highest = null, double_dc: double = null }) {
+function checkLimits(sheet) {
+  const { lowest_dc: lowest = null, highest_dc: highest = null, double_dc: double = null, sheet_rh_pm: damp = null } = sheet;
   if (lowest !== null) checkTemp('The lowest temperature', lowest);
   if (highest !== null) checkTemp('The highest temperature', highest);
   if (double !== null) number('The doubling step', double, 30, 300, 10, '°C');
+  if (damp !== null) number("The humidity of the sheet's times", damp, 0, 950, 10, '%');
   const both = lowest !== null && highest !== null;
   refuseUnless(!both || lowest < highest, 'The lowest temperature must be below the highest');
 }

@@ -21,12 +21,12 @@ export const STATE_WORDS = {
   [SHUT]: 'Shut',
   [TRY]: 'Try it',
   [FREE]: 'Your hands',
-  [STILL]: 'Too cold',
+  [STILL]: 'Stands still',
   [ASKED]: 'Wait',
   [FINISHED]: 'All done',
 };
 
-export function face(state, times, trace, nowMs, zone) {
+export function face(state, times, trace, nowMs, zone, unit = 'c') {
   const mode = modeOf(state, times, trace, nowMs);
   const step = panel.current(state);
   return {
@@ -36,10 +36,10 @@ export function face(state, times, trace, nowMs, zone) {
     word: STATE_WORDS[mode],
     step: stepWords(step),
     place: place(state, step),
-    say: sentence(mode, step, times, nowMs, zone),
+    say: mode === STILL ? standingStill(step, times, trace, nowMs, zone, unit) : sentence(mode, step, times, nowMs, zone),
     left: left(mode, times, nowMs),
     strip: strip(mode, times, nowMs, zone),
-    note: note(mode, times, trace, nowMs),
+    note: note(mode, times, trace, nowMs, unit),
     laid: laidWords(state, step, nowMs, zone),
     buttons: buttons(mode, step),
     main: mainWords(mode, step),
@@ -134,7 +134,6 @@ function sentence(mode, step, times, nowMs, zone) {
   const shuts = times.shuts_at === null ? '' : words.shuts(times.shuts_at, nowMs, zone);
   const until = shuts && `, until ${shuts}`;
   if (mode === WAITS) return waiting(what, times, opens, shuts);
-  if (mode === STILL) return standingStill(what, times, opens);
   if (mode === ASKED) return `Not yet. Try again at ${words.opens(times.ask_at, nowMs, zone)}`;
   if (mode === TRY) return `Try it: open since ${opening(times.opens_at, nowMs, zone)}`;
   if (mode === SHUT) return `Window shut ${shuts}. Sand first`;
@@ -148,9 +147,12 @@ function waiting(what, times, opens, shuts) {
   return `${what} from ${opens}, until ${shuts}`;
 }
 
-function standingStill(what, times, opens) {
-  const below = `Stands still below ${words.degrees(times.lowest_dc)}`;
-  return opens ? `${below}. ${what} from ${opens}` : below;
+function standingStill(step, times, trace, nowMs, zone, unit) {
+  const { opens_at: opens, lowest_dc: lowest } = times;
+  const cold = film.tooCold(times, trace, nowMs) || (opens === null && film.tooCold(times, trace, trace.at(-1)[0]));
+  const why = cold ? `Stands still below ${words.degrees(lowest, unit)}` : 'Stands still: the air is too damp';
+  const what = times.gate === 'sand' ? 'Sand' : filmWords(step);
+  return opens === null ? why : `${why}. ${what} from ${words.opens(opens, nowMs, zone)}`;
 }
 
 const filmWords = (step) => (step.do === 'coat' ? `Coat ${step.laid + 1}` : step.words);
@@ -162,11 +164,11 @@ function left(mode, times, nowMs) {
   return closes ? words.span(times.shuts_at - nowMs) : '';
 }
 
-function note(mode, times, trace, nowMs) {
+function note(mode, times, trace, nowMs, unit) {
   if (!times.gate || mode === FREE) return '';
   const said = [
     times.laid_at > nowMs + 60_000 && "laid at a time still to come: a phone's clock is wrong",
-    film.tooHot(times, trace, nowMs) && `above ${words.degrees(times.highest_dc)}: too hot for this sheet`,
+    film.tooHot(times, trace, nowMs) && `above ${words.degrees(times.highest_dc, unit)}: too hot for this sheet`,
     times.beyond && 'beyond the sheet',
     times.typical && 'typical, check your sheet',
   ];

@@ -7,6 +7,8 @@ import { MINUTE_MS, clamp } from './units.js';
 
 export const NEEDS = { sand: 'sand', coat: 'flash', fill: 'flash', clean: '', check: '' };
 
+export const felt = (state, held, trace) => (state.surfaces?.length ? air.trace(held, state.surfaces) : trace);
+
 export function times(state, trace) {
   const step = panel.current(state);
   const need = step ? NEEDS[step.do] : '';

@@ -5,7 +5,7 @@ import { standing } from './order.js';
 export function fold(acts) {
   const stand = standing(acts);
   const births = stand.filter((act) => act.kind === 'panel_added').slice(0, 1);
-  const state = { name: '', job: '', added_at: null, away_at: null, steps: [], films: [] };
+  const state = { name: '', job: '', added_at: null, away_at: null, steps: [], films: [], surfaces: [] };
   for (const act of births.concat(stand.filter((act) => act.kind !== 'panel_added'))) apply(state, act);
   return state;
 }
@@ -32,6 +32,8 @@ const RULES = {
   found_ready: foundReady,
   found_not_ready: foundNotReady,
   step_done: stepDone,
+  surface_read: surfaceRead,
+  surface_ended: surfaceEnded,
   panel_put_away: (state, act) => (state.away_at = act.at),
   panel_brought_back: (state) => (state.away_at = null),
 };
@@ -88,6 +90,15 @@ function stepDone(state, act) {
     const touched = step.area === '' || film.area === '' || film.area === step.area;
     if (touched && !film.sanded.includes(step.area)) film.sanded.push(step.area);
   }
+}
+
+function surfaceRead(state, act) {
+  surfaceEnded(state, act);
+  state.surfaces.push([act.at, act.until_ms ?? null, act.temp_dc]);
+}
+
+function surfaceEnded(state, { at }) {
+  for (const surface of state.surfaces) if (surface[1] === null || surface[1] > at) surface[1] = at;
 }
 
 function fresh({ id, do: does, words, cls = '', coats = 1, grit = 0, area = '' }) {

@@ -10,7 +10,8 @@ export const floorOrder = (rows) => rows.toSorted((a, b) => compare(key(a), key(
 
 export function handsLine(rows, nowMs, zone) {
   if (!rows.length) return 'No panel yet. Add the first one.';
-  const [first, ...others] = floorOrder(rows);
+  const [first, ...others] = floorOrder(rows.filter((row) => !(row.mode === OPENS && row.id.startsWith('cup:'))));
+  if (!first) return 'Nothing runs and nothing waits for you.';
   if (URGENT.includes(first.mode) || first.mode === OPENS) {
     const more = others.filter((row) => URGENT.includes(row.mode)).length;
     return `Now: ${first.name}. ${first.say}${more ? `. And ${more} more` : ''}`;

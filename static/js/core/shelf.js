@@ -2,18 +2,32 @@
 
 import { standing } from './order.js';
 
+export const GUN = ['pressure_kpa', 'tip_um', 'turns_tenths', 'distance_mm', 'fan'];
+
 export function fold(acts) {
-  const state = { doc: null, away_at: null };
-  for (const { kind, doc, at } of standing(acts)) {
-    if (/^(sheet|route)_written$/.test(kind)) state.doc = doc;
-    else if (/^(sheet|route)_put_away$/.test(kind)) state.away_at = at;
-    else if (/^(sheet|route)_brought_back$/.test(kind)) state.away_at = null;
+  let heads = [];
+  let away = null;
+  const guns = new Map();
+  for (const act of standing(acts)) {
+    const { kind, at, gun, over = null } = act;
+    if (/^(sheet|route)_written$/.test(kind)) {
+      heads = [...heads.filter((head) => over !== null && !over.includes(head.id)), act];
+    } else if (/^(sheet|route)_put_away$/.test(kind)) away = at;
+    else if (/^(sheet|route)_brought_back$/.test(kind)) away = null;
+    else if (kind === 'gun_set') guns.set(gun, setUp(act));
+    else if (kind === 'gun_dropped') guns.delete(gun);
   }
-  return state;
+  const rivals = heads.slice(0, -1).map(({ id, doc }) => ({ id, doc }));
+  const { id, doc } = heads.at(-1) ?? { id: '', doc: null };
+  return { doc, away_at: away, head: id, rivals, guns: Object.fromEntries(guns) };
 }
 
-export function laidSheet(product, variantId) {
+const setUp = (act) => Object.fromEntries(GUN.filter((key) => (act[key] ?? null) !== null).map((key) => [key, act[key]]));
+
+export function laidSheet(product, variantId, coat = 1) {
   const variant = product.variants?.find((one) => one.id === variantId);
+  const more = (product.coat_gates ?? []).filter((one) => one.coat <= coat).sort((a, b) => a.coat - b.coat);
+  const humid = (product.sheet_rh_pm ?? null) === null ? {} : { sheet_rh_pm: product.sheet_rh_pm };
   return {
     name: product.name,
     cls: product.cls,
@@ -22,7 +36,8 @@ export function laidSheet(product, variantId) {
     lowest_dc: product.lowest_dc ?? null,
     highest_dc: product.highest_dc ?? null,
     double_dc: product.double_dc ?? null,
-    gates: { ...product.gates, ...variant?.gates },
+    gates: Object.assign({}, product.gates, variant?.gates, ...more.map((one) => one.gates)),
+    ...humid,
   };
 }
 

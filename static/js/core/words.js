@@ -29,10 +29,17 @@ export function clock(atMs, nowMs, zone) {
   return `${date(day)} ${time}`;
 }
 
-export function degrees(tempDc) {
-  const size = Math.abs(tempDc);
+export const degrees = (tempDc, unit = 'c') =>
+  unit === 'c' ? tenths(tempDc, ' °C') : tenths(nineFifths(tempDc) + 320, ' °F');
+
+export const warmer = (stepDc, unit = 'c') => (unit === 'c' ? tenths(stepDc, ' °C') : tenths(nineFifths(stepDc), ' °F'));
+
+const nineFifths = (dc) => over(18 * dc + 5, 10);
+
+function tenths(value, unit) {
+  const size = Math.abs(value);
   const tenth = size % 10;
-  return `${tempDc < 0 ? '−' : ''}${over(size, 10)}${tenth ? `.${tenth}` : ''} °C`;
+  return `${value < 0 ? '−' : ''}${over(size, 10)}${tenth ? `.${tenth}` : ''}${unit}`;
 }
 
 const over = (value, by) => Math.floor(value / by);

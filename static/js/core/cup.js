@@ -1,0 +1,145 @@
+// Twin of timers/core/cup.py: the rules and their sources are explained there.
+
+import { plain } from './check.js';
+import * as cure from './cure.js';
+import { CLOSING, OPENS, SHUT, STILL, WAITS, strip as stripOf } from './face.js';
+import * as film from './film.js';
+import { standing } from './order.js';
+import { DAY_MS, MINUTE_MS, whole } from './units.js';
+import * as words from './words.js';
+
+export const WORDS = { [WAITS]: 'Wait', [OPENS]: 'Good', [CLOSING]: 'Closing', [SHUT]: 'Over', [STILL]: 'Too cold' };
+export const METRIC = { temp: 'c', volume: 'ml', weight: 'g' };
+export const CAUTION =
+  'Left-over mix heats itself in a lump. Spread it thin on a metal tray, outdoors. ' +
+  'Never back into the tin. The safety data sheet rules.';
+
+export function fold(acts) {
+  const all = standing(acts);
+  const mixing = all.find((act) => act.kind === 'cup_mixed');
+  const emptying = all.findLast((act) => act.kind === 'cup_emptied');
+  const used = new Map();
+  for (const act of all) if (act.kind === 'cup_used' && !used.has(act.panel)) used.set(act.panel, act.at);
+  return {
+    mixed_at: mixing?.at ?? null,
+    product: mixing?.product ?? '',
+    sheet: mixing?.sheet ?? null,
+    by: mixing?.by ?? '',
+    amounts: mixing?.amounts ?? [],
+    names: mixing?.names ?? [],
+    for: mixing?.for ?? [],
+    used: [...used],
+    emptied_at: emptying?.at ?? null,
+    left: emptying?.left ?? null,
+  };
+}
+
+export const stands = (state) => state.mixed_at !== null && state.emptied_at === null;
+
+export function times({ sheet, mixed_at: mixed }, trace) {
+  const waits = Object.hasOwn(sheet.gates, 'induction');
+  const lasts = Object.hasOwn(sheet.gates, 'pot');
+  const opens = waits ? cure.opensAt(cure.opening(sheet, 'induction'), mixed, trace) : mixed;
+  const shuts = lasts ? cure.closesAt(cure.closing(sheet, 'pot'), mixed, trace) : null;
+  return {
+    gate: waits || lasts ? 'pot' : '',
+    induction: waits,
+    laid_at: mixed,
+    opens_at: opens,
+    shuts_at: shuts,
+    ask_at: null,
+    beyond: isBeyond(sheet, 'induction', mixed, opens, trace, 1) || isBeyond(sheet, 'pot', mixed, shuts, trace, 2),
+    typical: Boolean(sheet.typical),
+    lowest_dc: sheet.lowest_dc ?? null,
+    highest_dc: sheet.highest_dc ?? null,
+  };
+}
+
+export function modeOf(clocks, trace, nowMs) {
+  const { opens_at: opens, shuts_at: shuts } = clocks;
+  if (shuts !== null && nowMs >= shuts) return SHUT;
+  if (clocks.induction && opens === null) return STILL;
+  if (clocks.induction && nowMs < opens) return film.tooCold(clocks, trace, nowMs) ? STILL : WAITS;
+  return shuts !== null && nowMs >= shuts - film.leadMs(opens, shuts) ? CLOSING : OPENS;
+}
+
+export function face(state, clocks, trace, nowMs, zone, panelNames, units = METRIC) {
+  const { sheet, by, amounts, names, used } = state;
+  const mode = modeOf(clocks, trace, nowMs);
+  const total = amounts.reduce((sum, much) => sum + much, 0);
+  const parts = amounts.map((much, at) => `${names[at]} ${amount(by, much, units)}`);
+  return {
+    name: `Cup: ${sheet.name} (${amount(by, total, units)})`,
+    meant: ofPanels('For', state.for, panelNames),
+    step: sheet.variant ?? '',
+    state: mode,
+    word: WORDS[mode],
+    say: sentence(mode, clocks, nowMs, zone, units),
+    left: left(mode, clocks, nowMs),
+    strip: strip(mode, clocks, nowMs, zone),
+    laid: `Mixed ${words.shuts(clocks.laid_at, nowMs, zone)}: ${parts.join(', ')}`,
+    went: ofPanels('Went on', used.map(([panel]) => panel), panelNames),
+    note: note(clocks, trace, nowMs, units),
+    caution: mode === CLOSING || mode === SHUT ? CAUTION : '',
+    buttons: ['cup-empty'],
+  };
+}
+
+export function amount(by, much, units = METRIC) {
+  if (units[by] === 'floz') return `${over(much * 1_000_000, 295_735, 100)} fl oz`;
+  if (units[by] === 'oz') return `${over(much * 1_000_000, 283_495, 1000)} oz`;
+  return by === 'weight' ? `${plain(much, 10)} g` : `${much} ml`;
+}
+
+const over = (value, by, scale) => String(Math.floor((2 * value + by) / (2 * by)) / scale);
+
+function isBeyond(sheet, gate, mixed, end, trace, side) {
+  if (!Object.hasOwn(sheet.gates, gate)) return false;
+  return cure.beyond(cure.opening(sheet, gate), mixed, Math.max(mixed, end ?? trace.at(-1)[0]), trace, side);
+}
+
+function sentence(mode, clocks, nowMs, zone, units) {
+  const { opens_at: opens, shuts_at: shuts } = clocks;
+  const until = shuts === null ? '' : words.shuts(shuts, nowMs, zone);
+  if (mode === SHUT) return `Pot life over since ${until}. Do not use it`;
+  if (mode === CLOSING) return `Good only until ${until}`;
+  if (mode === OPENS) return until ? `Good until ${until}` : 'No pot life is on its sheet';
+  const ready = opens === null ? '' : words.opens(opens, nowMs, zone);
+  if (until && ready && shuts <= opens) return `Pot life over ${until}, before it is ready ${ready}. Do not use it`;
+  const said = mode === STILL ? standingStill(clocks, ready, units) : `Stir, wait until ${ready} (induction)`;
+  return until ? `${said}. Good until ${until}` : said;
+}
+
+function standingStill({ lowest_dc: lowest }, ready, units) {
+  return `Stands still below ${words.degrees(lowest, units.temp)}${ready && `. Stir, wait until ${ready}`}`;
+}
+
+function left(mode, { opens_at: opens, shuts_at: shuts }, nowMs) {
+  const waits = mode === WAITS || mode === STILL;
+  const end = waits ? opens : shuts;
+  const inVain = waits && shuts !== null && shuts <= opens;
+  return mode === SHUT || end === null || inVain ? '' : words.span(end - nowMs);
+}
+
+function strip(mode, clocks, nowMs, zone) {
+  const said = stripOf(mode, clocks, nowMs, zone);
+  if (clocks.induction || !clocks.gate) return said;
+  const { laid_at: mixed, shuts_at: shuts } = clocks;
+  const gone = whole((880 * Math.max(nowMs - mixed, 0)) / Math.max(shuts - mixed, 1));
+  const now = nowMs < shuts ? gone : 880 + whole((120 * Math.min(nowMs - shuts, DAY_MS)) / DAY_MS);
+  return { ...said, shape: 'pot', now, opens: '' };
+}
+
+function note(clocks, trace, nowMs, units) {
+  const said = [
+    clocks.laid_at > nowMs + MINUTE_MS && "mixed at a time still to come: a phone's clock is wrong",
+    film.tooHot(clocks, trace, nowMs) && `above ${words.degrees(clocks.highest_dc, units.temp)}: too hot for this sheet`,
+    clocks.beyond && 'beyond the sheet',
+    clocks.typical && clocks.gate && 'typical, check your sheet',
+  ];
+  return said.filter(Boolean).join('; ');
+}
+
+function ofPanels(what, panels, panelNames) {
+  return panels.length ? `${what} ${panels.map((panel) => panelNames[panel] || 'a panel').join(', ')}` : '';
+}

@@ -1,0 +1,38 @@
+// The sheet that asks what is left in a cup.
+import { CAUTION, amount } from "./core/cup.js";
+import { clamp } from "./core/units.js";
+import { buttons } from "./dialogs.js";
+import { say } from "./paint.js";
+import * as shop from "./shop.js";
+
+const SHARES = [["Nothing", 0], ["A little", 0.1], ["A quarter", 0.25], ["Half", 0.5]];
+const STEP = { volume: 10, weight: 10 }; // 10 ml, 1 g
+const asked = { on: "", by: "volume", total: 0, left: 0 };
+const dialog = document.getElementById("dialog-cup");
+
+/** Ask; a share answers in one more tap. */
+export function openEmptying(on) {
+  const { by, amounts, sheet } = shop.view(on);
+  const total = amounts.reduce((sum, much) => sum + much, 0);
+  Object.assign(asked, { on, by, total, left: Math.round(total / 10) });
+  const words = (share) => (share ? `: ${amount(by, Math.round(total * share), shop.units())}` : "");
+  buttons("cup-shares", SHARES.map(([word, share]) => [`${word}${words(share)}`, { do: "cup-emptied", left: Math.round(total * share) }]));
+  say("cup-name", `${sheet.name}, ${amount(by, total, shop.units())}`);
+  say("cup-error", "");
+  say("cup-caution", CAUTION);
+  paintLeft();
+  dialog.showModal();
+  dialog.scrollTo(0, 0);
+}
+
+export function dial({ by }) {
+  asked.left = clamp(asked.left + by * STEP[asked.by], 0, asked.total);
+  paintLeft();
+}
+
+/** What was answered: a share's amount, else what the dial shows. */
+export const answered = ({ left = asked.left }) => ({ on: asked.on, left: Number(left) });
+
+export const close = () => dialog.close();
+
+const paintLeft = () => say("cup-left", amount(asked.by, asked.left, shop.units()));

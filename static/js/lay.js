@@ -1,0 +1,70 @@
+// Laying a film: what is offered, and what speaks against it now.  Loaded when first asked for.
+import { ASSUMED_DC, lastRead } from "./core/air.js";
+import { warnings } from "./core/ahead.js";
+import { coatWarnings } from "./core/damp.js";
+import { stepWords } from "./core/face.js";
+import { current } from "./core/panel.js";
+import { laidSheet, offers } from "./core/shelf.js";
+import * as clock from "./clock.js";
+import { CAUTIONS, buttons, cautionOf, open } from "./dialogs.js";
+import { faceOf } from "./floor.js";
+import { say } from "./paint.js";
+import * as shop from "./shop.js";
+import { degrees } from "./shown.js";
+
+export const deeds = { lay: (data, { on, zone }) => openLay(on, zone) };
+
+/** Nothing of it stands on a screen of its own. */
+export const paint = () => {};
+
+function openLay(on, zone) {
+  const state = shop.view(on);
+  const step = current(state);
+  const face = faceOf(on, clock.now(), zone);
+  const used = state.films.filter((film) => film.sheet.cls === step.cls).at(-1);
+  const products = shop.docs("product").filter((one) => one.away_at === null).map((one) => ({ ...one.doc, id: one.on }));
+  const found = offers(products, step.cls, used ? `product:${used.product}` : "", temperature(on));
+  say("lay-title", stepWords(step));
+  const early = ["wait", "still", "asked", "shut"].includes(face.state) ? [`${face.word}. ${face.say}.`] : [];
+  say("lay-warning", [...early, ...against(on, found[0], step, zone)].join(" "));
+  buttons("lay-offers", found.map((offer, nth) => [offerWords(offer, temperature(on)), { do: "lay-film", offer: JSON.stringify(offer) }, nth ? "" : "deed"]));
+  say("lay-setup", found.length ? setUp(shop.view(found[0].product)) : "");
+  say("lay-caution", CAUTIONS[cautionOf(step.cls)] || "");
+  open("dialog-lay", on);
+  say("lay-error", found.length ? "" : "Nothing of this class is on the shelf. Bring a product back on the Shelf.");
+}
+
+/** What speaks against laying the first choice now: the air, the panel, and what is known of the night. */
+function against(on, offer, step, zone) {
+  if (!offer) return [];
+  const { doc } = shop.view(offer.product);
+  const { temp: unit } = shop.units();
+  const read = lastRead(shop.airState(), clock.now());
+  const now = read ? coatWarnings(doc, read[1], read[2], surface(on), unit) : [];
+  return [...now, ...warnings(laidSheet(doc, offer.variant, step.laid + 1), Math.floor(clock.now()), shop.felt(on), zone, unit)];
+}
+
+/** The panel's own temperature where one was read and rules, else null. */
+function surface(on) {
+  const now = clock.now();
+  const last = shop.view(on).surfaces?.findLast(([from, until]) => from <= now && (until === null || until > now));
+  return last ? last[2] : null;
+}
+
+const temperature = (on) => surface(on) ?? lastRead(shop.airState(), clock.now())?.[1] ?? ASSUMED_DC;
+
+function offerWords({ product, variant, name, with: made }, temp) {
+  const band = shop.view(product).doc.variants?.find((one) => one.id === variant)?.band_dc;
+  const meant = band ? `, for ${degrees(band[0])} to ${degrees(band[1])}${band[0] <= temp && temp <= band[1] ? ", suits now" : ""}` : "";
+  return `${[name, made].filter(Boolean).join(", ")}${meant}`;
+}
+
+/** The gun set-ups that worked here, and the paper before and after. */
+function setUp({ doc, guns = {} }) {
+  const said = Object.entries(guns).map(([gun, { pressure_kpa: kpa, tip_um: tip, turns_tenths: turns, distance_mm: distance, fan }]) => {
+    const parts = [kpa && `${kpa / 100} bar at the gun`, tip && `${tip / 1000} mm tip`, turns && `${turns / 10} turns`, fan && `fan ${fan}`, distance && `${distance / 10} cm away`];
+    return `${gun}: ${parts.filter(Boolean).join(", ")}.`;
+  });
+  const papers = [doc.before_p && `P${doc.before_p} before it`, doc.after_p && `P${doc.after_p} after it`].filter(Boolean).join(", ");
+  return [...said, papers && `${papers}.`].filter(Boolean).join(" ");
+}

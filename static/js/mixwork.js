@@ -1,0 +1,105 @@
+// What the mix screen reckons: parts, how much is needed, how many cups, solvent in the air.
+import { Refused } from "./core/check.js";
+import { cups, readyToSprayMl, thinnedVsPct, wetFilmUm } from "./core/cover.js";
+import { closesAt, closing, opening, waitMs } from "./core/cure.js";
+import { discRibbonMm, fromPart, marks, percentHardenerG, ratioDriftPm, split, tenthGrams } from "./core/mixing.js";
+import { MINUTE_MS } from "./core/units.js";
+import { vocGPerL } from "./core/voc.js";
+import { span } from "./core/words.js";
+import * as shown from "./shown.js";
+
+// Volume solids of the paint in percent, dry film a coat in um: typical, common practice, no source.
+const TYPICAL = { epoxy: [50, 30], etch: [20, 10], surfacer: [50, 50], sealer: [40, 30], base: [20, 10], waterbase: [20, 10], clear: [45, 28], sprayputty: [65, 100] };
+const LANDS_PCT = 60; // HVLP guns 50 to 65 %, state pollution-prevention guides
+const LOSS_PCT = 10; // cup, strainer, hose: common practice, no source
+
+/** What a rule answers, or its words when it refuses. */
+export function tried(work) {
+  try {
+    return { is: work() };
+  } catch (why) {
+    if (why instanceof Refused) return { why: why.message.replace(" Nothing was saved.", "") };
+    throw why;
+  }
+}
+
+export function partNames({ ratio, cls }) {
+  if (ratio.names) return ratio.names;
+  const reduced = ["base", "waterbase"].includes(cls);
+  return ["Paint", reduced ? "Reducer" : "Hardener", "Reducer", "Fourth part"].slice(0, ratio.parts.length);
+}
+
+/** Amounts in pouring order, in ml or tenths of a gram: from a total, from what there is of one part, or by hardener. */
+export function amountsOf({ ratio }, { mode, total, part, have }) {
+  const unit = ratio.by === "weight" ? 10 : 1;
+  return mode === "part" ? fromPart(have * unit, Math.min(part, ratio.parts.length - 1), ratio.parts) : split(total * unit, ratio.parts);
+}
+
+export const puttyAmounts = (g, hardenerPm) => [10 * g, Math.round(10 * percentHardenerG(g, hardenerPm))];
+
+/** Rows for the parts: what, how much, and where the mark or the scale then stands. */
+export function partRows(doc, names, amounts, onScale) {
+  const weighed = doc.ratio.by === "weight";
+  const upTo = onScale && !weighed ? tenthGrams(amounts, doc.densities_g_l) : marks(amounts);
+  const much = (value) => (weighed ? shown.weight(value / 10) : shown.volume(value));
+  const stands = (value) => (weighed || onScale ? `scale at ${shown.weight(value / 10)}` : `fill to ${shown.volume(value)}`);
+  return amounts.map((amount, at) => ({ key: String(at), what: names[at], amount: much(amount), to: stands(upTo[at]) }));
+}
+
+export function driftWords({ ratio }, amounts) {
+  const drift = Math.max(...ratioDriftPm(amounts, ratio.parts).map(Math.abs));
+  return `${ratio.parts.join(" : ")} by ${ratio.by}. ${drift ? `Rounding moves the ratio by ${drift / 10} %.` : "Exact as poured."}`;
+}
+
+export const ribbonWords = ({ ribbon }, disc) =>
+  ribbon ? `On a disc of ${disc} mm: a ribbon of ${discRibbonMm(disc, ribbon.disc_mm, ribbon.mm)} mm. The sheet says ${ribbon.mm} mm on ${ribbon.disc_mm} mm, equally thick.` : "";
+
+/** Solids in percent and dry film in um: the sheet's, else typical ones of the class; null where neither is known. */
+export function filmOf({ solids_pm: solids, film_um: film, cls }) {
+  const [typicalSolids, typicalFilm] = TYPICAL[cls] ?? [];
+  if (!(solids ?? typicalSolids)) return null;
+  return { solids: solids ? solids / 10 : typicalSolids, film: film ?? typicalFilm, typical: !solids || !film };
+}
+
+const thinnerPct = ({ parts }) => (parts.length > 2 ? (parts.at(-1) / parts[0]) * 100 : 0);
+
+/** How much ready to spray, ml. */
+export function needMl(doc, area, coats) {
+  const { solids, film } = filmOf(doc);
+  return readyToSprayMl(area / 10, coats, film, thinnedVsPct(solids, thinnerPct(doc.ratio)), LANDS_PCT, LOSS_PCT);
+}
+
+export function needWords(doc, area, coats) {
+  const { solids, film, typical } = filmOf(doc);
+  const wet = Math.round(wetFilmUm(film, solids, thinnerPct(doc.ratio)));
+  const said = `${shown.volume(needMl(doc, area, coats))} ready to spray: ${solids} % solids, ${shown.film(film)} dry (${shown.film(wet)} wet) a coat, ${LANDS_PCT} % lands, ${LOSS_PCT} % stays behind.`;
+  return `About ${said}${typical ? " Typical, check your sheet." : ""}`;
+}
+
+/** Whether one cup lasts at a temperature, in words. */
+export function cupsWords(doc, total, coats, sprayMin, temp) {
+  if (!doc.gates.pot) return "";
+  const pot = Math.max(waitMs(closing(doc, "pot"), temp), MINUTE_MS);
+  const flash = doc.gates.flash ? tried(() => waitMs({ ...opening(doc, "flash"), lowest_dc: null }, temp)).is : 0;
+  const { is, why } = tried(() => cups(total, coats, sprayMin * MINUTE_MS, flash, pot));
+  if (why) return why;
+  const all = `${coats === 1 ? "One coat takes" : `${coats} coats with flashes take`} ${span(is.takes_ms)}; the cup lasts ${span(pot)} at ${shown.degrees(temp)}.`;
+  if (is.one) return `One cup does. ${all}`;
+  const each = is.cups.map(({ ml }) => shown.volume(ml)).join(", ");
+  return `Mix ${is.cups.length} cups, one after the other: ${each}. ${all}`;
+}
+
+export function potEnds(doc, now, trace) {
+  return doc.gates.pot ? closesAt(closing(doc, "pot"), now, trace) : null;
+}
+
+/** Solvent of the mix as it is sprayed, less water, beside the limit of the person's place. */
+export function vocWords(doc, amounts, limit) {
+  if (!doc.vocs_g_l || doc.ratio.by !== "volume") return "";
+  const parts = amounts.map((ml, at) => ({ ml, voc_g_per_l: doc.vocs_g_l[at], water_g_per_l: doc.waters_g_l?.[at] ?? 0 }));
+  const { is, why } = tried(() => vocGPerL(parts));
+  if (why) return why;
+  const said = `${Math.ceil(is)} g of solvent per litre as sprayed, less water.`;
+  if (!limit) return `${said} Set the limit of your place beside it.`;
+  return Math.ceil(is) <= limit ? `${said} Your limit is ${limit}: inside it.` : `${said} Your limit is ${limit}: above it.`;
+}

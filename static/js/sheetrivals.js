@@ -1,0 +1,50 @@
+// Two phones changed a sheet at once: both versions side by side, and a person who keeps one.
+import { clock } from "./core/words.js";
+import * as acts from "./acts.js";
+import * as shop from "./shop.js";
+import { figuresOf } from "./sheetform.js";
+import { copy, paint as paintRow, paintList, show } from "./paint.js";
+
+/** Every standing version of a sheet: the one in force first. */
+function versions(on) {
+  const { doc, head, rivals } = shop.view(on);
+  return [{ id: head, doc }, ...rivals];
+}
+
+export function paint(on, units, now, zone) {
+  const { rivals } = shop.view(on);
+  show("sheet-rivals-box", rivals.length > 0);
+  if (!rivals.length) return;
+  const all = versions(on);
+  const said = all.map((one) => new Map(figuresOf(one.doc, units)));
+  const differing = [...new Set(said.flatMap((one) => [...one.keys()]))].filter((what) => new Set(said.map((one) => one.get(what))).size > 1);
+  const written = new Map(shop.actsOf(on).map((act) => [act.id, act.at]));
+  const rows = all.map(({ id }, nth) => ({
+    key: id,
+    title: `Written ${clock(written.get(id) ?? now, now, zone)}${nth ? "" : ", in force now"}`,
+    differs: differing.map((what) => ({ what: `${what}:`, words: said[nth].get(what) ?? "not said" })),
+  }));
+  paintList(document.getElementById("sheet-rivals"), "sheet-rival", rows, paintVersion);
+}
+
+/** Write one version over all of them. */
+export function keep(on, key, deed) {
+  const all = versions(on);
+  const { doc } = all.find((one) => one.id === key);
+  return deed(acts.sheetWritten(on, doc, all.map((one) => one.id)));
+}
+
+function paintVersion(row, value) {
+  paintRow(row, value);
+  const differs = value.differs.length ? value.differs : [{ what: "The same in every figure.", words: "" }];
+  const words = JSON.stringify(differs);
+  if (row.dataset.words === words) return;
+  row.dataset.words = words;
+  row.querySelector(".differs").replaceChildren(
+    ...differs.map((one) => {
+      const made = copy("sheet-differs");
+      paintRow(made, one);
+      return made;
+    }),
+  );
+}

@@ -1,0 +1,24 @@
+// Figures as the shop reads them, in its own units; kept they are in tenths of a degree C, ml, g and um whatever is shown.
+import { dcToF, fToDc, flOzToMl, gToOz, milToUm, mlToFlOz, ozToG, umToMil } from "./core/measures.js";
+import * as words from "./core/words.js";
+import * as shop from "./shop.js";
+
+export const degrees = (dc) => words.degrees(dc, shop.units().temp);
+
+/** One step of a temperature dial: a degree of the shop's own scale, landing on whole ones. */
+export function stepped(dc, by) {
+  if (shop.units().temp === "c") return Math.round(dc / 10 + by) * 10;
+  return fToDc(Math.round(dcToF(dc)) + by);
+}
+
+export const volume = (ml) => (shop.units().volume === "ml" ? `${plain(ml)} ml` : `${plain(mlToFlOz(ml), 2)} fl oz`);
+export const weight = (g) => (shop.units().weight === "g" ? `${plain(g)} g` : `${plain(gToOz(g), 3)} oz`);
+export const film = (um) => (shop.units().film === "um" ? `${plain(um)} µm` : `${plain(umToMil(um), 2)} mil`);
+export const area = (m2) => `${plain(m2)} m²`;
+
+/** What one step of a volume or weight dial is, in ml or g. */
+export const volumeStep = (ml) => (shop.units().volume === "ml" ? ml : flOzToMl(ml / 30));
+export const weightStep = (g) => (shop.units().weight === "g" ? g : ozToG(g / 30));
+export const typedFilm = (value) => (shop.units().film === "um" ? value : milToUm(value));
+
+const plain = (value, places = 1) => String(Math.round(value * 10 ** places) / 10 ** places);

@@ -1,0 +1,194 @@
+"""A cup on the floor with no signal: mixed, used, closing, over, emptied."""
+
+import pytest
+from playwright.sync_api import expect
+
+from .conftest import PHONE, TALL_PHONE, add_panel, card, deed, heard, kept_offline, lay, ready, tell_air
+from .test_screens import fits, go
+
+pytestmark = pytest.mark.browser
+DOOR = "Left front door"
+SURFACER = "Surfacer, 2K high build"
+NAME = f"Cup: {SURFACER} (600 ml)"
+MIX = """async ([product, cup]) => {
+  const { $shop: shop } = await import('/static/joined/floor.js');
+  const { on } = shop.docs('product').find((one) => one.doc.name === product);
+  const button = document.createElement('button');
+  button.dataset.do = 'cup-mixed';
+  button.dataset.cup = JSON.stringify({ productOn: on, panels: shop.onFloor(), ...cup });
+  document.body.append(button);
+  button.click();
+  button.remove();
+}"""
+POURED = {"variant": "std", "by": "volume", "amounts": [400, 100, 100], "names": ["Paint", "Hardener", "Reducer"]}
+
+
+def mix(page, product: str = SURFACER, **more):
+    """What the button of the Mix screen carries."""
+    page.evaluate(MIX, [product, {**POURED, **more}])
+
+
+def says(page, key: str, name: str = NAME):
+    return expect(card(page, name).locator(f"[data-text='{key}']").first)
+
+
+def stands(page, state: str, name: str = NAME):
+    expect(card(page, name)).to_have_attribute("data-state", state)
+
+
+def a_phone(server, phones, **options):
+    """A phone that holds all it needs, its clock in our hands, with no signal."""
+    page = phones(server.address, **options)
+    heard(page)
+    kept_offline(page)
+    page.clock.install()
+    page.reload()
+    ready(page)
+    tell_air(page, 20)
+    heard(page)
+    page.context.set_offline(True)
+    return page
+
+
+def warmer(page, degrees: int):
+    """The dial turned up, one tap after another."""
+    page.tap("[data-do=air]")
+    expect(page.locator("#dialog-air")).to_be_visible()
+    begin = int(page.inner_text("#air-temp").split()[0])
+    for by in range(1, degrees + 1):
+        page.tap("#dialog-air [data-dial=temp][data-by='1']")
+        expect(page.locator("#air-temp")).to_have_text(f"{begin + by} °C")
+    page.tap("[data-do=air-tell]")
+
+
+def to_surfacer(page):
+    """A panel whose next step is a coat of surfacer."""
+    add_panel(page, DOOR, "Empty")
+    card(page, DOOR).locator("h2 button").tap()
+    page.tap("#screen-panel [data-do=step]")
+    page.locator("#step-does button", has_text="Coat").tap()
+    page.locator("#step-classes button", has_text="Surfacer").tap()
+    page.locator("[data-do=add-step][data-where=end]").tap()
+    go(page, "Floor")
+
+
+def test_a_cup_from_mixing_to_emptying_with_no_signal_and_then_on_a_second_phone(own_server, phones):
+    page = a_phone(own_server, phones)
+    to_surfacer(page)
+    mix(page)
+    stands(page, "open")
+    says(page, "left").to_have_text("30 min")
+    says(page, "say").to_have_text("Good until " + card(page, NAME).locator("[data-text='strip.shuts']").inner_text())
+    says(page, "meant").to_have_text(f"For {DOOR}")
+    says(page, "step").to_have_text("hardener standard")
+    says(page, "laid").to_contain_text("Paint 400 ml, Hardener 100 ml, Reducer 100 ml")
+
+    # Ten degrees warmer: the rest of the pot life at half the time and less, beyond the sheet.
+    warmer(page, 15)
+    expect(page.locator("#air-words")).to_contain_text("35 °C")
+    says(page, "left").to_have_text("15 min")
+    says(page, "note").to_have_text("beyond the sheet; typical, check your sheet")
+
+    # A film of its product is taken to come from it; undoing the film takes that back too.
+    lay(page, DOOR)
+    says(page, "went").to_have_text(f"Went on {DOOR}")
+    expect(page.locator("#undo-words")).to_have_text(f"Laid from the cup: {SURFACER}, hardener slow, coat 1")
+    page.tap("[data-do=undo-last]")
+    says(page, "went").to_be_empty()
+    page.tap("[data-do=undo-last]")
+    says(page, "went").to_have_text(f"Went on {DOOR}")
+
+    page.clock.fast_forward("12:00")
+    stands(page, "closing")
+    says(page, "caution").to_contain_text("heats itself")
+    page.clock.fast_forward("04:00")
+    stands(page, "shut")
+    says(page, "say").to_contain_text("Pot life over since")
+    says(page, "caution").to_contain_text("Never back into the tin")
+    expect(page.locator("#floor .card").first).to_have_attribute("data-state", "shut")
+
+    # What is left, in two taps; undo brings the cup back; then by the dial.
+    deed(card(page, NAME), "cup-empty")
+    expect(page.locator("#cup-shares button")).to_have_text(
+        ["Nothing", "A little: 60 ml", "A quarter: 150 ml", "Half: 300 ml"]
+    )
+    page.locator("#cup-shares button", has_text="A quarter").tap()
+    expect(page.locator("#floor .card.cup")).to_have_count(0)
+    expect(page.locator("#undo-words")).to_have_text(f"Cup of {SURFACER} emptied, 150 ml left over")
+    page.tap("[data-do=undo-last]")
+    stands(page, "shut")
+    own_server_hears(page)
+
+    other = phones(own_server.address)
+    heard(other)
+    assert words_of(other) == words_of(page)
+    deed(card(page, NAME), "cup-empty")
+    page.tap("#dialog-cup [data-do=cup-dial][data-by='-1']")
+    expect(page.locator("#cup-left")).to_have_text("50 ml")
+    page.tap("#cup-this")
+    expect(page.locator("#floor .card.cup")).to_have_count(0)
+    heard(page)
+    other.evaluate("() => dispatchEvent(new Event('online'))")
+    expect(other.locator("#floor .card.cup")).to_have_count(0)
+    go(other, "Book")
+    expect(other.locator("#book")).to_contain_text(f"Cup of {SURFACER} emptied, 50 ml left over")
+    expect(other.locator("#book")).to_contain_text(f"Cup of {SURFACER} went on {DOOR}")
+
+
+def own_server_hears(page):
+    page.context.set_offline(False)
+    page.evaluate("() => dispatchEvent(new Event('online'))")
+    page.clock.run_for(2_000)
+    heard(page)
+
+
+def words_of(page) -> list[str]:
+    """What the cup's card says, but for the time left."""
+    return card(page, NAME).locator("[data-text]:not([data-text=left])").all_text_contents()
+
+
+def test_an_induction_is_stirred_and_waited_for(server, phones):
+    page = a_phone(server, phones)
+    mix(page, "Epoxy primer, 2K", variant="", amounts=[300, 300], names=["Epoxy", "Hardener"])
+    epoxy = "Cup: Epoxy primer, 2K (600 ml)"
+    stands(page, "wait", epoxy)
+    says(page, "say", epoxy).to_contain_text("(induction). Good until")
+    page.clock.fast_forward("30:01")
+    stands(page, "open", epoxy)
+
+
+def test_cups_and_panels_stand_in_one_order(server, phones):
+    page = a_phone(server, phones)
+    to_surfacer(page)
+    mix(page, "Base, waterborne", variant="")
+    mix(page, "Glazing putty, fine", variant="2", by="weight", amounts=[2500, 50], names=["Putty", "Hardener"])
+    mix(page)
+    stands(page, "open")
+    page.clock.fast_forward("02:00")
+    page.wait_for_timeout(1_600)  # cards keep their places for a moment after a touch
+    page.clock.run_for(1_000)
+    expect(page.locator("#floor h2")).to_have_text(
+        ["Cup: Glazing putty, fine (255 g)", NAME, "Cup: Base, waterborne (600 ml)", DOOR]
+    )
+    expect(page.locator("#hands")).to_contain_text("Now: Cup: Glazing putty, fine (255 g). Good only until")
+
+
+def test_a_mix_that_will_not_do_is_refused_in_words_and_changes_nothing(server, phones):
+    page = a_phone(server, phones)
+    mix(page, amounts=[0, 0, 0])
+    expect(page.locator("#notice-words")).to_have_text("Nothing was poured into the cup. Nothing was saved.")
+    expect(page.locator("#floor .card")).to_have_count(0)
+
+
+@pytest.mark.parametrize("size", [PHONE, TALL_PHONE], ids=["360x740", "412x915"])
+def test_a_cup_and_the_sheet_that_asks_what_is_left_fit_a_phone(server, phones, size):
+    page = a_phone(server, phones, **size)
+    add_panel(page, "Quarter panel with the very long name " * 4)
+    mix(page)
+    fits(page)
+    page.clock.fast_forward("31:00")
+    stands(page, "shut")
+    fits(page)
+    deed(card(page, NAME), "cup-empty")
+    expect(page.locator("#dialog-cup")).to_be_visible()
+    fits(page)

@@ -1,0 +1,211 @@
+"""A cup: one mixed batch, from the mixing to the emptying.  Twin: static/js/core/cup.js
+
+It keeps the sheet it was mixed by, so that a product rewritten later moves no running clock.  Amounts are whole ml by
+volume, tenths of a gram by weight, one for each part in the order of pouring.
+"""
+
+from . import cure, film, words
+from .check import plain
+from .face import CLOSING, OPENS, SHUT, STILL, WAITS
+from .face import strip as strip_of
+from .order import standing
+from .units import DAY_MS, MINUTE_MS, whole
+
+WORDS = {WAITS: "Wait", OPENS: "Good", CLOSING: "Closing", SHUT: "Over", STILL: "Too cold"}
+METRIC = {"temp": "c", "volume": "ml", "weight": "g"}
+# Common practice, no source; the safety data sheets of two-part products say the same in their own words.
+CAUTION = (
+    "Left-over mix heats itself in a lump. Spread it thin on a metal tray, outdoors. "
+    "Never back into the tin. The safety data sheet rules."
+)
+
+
+def fold(acts: list[dict]) -> dict:
+    """The cup as its standing acts make it.
+
+    Rule     the first mixing, wherever it stands in time; each panel once, at its first use; the last emptying
+    Unit     ms since 1970 UTC; ml, or tenths of a gram
+    Holds    any checked acts of one cup
+    Source   our own rule: an undone mixing leaves a cup that was never there
+    Vectors  tests/vectors/cup.json
+    """
+    state = _blank()
+    acts = standing(acts)
+    for act in [act for act in acts if act["kind"] == "cup_mixed"][:1]:
+        kept = {key: act[key] for key in ("product", "sheet", "by", "amounts", "names")}
+        state |= {"mixed_at": act["at"], **kept, "for": act.get("for", [])}
+    for act in acts:
+        if act["kind"] == "cup_used" and act["panel"] not in [panel for panel, _ in state["used"]]:
+            state["used"].append([act["panel"], act["at"]])
+        elif act["kind"] == "cup_emptied":
+            state |= {"emptied_at": act["at"], "left": act["left"]}
+    return state
+
+
+def stands(state: dict) -> bool:
+    """Whether a cup stands on the floor: mixed and not emptied."""
+    return state["mixed_at"] is not None and state["emptied_at"] is None
+
+
+def times(state: dict, trace: list) -> dict:
+    """The moments that rule a cup, named as those of a panel are.
+
+    Rule     opens when the induction is over, from the cold side; shuts with the pot life, from the hot side
+    Unit     ms since 1970 UTC; opens_at None: stands still; shuts_at None: the sheet tells no pot life
+    Holds    any mixed cup, any trace; without an induction it opens as it is mixed
+    Source   design rule "two sides"
+    Vectors  tests/vectors/cup.json
+    """
+    sheet, mixed = state["sheet"], state["mixed_at"]
+    waits, lasts = "induction" in sheet["gates"], "pot" in sheet["gates"]
+    opens = cure.opens_at(cure.opening(sheet, "induction"), mixed, trace) if waits else mixed
+    shuts = cure.closes_at(cure.closing(sheet, "pot"), mixed, trace) if lasts else None
+    return {
+        "gate": "pot" if waits or lasts else "",
+        "induction": waits,
+        "laid_at": mixed,
+        "opens_at": opens,
+        "shuts_at": shuts,
+        "ask_at": None,
+        "beyond": _beyond(sheet, "induction", mixed, opens, trace, 1) or _beyond(sheet, "pot", mixed, shuts, trace, 2),
+        "typical": bool(sheet.get("typical")),
+        "lowest_dc": sheet.get("lowest_dc"),
+        "highest_dc": sheet.get("highest_dc"),
+    }
+
+
+def mode_of(times: dict, trace: list, now_ms: int) -> str:
+    """The one word for where a cup stands."""
+    opens, shuts = times["opens_at"], times["shuts_at"]
+    if shuts is not None and now_ms >= shuts:
+        return SHUT
+    if times["induction"] and (opens is None or now_ms < opens):
+        return STILL if opens is None or film.too_cold(times, trace, now_ms) else WAITS
+    if shuts is None:
+        return OPENS
+    return CLOSING if now_ms >= shuts - film.lead_ms(opens, shuts) else OPENS
+
+
+def face(state: dict, times: dict, trace: list, now_ms: int, zone, panel_names: dict, units: dict = METRIC) -> dict:
+    """All that a cup's card shows, as words and whole numbers.
+
+    Rule     state from the clocks; sentence from state; a clock time in every sentence that has one
+    Unit     now_ms ms since 1970 UTC; zone minutes east of UTC; panel_names by thing, "a panel" where it has none;
+             units as house.fold gives them
+    Holds    any mixed cup with the times reckoned from it
+    Source   our own rule
+    Vectors  tests/vectors/cup.json
+    """
+    mode, by = mode_of(times, trace, now_ms), state["by"]
+    parts = [f"{name} {amount(by, much, units)}" for name, much in zip(state["names"], state["amounts"], strict=True)]
+    return {
+        "name": f"Cup: {state['sheet']['name']} ({amount(by, sum(state['amounts']), units)})",
+        "meant": _of_panels("For", state["for"], panel_names),
+        "step": state["sheet"].get("variant", ""),
+        "state": mode,
+        "word": WORDS[mode],
+        "say": _sentence(mode, times, now_ms, zone, units),
+        "left": _left(mode, times, now_ms),
+        "strip": _strip(mode, times, now_ms, zone),
+        "laid": f"Mixed {words.shuts(times['laid_at'], now_ms, zone)}: {', '.join(parts)}",
+        "went": _of_panels("Went on", [panel for panel, _ in state["used"]], panel_names),
+        "note": _note(times, trace, now_ms, units),
+        "caution": CAUTION if mode in (CLOSING, SHUT) else "",
+        "buttons": ["cup-empty"],
+    }
+
+
+def amount(by: str, much: int, units: dict = METRIC) -> str:
+    """An amount in a cup as the shop reads it: "600 ml", "25.5 g", "20.29 fl oz", "0.899 oz"."""
+    if units[by] == "floz":
+        return f"{_over(much * 1_000_000, 295_735, 100)} fl oz"  # as measures.ML_PER_FL_OZ
+    if units[by] == "oz":
+        return f"{_over(much * 1_000_000, 283_495, 1000)} oz"  # as measures.G_PER_OZ
+    return f"{plain(much, 10)} g" if by == "weight" else f"{much} ml"
+
+
+def _over(value: int, by: int, scale: int) -> str:
+    """A scaled quotient in plain decimals, rounded to the nearest."""
+    return str((2 * value + by) // (2 * by) / scale).removesuffix(".0")
+
+
+def _blank() -> dict:
+    return {
+        "mixed_at": None,
+        "product": "",
+        "sheet": None,
+        "by": "",
+        "amounts": [],
+        "names": [],
+        "for": [],
+        "used": [],
+        "emptied_at": None,
+        "left": None,
+    }
+
+
+def _beyond(sheet: dict, gate: str, mixed: int, end: int | None, trace: list, side: int) -> bool:
+    if gate not in sheet["gates"]:
+        return False
+    end = trace[-1][0] if end is None else end
+    return cure.beyond(cure.opening(sheet, gate), mixed, max(mixed, end), trace, side)
+
+
+def _sentence(mode: str, times: dict, now_ms: int, zone, units: dict) -> str:
+    opens, shuts = times["opens_at"], times["shuts_at"]
+    until = "" if shuts is None else words.shuts(shuts, now_ms, zone)
+    if mode == SHUT:
+        return f"Pot life over since {until}. Do not use it"
+    if mode == CLOSING:
+        return f"Good only until {until}"
+    if mode == OPENS:
+        return f"Good until {until}" if until else "No pot life is on its sheet"
+    ready = "" if opens is None else words.opens(opens, now_ms, zone)
+    if until and ready and shuts <= opens:
+        return f"Pot life over {until}, before it is ready {ready}. Do not use it"
+    said = _standing_still(times, ready, units) if mode == STILL else f"Stir, wait until {ready} (induction)"
+    return f"{said}. Good until {until}" if until else said
+
+
+def _standing_still(times: dict, ready: str, units: dict) -> str:
+    below = f"Stands still below {words.degrees(times['lowest_dc'], units['temp'])}"
+    return f"{below}. Stir, wait until {ready}" if ready else below
+
+
+def _left(mode: str, times: dict, now_ms: int) -> str:
+    """The time left, beside the clock time and never alone; of a wait that comes to nothing, none."""
+    opens, shuts = times["opens_at"], times["shuts_at"]
+    waits = mode in (WAITS, STILL)
+    end = opens if waits else shuts
+    if mode == SHUT or end is None or (waits and shuts is not None and shuts <= opens):
+        return ""
+    return words.span(end - now_ms)
+
+
+def _strip(mode: str, times: dict, now_ms: int, zone) -> dict:
+    """As a panel's; without an induction nothing waits, and the open part takes its place too."""
+    strip = strip_of(mode, times, now_ms, zone)
+    if times["induction"] or not times["gate"]:
+        return strip
+    mixed, shuts = times["laid_at"], times["shuts_at"]
+    gone, lasts, over = max(now_ms - mixed, 0), max(shuts - mixed, 1), min(now_ms - shuts, DAY_MS)
+    now = 880 + whole(120 * over / DAY_MS) if now_ms >= shuts else whole(880 * gone / lasts)
+    return {**strip, "shape": "pot", "now": now, "opens": ""}
+
+
+def _note(times: dict, trace: list, now_ms: int, units: dict) -> str:
+    """What the person must know about the figure itself."""
+    said = []
+    if times["laid_at"] > now_ms + MINUTE_MS:
+        said.append("mixed at a time still to come: a phone's clock is wrong")
+    if film.too_hot(times, trace, now_ms):
+        said.append(f"above {words.degrees(times['highest_dc'], units['temp'])}: too hot for this sheet")
+    if times["beyond"]:
+        said.append("beyond the sheet")
+    if times["typical"] and times["gate"]:
+        said.append("typical, check your sheet")
+    return "; ".join(said)
+
+
+def _of_panels(what: str, panels: list, panel_names: dict) -> str:
+    return f"{what} {', '.join(panel_names.get(panel) or 'a panel' for panel in panels)}" if panels else ""
