@@ -28,7 +28,7 @@ export const deeds = {
     paintAir();
   },
   "air-forget": async ({ key }, { deed }) => {
-    await deed(acts.undone("air", key));
+    await deed(...acts.undoing("undone", "air", key));
     paintAir();
   },
   "air-surface": (data, { on }) => openSurface(on),

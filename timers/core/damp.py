@@ -102,7 +102,8 @@ def _near_dew(temp_dc: int, rh_pm: int, surface_dc: int | None, unit: str) -> li
     known = surface_dc is not None
     panel, surface = ("The panel", surface_dc) if known else ("The panel, if as warm as the air,", temp_dc)
     margin = margin_dc(surface, temp_dc, rh_pm)
-    needs = f"Wait until it is at {degrees(surface - margin + MARGIN_DC, unit)}, {warmer(MARGIN_DC, unit)} above the dew point."
+    dry = degrees(surface - margin + MARGIN_DC, unit)
+    needs = f"Wait until it is at {dry}, {warmer(MARGIN_DC, unit)} above the dew point."
     if margin <= 0:
         return [f"{panel} is at {degrees(surface, unit)}: water settles on it. {needs}"]
     if margin < MARGIN_DC:
