@@ -41,7 +41,13 @@ function against(on, offer, step, zone) {
   const { temp: unit } = shop.units();
   const read = lastRead(shop.airState(), clock.now());
   const now = read ? coatWarnings(doc, read[1], read[2], surface(on), unit) : [];
-  return [...now, ...warnings(laidSheet(doc, offer.variant, step.laid + 1), Math.floor(clock.now()), shop.felt(on), zone, unit)];
+  return [...now, ...paper(shop.view(on), doc), ...warnings(laidSheet(doc, offer.variant, step.laid + 1), Math.floor(clock.now()), shop.felt(on), zone, unit)];
+}
+
+/** What the sheet says of the paper under it, where the panel was last sanded with a coarser one. */
+function paper({ steps }, { before_p: wanted }) {
+  const last = steps.filter((step) => step.grit && step.done_at !== null).at(-1);
+  return wanted && last && last.grit < wanted ? [`Last sanded with P${last.grit}: the sheet asks for P${wanted} before it.`] : [];
 }
 
 /** The panel's own temperature where one was read and rules, else null. */

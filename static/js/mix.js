@@ -15,7 +15,7 @@ const SIZES = { Door: 12, Fender: 8, Hood: 16, Tailgate: 12, "Bumper cover": 10,
 const CUPS_ML = [250, 400, 600, 1000]; // sizes that mixing cups come in: common practice, no source
 const SPAN_PM = [10, 30]; // hardener of a polyester putty: 1 to 3 % by weight, common practice
 const KEPT = "mix"; // what is being mixed outlives a reload
-const BLANK = { on: "", variant: null, mode: "total", total: 600, have: 300, part: 0, g: 250, hardenerPm: 20, area: 0, coats: 2, sprayMin: 5, disc: 100, limit: 0, scale: false, panels: [] };
+const BLANK = { on: "", variant: null, mode: "total", total: 600, have: 300, part: 0, g: 250, hardenerPm: 20, area: 0, coats: 2, lands: work.LANDS_PCT, loss: work.LOSS_PCT, sprayMin: 5, disc: 100, limit: 0, scale: false, panels: [] };
 const mix = { ...BLANK, ...JSON.parse(localStorage.getItem(KEPT) ?? "{}") };
 const picker = document.getElementById("mix-product");
 const boxes = new Map();
@@ -32,12 +32,14 @@ export const deeds = {
   "mix-disc": ({ by }) => turn("disc", 10 * by, 30, 300),
   "mix-area": ({ by }) => turn("area", by, 0, 400),
   "mix-coats": ({ by }) => turn("coats", 1 * by, 1, 9),
+  "mix-lands": ({ by }) => turn("lands", 5 * by, 10, 100),
+  "mix-loss": ({ by }) => turn("loss", 5 * by, 0, 50),
   "mix-spray": ({ by }) => turn("sprayMin", 1 * by, 1, 60),
   "mix-limit": ({ by }) => turn("limit", 10 * by, 0, 900),
   "mix-size": ({ area }) => turn("area", Number(area), 0, 400),
   "mix-none": () => set({ area: 0 }),
   "mix-panel": ({ panel }) => set({ panels: mix.panels.includes(panel) ? mix.panels.filter((on) => on !== panel) : [...mix.panels, panel] }),
-  "mix-take": () => set({ mode: "total", total: clamp(Math.ceil(work.needMl(product(), mix.area, mix.coats) / 10) * 10, 10, 20_000) }),
+  "mix-take": () => set({ mode: "total", total: clamp(Math.ceil(work.needMl(product(), mix) / 10) * 10, 10, 20_000) }),
 };
 
 export function paint(now, zone) {
@@ -120,8 +122,10 @@ function paintNeed(doc, amounts) {
   row("mix-sizes", [...Object.entries(SIZES).map(([name, area]) => [`+ ${name} ${shown.area(area / 10)}`, { do: "mix-size", area }]), ["From nothing", { do: "mix-none" }]]);
   say("mix-area", shown.area(mix.area / 10));
   say("mix-coats", mix.coats === 1 ? "1 coat" : `${mix.coats} coats`);
+  say("mix-lands", `${mix.lands} % lands`);
+  say("mix-loss", `${mix.loss} % stays`);
   say("mix-spray", `${mix.sprayMin} min a coat`);
-  say("mix-need", mix.area ? work.needWords(doc, mix.area, mix.coats) : "Add the parts that are to be coated, or turn the dial.");
+  say("mix-need", mix.area ? work.needWords(doc, mix) : "Add the parts that are to be coated, or turn the dial.");
   show("mix-take", mix.area > 0);
   const total = amounts ? amounts.reduce((sum, ml) => sum + ml, 0) : mix.total;
   say("mix-howmany", work.cupsWords(doc, total, mix.coats, mix.sprayMin, temperature()));

@@ -10,8 +10,8 @@ import * as shown from "./shown.js";
 
 // Volume solids of the paint in percent, dry film a coat in um: typical, common practice, no source.
 const TYPICAL = { epoxy: [50, 30], etch: [20, 10], surfacer: [50, 50], sealer: [40, 30], base: [20, 10], waterbase: [20, 10], clear: [45, 28], sprayputty: [65, 100] };
-const LANDS_PCT = 60; // HVLP guns 50 to 65 %, state pollution-prevention guides
-const LOSS_PCT = 10; // cup, strainer, hose: common practice, no source
+export const LANDS_PCT = 60; // HVLP guns 50 to 65 %, state pollution-prevention guides
+export const LOSS_PCT = 10; // cup, strainer, hose: common practice, no source
 
 /** What a rule answers, or its words when it refuses. */
 export function tried(work) {
@@ -64,15 +64,15 @@ export function filmOf({ solids_pm: solids, film_um: film, cls }) {
 const thinnerPct = ({ parts }) => (parts.length > 2 ? (parts.at(-1) / parts[0]) * 100 : 0);
 
 /** How much ready to spray, ml. */
-export function needMl(doc, area, coats) {
+export function needMl(doc, { area, coats, lands, loss }) {
   const { solids, film } = filmOf(doc);
-  return readyToSprayMl(area / 10, coats, film, thinnedVsPct(solids, thinnerPct(doc.ratio)), LANDS_PCT, LOSS_PCT);
+  return readyToSprayMl(area / 10, coats, film, thinnedVsPct(solids, thinnerPct(doc.ratio)), lands, loss);
 }
 
-export function needWords(doc, area, coats) {
+export function needWords(doc, mix) {
   const { solids, film, typical } = filmOf(doc);
   const wet = Math.round(wetFilmUm(film, solids, thinnerPct(doc.ratio)));
-  const said = `${shown.volume(needMl(doc, area, coats))} ready to spray: ${solids} % solids, ${shown.film(film)} dry (${shown.film(wet)} wet) a coat, ${LANDS_PCT} % lands, ${LOSS_PCT} % stays behind.`;
+  const said = `${shown.volume(needMl(doc, mix))} ready to spray: ${solids} % solids, ${shown.film(film)} dry (${shown.film(wet)} wet) a coat, ${mix.lands} % lands, ${mix.loss} % stays behind.`;
   return `About ${said}${typical ? " Typical, check your sheet." : ""}`;
 }
 
