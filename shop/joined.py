@@ -12,16 +12,20 @@ from pathlib import Path
 from django.conf import settings
 from django.contrib.staticfiles.finders import BaseFinder
 from django.core.files.storage import FileSystemStorage
+from django.template.loader import render_to_string
 
 SOURCE = settings.BASE_DIR / "static"
 LOTS = {
     "first": ["store.js"],
     "floor": ["main.js"],
     "hands": ["hands.js"],
-    "bench": ["mix.js", "air.js", "lay.js", "core/grit.js"],
+    "lay": ["air.js", "lay.js"],
+    "bench": ["mix.js", "calendar.js", "core/grit.js"],
     "sheet": ["sheet.js", "table.js"],
+    "ring": ["ring.js"],
 }
 SHEET = "joined/style.css"
+ROOMS = "joined/rooms.html"  # markup of the screens that are loaded late: it would hold up the first cards
 IMPORT = re.compile(r"""^import (?P<names>\{[^}]*\}|\* as \w+) from ["'](?P<path>\.[^"']+)["'];$""", re.MULTILINE)
 LATE = re.compile(r"""\bimport\(["'](?P<path>\.[^"']+)["']\)""")
 COMMENT = re.compile(r"^[ \t]*(?://[^\n]*|/\*.*?\*/[ \t]*)$", re.MULTILINE | re.DOTALL)
@@ -51,6 +55,7 @@ def made() -> dict[str, str]:
     """Every joined file: its name and its text."""
     sheets = sorted((SOURCE / "css").glob("*.css"), key=lambda path: (path.name != "layers.css", path.name))
     said = {SHEET: bare("\n".join(path.read_text(encoding="utf-8") for path in sheets))}
+    said[ROOMS] = render_to_string("timers/rooms.html")
     before: dict[str, str] = {}
     for lot, roots in LOTS.items():
         own = [path for path in _in_order(roots) if path not in before]

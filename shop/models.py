@@ -1,4 +1,4 @@
-"""Where and who: a shop and its phones."""
+"""Where and who: a shop, its phones, and how a phone is told."""
 
 import uuid
 
@@ -37,3 +37,20 @@ class Phone(models.Model):
 
     def __str__(self) -> str:
         return self.name or str(self.id)
+
+
+class Subscription(models.Model):
+    """A phone's leave to be told through its browser's push service, and the keys to seal a message with."""
+
+    phone = models.ForeignKey(Phone, on_delete=models.CASCADE, related_name="subscriptions")
+    endpoint = models.CharField(max_length=1000, unique=True)
+    p256dh = models.CharField(max_length=120)
+    auth = models.CharField(max_length=40)
+    home = models.CharField(max_length=300, help_text="the address at which this phone opens Sandtime")
+    wants = models.JSONField(default=dict, help_text="kinds of rings, absent: all; quiet: minutes of the day")
+    made_ms = models.BigIntegerField()
+    last_ok_ms = models.BigIntegerField(null=True)
+    fails = models.IntegerField(default=0, help_text="in a row")
+
+    def __str__(self) -> str:
+        return f"{self.phone} by {self.endpoint[:40]}"

@@ -68,6 +68,8 @@ TIME_ZONE = "UTC"
 LANGUAGE_CODE = "en"
 RELEASE = os.environ.get("SANDTIME_RELEASE", "")  # a host's own name for a release: a new one offers itself to phones
 SHOP_ZONE = os.environ.get("SANDTIME_ZONE") or "UTC"  # for shops made by `serve`; a phone gives its own
+PUSH_HOSTS = tuple(host for host in os.environ.get("SANDTIME_PUSH_HOSTS", "").split(",") if host)  # for tests
+PUSH_SUBJECT = os.environ.get("SANDTIME_PUSH_SUBJECT", "")  # mailto: or https:, whom a push service may ask
 
 STATIC_URL = "/static/"
 STATIC_ROOT = DATA_DIR / "static"

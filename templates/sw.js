@@ -1,4 +1,4 @@
-// The service worker: keeps the shell on the phone, so that the tool starts with no signal.
+{% load static %}// The service worker: keeps the shell on the phone, so that the tool starts with no signal.
 // One version over the shell and every file; it waits until the person taps to use it.
 const VERSION = "{{ version }}";
 const CACHE = "sandtime-" + VERSION;
@@ -21,6 +21,15 @@ self.addEventListener("message", (event) => {
   if (event.data === "use it now") self.skipWaiting();
 });
 
+self.addEventListener("push", (event) => event.waitUntil(ring(event.data)));
+
+self.addEventListener("notificationclick", (event) => {
+  event.notification.close();
+  event.waitUntil(opened(event.notification.data?.url));
+});
+
+self.addEventListener("pushsubscriptionchange", (event) => event.waitUntil(renewed(event)));
+
 self.addEventListener("fetch", (event) => {
   const { request } = event;
   const url = new URL(request.url);
@@ -38,4 +47,51 @@ async function shortcut(event) {
 async function kept(wanted, request) {
   const cache = await caches.open(CACHE);
   return (await cache.match(wanted)) || fetch(request);
+}
+
+/** A push message is always shown: a browser ends the subscription of one that is not.  Where the same ring stands
+ *  already, or the page is before the person and rings itself, it makes no second noise. */
+async function ring(data) {
+  const { title = "Something rings", body = "Open Sandtime.", tag = "ring", navigate = "/#floor" } = said(data);
+  const [standing, pages] = await Promise.all([self.registration.getNotifications({ tag }), windows()]);
+  const rung = standing.length > 0 || pages.some((page) => page.visibilityState === "visible");
+  const loud = rung ? { silent: true } : { vibrate: [400, 150, 400], requireInteraction: true };
+  if (!rung) await remember(tag, pages).catch(() => {});
+  await self.registration.showNotification(title, { body, tag, icon: "{% static "icons/icon-192.png" %}", lang: "en", data: { url: navigate }, ...loud });
+}
+
+/** What rang by push makes no noise again when the page comes to it: told to pages that are open, kept for those to come. */
+async function remember(tag, pages) {
+  for (const page of pages) page.postMessage({ rang: tag });
+  const kept = await caches.open("rung");
+  await kept.put(`/rung/${encodeURIComponent(tag)}`, new Response(""));
+  const old = await kept.keys();
+  for (const request of old.slice(0, -100)) await kept.delete(request);
+}
+
+function said(data) {
+  try {
+    return data.json().notification || {};
+  } catch {
+    return {};
+  }
+}
+
+/** The app before the person, at the panel: an open page goes there without being loaded anew. */
+async function opened(address = "/") {
+  const { hash } = new URL(address, location.origin);
+  const pages = await windows();
+  const page = pages.find((one) => one.visibilityState === "visible") || pages[0];
+  if (!page) return self.clients.openWindow(`/${hash}`);
+  page.postMessage({ go: hash });
+  return page.focus();
+}
+
+const windows = () => self.clients.matchAll({ type: "window", includeUncontrolled: true });
+
+/** The browser changed this phone's address at the push service: tell the server. */
+async function renewed({ newSubscription, oldSubscription }) {
+  const made = newSubscription || (await self.registration.pushManager.subscribe(oldSubscription.options));
+  const { endpoint, keys } = made.toJSON();
+  await fetch("/push/subscribe", { method: "POST", headers: { "X-Sandtime": "1" }, body: new URLSearchParams({ endpoint, ...keys }) });
 }

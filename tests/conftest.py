@@ -60,3 +60,14 @@ def _files_from_the_checkout():
     from django.conf import settings
 
     settings.WHITENOISE_USE_FINDERS = settings.WHITENOISE_AUTOREFRESH = True
+
+
+@pytest.fixture
+def push_service(settings, tmp_path):
+    """A push service on loopback, the only one that is known, and keys of its own for this test."""
+    from tests.pushed import Service
+
+    running = Service()
+    settings.DATA_DIR, settings.PUSH_HOSTS, settings.PUSH_SUBJECT = tmp_path, (running.host,), "mailto:shop@example.org"
+    yield running
+    running.end()

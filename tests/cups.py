@@ -1,5 +1,6 @@
 """Random acts of one cup, for the logs of tests/logs.py."""
 
+from tests import rings
 from tests.sheets import gates, name, new_id, product
 from timers.core.doc import CLASSES
 from timers.core.fields import MOST_POURED
@@ -13,6 +14,8 @@ def grow(log) -> None:
         _mixed(log)
     elif rnd.random() < 0.15:
         log.add("cup_emptied", left=rnd.choice([0, 60, rnd.randint(0, MOST_POURED)]))
+    elif rnd.random() < 0.2:
+        rings.grow(log)
     elif rnd.random() < 0.1:
         log.add("cup_rinsed", left="a kind of a later version")
     else:

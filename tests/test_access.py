@@ -31,6 +31,8 @@ ADDRESSES = {
     "clock": ["GET"],
     "begin": ["POST"],
     "sync": ["POST"],
+    "push-key": ["GET"],
+    **{f"push-{what}": ["POST"] for what in ("subscribe", "unsubscribe", "trial")},
 }
 ELSEWHERE = {
     "another site": {"Origin": "https://other.example"},
@@ -157,7 +159,7 @@ def test_a_phone_of_another_shop_sees_and_touches_nothing_of_ours(ours, name, pa
                     method, path, urlencode(said), "application/x-www-form-urlencoded", headers=headers
                 )
                 told = answer.getvalue().decode() if answer.streaming else answer.content.decode()
-                assert answer.status_code == 200
+                assert answer.status_code == (400 if name in ("push-subscribe", "push-trial") else 200)  # in words
                 for secret in (SECRET, str(ours.pk), str(ours.phones.get().pk)):
                     assert secret not in told
     assert [list(rows(ours)) for rows in (_acts, _folded)] == before
@@ -184,7 +186,7 @@ def _folded(shop):
 
 
 @pytest.mark.parametrize("where", ELSEWHERE)
-@pytest.mark.parametrize("path", ["/sync", "/begin"])
+@pytest.mark.parametrize("path", ["/sync", "/begin", "/push/subscribe", "/push/unsubscribe", "/push/trial"])
 def test_a_post_from_elsewhere_is_refused(where, path):
     client = begun()
     answer = client.post(path, {"acts": json.dumps([tap()])}, headers={**HTMX, **ELSEWHERE[where]})
@@ -193,7 +195,7 @@ def test_a_post_from_elsewhere_is_refused(where, path):
     assert Phone.objects.count() == 1
 
 
-@pytest.mark.parametrize("path", ["/sync", "/begin"])
+@pytest.mark.parametrize("path", ["/sync", "/begin", "/push/subscribe", "/push/unsubscribe", "/push/trial"])
 def test_a_post_as_any_form_can_make_it_is_refused(path):
     assert begun().post(path, {"acts": "[]"}).status_code == 403
 

@@ -35,7 +35,7 @@ def changed(shop: Shop, cursor: int, now_ms: int, with_cards: bool = True) -> di
 
 def floor(shop: Shop, now_ms: int) -> dict:
     """The whole floor at a moment: {"hands", "cards": [{"on", "face"}, ...]} in the order of the floor."""
-    zone, held, units = zone_of(shop), _air(shop), _units(shop)
+    zone, held, units = zone_of(shop), air_of(shop), _units(shop)
     trace = air.trace(held)
     rows, faces = [], {}
     for on, state in on_the_floor(shop).values_list("on", "state"):
@@ -83,7 +83,7 @@ def _row(on: str, added_at: int, times: dict, shown: dict) -> dict:
 
 
 def _drawing(shop: Shop, now_ms: int):
-    zone, held, units = zone_of(shop), _air(shop), _units(shop)
+    zone, held, units = zone_of(shop), air_of(shop), _units(shop)
     trace = air.trace(held)
 
     def drawn(on: str, state: dict) -> dict | None:
@@ -104,7 +104,8 @@ def _panel_names(shop: Shop, state: dict) -> dict[str, str]:
     return {row.on: row.state["name"] for row in rows}
 
 
-def _air(shop: Shop) -> dict:
+def air_of(shop: Shop) -> dict:
+    """The folded air of a shop."""
     row = Folded.objects.filter(shop=shop, on="air").first()
     return row.state if row else air.fold([])
 

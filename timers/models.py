@@ -1,4 +1,6 @@
-"""What happened, and what it comes to: the append-only log and the folded state of each thing."""
+"""What happened, and what it comes to: the append-only log, the folded state of each thing, and what was told."""
+
+import uuid
 
 from django.db import models
 
@@ -34,10 +36,51 @@ class Folded(models.Model):
     on = models.CharField(max_length=60)
     seq = models.BigIntegerField()
     state = models.JSONField()
+    next_at_ms = models.BigIntegerField(
+        null=True, default=0, help_text="when the ringer looks at it next: 0 at once, none when nothing of it can ring"
+    )
 
     class Meta:
         constraints = (models.UniqueConstraint(fields=["shop", "on"], name="one_state_a_thing"),)
-        indexes = (models.Index(fields=["shop", "seq"], name="changed_since"),)
+        indexes = (
+            models.Index(fields=["shop", "seq"], name="changed_since"),
+            models.Index(fields=["next_at_ms"], name="rings_next"),
+        )
 
     def __str__(self) -> str:
         return f"{self.on} at {self.seq}"
+
+
+class Told(models.Model):
+    """A ring that the ringer took up: once, whatever became of it."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4)
+    shop = models.ForeignKey("shop.Shop", on_delete=models.CASCADE, related_name="+")
+    on = models.CharField(max_length=60)
+    key = models.CharField(max_length=500)
+    at_ms = models.BigIntegerField()
+    claimed_ms = models.BigIntegerField()
+    told_ms = models.BigIntegerField(null=True, help_text="when no phone was left to be told")
+    said = models.JSONField(default=dict, help_text="title, body, tag, at, until_ms")
+
+    class Meta:
+        constraints = (models.UniqueConstraint(fields=["shop", "key"], name="one_ring_once"),)
+        indexes = (models.Index(fields=["shop", "on"], name="told_of_one_thing"),)
+
+    def __str__(self) -> str:
+        return self.key
+
+
+class Owed(models.Model):
+    """A ring that one phone has still to be told: by whoever moves `try_ms` on from the value that was read."""
+
+    told = models.ForeignKey(Told, on_delete=models.CASCADE, related_name="owed")
+    subscription = models.ForeignKey("shop.Subscription", on_delete=models.CASCADE, related_name="+")
+    try_ms = models.BigIntegerField(db_index=True)
+    tries = models.IntegerField(default=0)
+
+    class Meta:
+        constraints = (models.UniqueConstraint(fields=["told", "subscription"], name="one_phone_once"),)
+
+    def __str__(self) -> str:
+        return f"{self.told} to {self.subscription}"

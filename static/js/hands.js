@@ -6,6 +6,7 @@ import * as dialogs from "./dialogs.js";
 import * as floor from "./floor.js";
 import * as pages from "./pages.js";
 import * as phone from "./phone.js";
+import * as ringing from "./ringing.js";
 import * as screens from "./screens.js";
 import * as shop from "./shop.js";
 import * as sync from "./sync.js";
@@ -14,11 +15,10 @@ import { say, set, show } from "./paint.js";
 
 const UNDO_MS = 14_000;
 const ASK_MS = 30_000;
+const SOON_MS = 1_500;
 const YEAR_MS = 365 * 86_400_000;
 const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("sandtime") : null;
-let paint = null;
-let shown = null;
-let undoable = null;
+let [paint, shown, furnished, undoable] = [null, null, null, null];
 let undoTimer = 0;
 let askedAt = 0;
 
@@ -28,9 +28,11 @@ export async function start({ paint: painter, shown: waits, remembers, back }) {
   if (!remembers) phone.noMemory();
   if (back) phone.clockWentBack(back);
   paint();
+  if (navigator.serviceWorker?.controller) setTimeout(() => room("lay").catch(() => {}), SOON_MS); // the phone holds it
   sync.start(heard);
   if (channel) channel.onmessage = () => shop.load().then(() => paint());
   for (const name of ["visibilitychange", "pagehide"]) document.addEventListener(name, () => shop.remember({ clock: clock.words() }));
+  ringing.start({ deed });
   await phone.settle();
   sync.ask();
 }
@@ -40,8 +42,11 @@ export function watch() {
   const jump = clock.watch();
   if (jump) {
     phone.jumped(jump, paint);
-    sync.probe(1).then(() => sync.ask());
+    const asked = sync.probe(1);
+    ringing.wait(asked);
+    asked.then(() => sync.ask());
   }
+  ringing.watch();
   if (performance.now() - askedAt > ASK_MS && document.visibilityState === "visible") {
     askedAt = performance.now();
     shop.remember({ clock: clock.words() });
@@ -54,7 +59,8 @@ export function paintScreen({ name, about }, now, zone) {
   say("signal-words", sync.words());
   set(document.getElementById("signal"), "mood", shop.refused().length ? "refused" : sync.signal.mood);
   if (name === "panel") pages.paintPanel(about, now, zone);
-  ROOMS[name]?.().then((room) => room.paint(now, zone, about));
+  if (name === "panel" || name === "ring") room("calendar").then((found) => found.paint(now, zone, about));
+  room(name)?.then((found) => found.paint(now, zone, about));
   if (name === "shelf") pages.paintShelf(now);
   if (name === "book") pages.paintBook(now, zone);
 }
@@ -94,14 +100,37 @@ const act = (name) => (data, on) => deed(acts[name](on));
 /** Screens that are loaded when first asked for; the service worker has them.  Their deeds begin with their name. */
 const ROOMS = {
   air: () => import("./air.js"),
+  calendar: () => import("./calendar.js"),
   lay: () => import("./lay.js"),
   mix: () => import("./mix.js"),
+  ring: () => import("./ring.js"),
   sheet: () => import("./sheet.js"),
   table: () => import("./table.js"),
 };
 
+/** A room, its markup in the page before its script. */
+const room = (name) => ROOMS[name] && furnish().then(ROOMS[name]);
+
+/** The markup of all rooms, put into the page once the floor stands. */
+function furnish() {
+  furnished ||= furniture().catch((why) => {
+    furnished = null;
+    throw why;
+  });
+  return furnished;
+}
+
+async function furniture() {
+  const answer = await fetch(document.getElementById("sync").dataset.rooms);
+  const { body, head } = new DOMParser().parseFromString(await answer.text(), "text/html");
+  document.querySelector("main").append(...body.querySelectorAll(":scope > section"));
+  document.body.append(...body.children, ...head.querySelectorAll("template"));
+  screens.turn();
+  paint();
+}
+
 async function roomDeed(name) {
-  const work = (await ROOMS[name.split("-")[0]]()).deeds[name];
+  const work = (await room(name.split("-")[0])).deeds[name];
   return async (data, on, zone) => {
     await work(data, { on, zone, deed });
     paint();
@@ -110,6 +139,7 @@ async function roomDeed(name) {
 
 /** Every button of the tool, by its data-do. */
 const DEEDS = {
+  ...ringing.deeds,
   add: () => dialogs.openAdd(),
   "add-panel": async ({ route }) => {
     const [name, job] = ["add-name", "add-job"].map((id) => document.getElementById(id).value);

@@ -68,6 +68,7 @@ function watchWorker(registration) {
     if (asked) location.reload();
     asked = true;
   });
+  navigator.serviceWorker.addEventListener("message", ({ data }) => data?.go && (location.hash = data.go)); // a notification was tapped
   registration.addEventListener("updatefound", () => registration.installing?.addEventListener("statechange", offer));
   offer();
 }

@@ -1,6 +1,6 @@
 // Acts in words, for the history of a panel and for the book.
 import { amount } from "./core/cup.js";
-import { clock } from "./core/words.js";
+import { clock, span } from "./core/words.js";
 import { degrees } from "./shown.js";
 import { takenOut } from "./core/order.js";
 import * as shop from "./shop.js";
@@ -29,6 +29,8 @@ const SAID = {
   air_expected: (act) => `Expected: ${degrees(act.temp_dc)}`,
   surface_read: (act) => `Panel itself: ${degrees(act.temp_dc)}`,
   surface_ended: () => "Panel as warm as the air again",
+  ring_silenced: () => "Ring silenced",
+  ring_snoozed: (act) => `Ring put off for ${span(act.until_ms - act.at)}`,
   units_chosen: () => "Units chosen",
   gun_set: (act) => `Gun set-up kept: ${act.gun}`,
   gun_dropped: (act) => `Gun set-up dropped: ${act.gun}`,

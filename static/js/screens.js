@@ -1,5 +1,5 @@
 // Which screen is open: the part of the address after "#".  All screens are in the shell and work with no signal.
-const SCREENS = ["floor", "panel", "mix", "shelf", "sheet", "table", "book"];
+const SCREENS = ["floor", "panel", "mix", "shelf", "sheet", "table", "ring", "book"];
 let last = "";
 
 /** The open screen and what it is about: "#panel=panel:ID" is {name: "panel", about: "panel:ID"}. */
@@ -11,14 +11,17 @@ export function open() {
 /** Show the open screen; a newly opened one starts at its top with its heading in focus. */
 export function turn() {
   const { name } = open();
-  for (const one of SCREENS) document.getElementById(`screen-${one}`).hidden = one !== name;
+  for (const one of SCREENS) {
+    const screen = document.getElementById(`screen-${one}`);
+    if (screen) screen.hidden = one !== name;
+  }
   for (const link of document.querySelectorAll(".bar a")) {
     if (link.hash === `#${name}`) link.setAttribute("aria-current", "page");
     else link.removeAttribute("aria-current");
   }
   if (last && last !== location.hash) {
     scrollTo(0, 0);
-    document.querySelector(`#screen-${name} h1`).focus({ preventScroll: true });
+    document.querySelector(`#screen-${name} h1`)?.focus({ preventScroll: true });
   }
   last = location.hash || "#floor";
 }

@@ -101,6 +101,12 @@ def kept_offline(page):
     page.wait_for_function("() => navigator.serviceWorker.controller !== null")
 
 
+def furnished(page):
+    """Wait until the markup of the screens that are loaded late is in the page."""
+    page.tap(".bar a[href='#mix']")
+    page.wait_for_selector("#mix-product", state="attached")
+
+
 def add_panel(page, name: str, route: str = "Chips and small dings"):
     """Two taps and a name; the panel's card."""
     page.tap("[data-do=add]")
@@ -128,7 +134,7 @@ def lay(page, name: str, choice: int = 0):
 def tell_air(page, degrees: int):
     page.tap("[data-do=air]")
     for _ in range(60):
-        page.wait_for_function("() => document.getElementById('dialog-air').open")
+        page.wait_for_function("() => document.getElementById('dialog-air')?.open")
         said = page.inner_text("#air-temp")
         shown = int(said.split()[0].replace("−", "-"))
         if shown == degrees:

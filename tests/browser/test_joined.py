@@ -5,6 +5,8 @@ import pytest
 from shop import joined
 from tests.conftest import ROOT
 
+from .conftest import furnished
+
 EXPORTS = """async ([lots, modules]) => {
   const names = (module) => Object.keys(module).sort();
   const joined = Object.assign({}, ...await Promise.all(lots.map((lot) => import(lot))));
@@ -20,6 +22,7 @@ def needed() -> set[str]:
 
 def test_every_module_is_in_one_lot_with_all_that_it_exports(server, phones):
     page = phones(server.address)
+    furnished(page)  # their scripts look for it
     modules = [[joined._word(path), f"/static/js/{path}"] for path in needed() - {"main.js"}]
     lots = [f"/static/joined/{lot}.js" for lot in joined.LOTS]
     for word, (ours, plain) in page.evaluate(EXPORTS, [lots, modules]).items():

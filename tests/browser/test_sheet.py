@@ -7,7 +7,7 @@ from timers.core import cure
 from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
 from timers.core.words import span
 
-from .conftest import heard, kept_offline, ready
+from .conftest import furnished, heard, kept_offline, ready
 
 pytestmark = pytest.mark.browser
 # An invented surfacer: no product of anybody's.
@@ -189,6 +189,7 @@ def test_what_is_missing_is_said_only_when_the_sheet_is_to_be_saved(server, phon
 )
 def test_a_time_is_read_as_people_write_it(server, phones, typed, low, high):
     page = phones(server.address)
+    furnished(page)
     assert page.evaluate(FORM, typed) == [low * MINUTE_MS, high * MINUTE_MS]
 
 

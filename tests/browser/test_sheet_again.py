@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import PHONE, TALL_PHONE, heard, ready
+from .conftest import PHONE, TALL_PHONE, furnished, heard, ready
 from .test_screens import fits
 from .test_sheet import docs, save
 
@@ -41,6 +41,7 @@ def test_every_sheet_of_the_shelf_comes_back_as_it_was_from_the_form(server, pho
     """Nothing that was not typed changes, whatever the units; what the form does not know is kept."""
     page = phones(server.address)
     heard(page)
+    furnished(page)
     assert page.evaluate(PARTED, UNITS[units]) == []
 
 

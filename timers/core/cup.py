@@ -4,7 +4,7 @@ It keeps the sheet it was mixed by, so that a product rewritten later moves no r
 volume, tenths of a gram by weight, one for each part in the order of pouring.
 """
 
-from . import cure, film, words
+from . import cure, film, quiet, words
 from .check import plain
 from .face import CLOSING, OPENS, SHUT, STILL, WAITS
 from .face import strip as strip_of
@@ -12,6 +12,7 @@ from .order import standing
 from .units import DAY_MS, MINUTE_MS, whole
 
 WORDS = {WAITS: "Wait", OPENS: "Good", CLOSING: "Closing", SHUT: "Over", STILL: "Too cold"}
+_QUIETER = {"ring_silenced": quiet.silenced, "ring_snoozed": quiet.snoozed}
 METRIC = {"temp": "c", "volume": "ml", "weight": "g"}
 # Common practice, no source; the safety data sheets of two-part products say the same in their own words.
 CAUTION = (
@@ -39,6 +40,8 @@ def fold(acts: list[dict]) -> dict:
             state["used"].append([act["panel"], act["at"]])
         elif act["kind"] == "cup_emptied":
             state |= {"emptied_at": act["at"], "left": act["left"]}
+        elif act["kind"] in _QUIETER:
+            _QUIETER[act["kind"]](state, act)
     return state
 
 
@@ -141,6 +144,7 @@ def _blank() -> dict:
         "used": [],
         "emptied_at": None,
         "left": None,
+        "quiet": {},
     }
 
 

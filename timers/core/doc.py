@@ -3,7 +3,7 @@
 from itertools import pairwise
 
 from .check import Refused, ids, number, one_of, text, whole_number
-from .figures import check_figures
+from .figures import SPANS, check_figures
 from .units import DAY_MS
 
 DOES = ("sand", "fill", "clean", "coat", "check")
@@ -99,6 +99,9 @@ def _check_limits(sheet: dict) -> None:
         number("The doubling step", sheet["double_dc"], 30, 300, 10, "°C")
     if sheet.get("sheet_rh_pm") is not None:
         number("The humidity of the sheet's times", sheet["sheet_rh_pm"], 0, 950, 10, "%")
+    if sheet.get("lead_ms") is not None:
+        what, *span = SPANS["lead_ms"]
+        number(what, sheet["lead_ms"], *span)
     lowest, highest = sheet.get("lowest_dc"), sheet.get("highest_dc")
     if lowest is not None and highest is not None and lowest >= highest:
         raise Refused("The lowest temperature must be below the highest. Nothing was saved.")

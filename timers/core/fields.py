@@ -7,6 +7,7 @@ from .doc import check_doc, check_sheet, check_steps
 from .house import UNITS
 
 ASK_MS = 30 * 86_400_000  # a film is asked about again within a month
+SNOOZE_MS = 86_400_000  # a ring is put off for a day at the most
 EXPECT_MS = 7 * 86_400_000  # nobody knows the garage's air further ahead
 MOST_POURED = 1_000_000  # a thousand litres in ml, a hundred kg in tenths of a gram
 PANEL = re.compile(r"^panel:[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}\Z")
@@ -150,6 +151,19 @@ def _surface_read(act: dict) -> None:
             raise Refused("A lamp or a bake ends within seven days. Nothing was saved.")
 
 
+def _ring_silenced(act: dict) -> None:
+    text("The ring", act.get("ring"), 1, 500)
+    if not act["ring"].startswith(f"{act['on']} "):
+        raise Refused("This ring is of something else. Nothing was saved.")
+
+
+def _ring_snoozed(act: dict) -> None:
+    _ring_silenced(act)
+    whole_number("The time to ring again", act.get("until_ms"))
+    if not act["at"] < act["until_ms"] <= act["at"] + SNOOZE_MS:
+        raise Refused("A ring may be put off for a day at the most. Nothing was saved.")
+
+
 def _doc(act: dict) -> None:
     check_doc(act["kind"], act.get("doc"))
     if act.get("over") is not None and act["over"] != []:
@@ -202,6 +216,8 @@ _FIELDS = {
     "cup_mixed": (("cup",), _cup_mixed),
     "cup_used": (("cup",), _cup_used),
     "cup_emptied": (("cup",), _cup_emptied),
+    "ring_silenced": (("panel", "cup"), _ring_silenced),
+    "ring_snoozed": (("panel", "cup"), _ring_snoozed),
     "units_chosen": (("shop",), _units),
     "gun_set": (("product",), _gun_set),
     "gun_dropped": (("product",), _gun_named),

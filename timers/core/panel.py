@@ -4,6 +4,7 @@ Folding never fails: an act that fits nothing (a step that was dropped, a film t
 any set of checked acts gives the same panel whatever order they arrived in.
 """
 
+from . import quiet
 from .order import standing
 
 
@@ -52,6 +53,7 @@ def _blank() -> dict:
         "steps": [],
         "films": [],
         "surfaces": [],
+        "quiet": {},
     }
 
 
@@ -161,6 +163,8 @@ _RULES = {
     "step_done": _step_done,
     "surface_read": _surface_read,
     "surface_ended": _surface_ended,
+    "ring_silenced": quiet.silenced,
+    "ring_snoozed": quiet.snoozed,
     "panel_put_away": _put_away,
     "panel_brought_back": _brought_back,
 }

@@ -39,10 +39,10 @@ def laid_sheet(product: dict, variant_id: str, coat: int = 1) -> dict:
     chosen variant over the common ones."""
     variant = next((one for one in product.get("variants", []) if one["id"] == variant_id), None)
     gates = {**product["gates"], **(variant.get("gates", {}) if variant else {})}
-    for more in sorted(product.get("coat_gates", []), key=lambda one: one["coat"]):
-        if more["coat"] <= coat:
-            gates |= more["gates"]
-    humid = {} if product.get("sheet_rh_pm") is None else {"sheet_rh_pm": product["sheet_rh_pm"]}
+    for times in sorted(product.get("coat_gates", []), key=lambda one: one["coat"]):
+        if times["coat"] <= coat:
+            gates |= times["gates"]
+    more = {key: product[key] for key in ("sheet_rh_pm", "lead_ms") if product.get(key) is not None}
     return {
         "name": product["name"],
         "cls": product["cls"],
@@ -52,7 +52,7 @@ def laid_sheet(product: dict, variant_id: str, coat: int = 1) -> dict:
         "highest_dc": product.get("highest_dc"),
         "double_dc": product.get("double_dc"),
         "gates": gates,
-        **humid,
+        **more,
     }
 
 

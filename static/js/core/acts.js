@@ -43,7 +43,7 @@ function check(act, nowMs) {
   refuseUnless(isText(act.on, ON), 'This tap does not say what it was done to.');
   checkMoment(act.at, nowMs);
   const [where, checkFields] = expected(act.kind) ?? ['', () => {}];
-  refuseUnless(!where || act.on.split(':')[0] === where, 'This tap was made on the wrong kind of thing.');
+  refuseUnless(!where || where.split(' ').includes(act.on.split(':')[0]), 'This tap was made on the wrong kind of thing.');
   checkFields(act);
   refuseUnless(all.every(lasts), 'This tap holds a sign or a number that cannot be kept. Nothing was saved.');
 }

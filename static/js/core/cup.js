@@ -5,6 +5,7 @@ import * as cure from './cure.js';
 import { CLOSING, OPENS, SHUT, STILL, WAITS, strip as stripOf } from './face.js';
 import * as film from './film.js';
 import { standing } from './order.js';
+import * as quiet from './quiet.js';
 import { DAY_MS, MINUTE_MS, whole } from './units.js';
 import * as words from './words.js';
 
@@ -21,6 +22,7 @@ export function fold(acts) {
   const used = new Map();
   for (const act of all) if (act.kind === 'cup_used' && !used.has(act.panel)) used.set(act.panel, act.at);
   return {
+    ...hushed(all),
     mixed_at: mixing?.at ?? null,
     product: mixing?.product ?? '',
     sheet: mixing?.sheet ?? null,
@@ -32,6 +34,16 @@ export function fold(acts) {
     emptied_at: emptying?.at ?? null,
     left: emptying?.left ?? null,
   };
+}
+
+/** What was silenced or put off of its rings. */
+function hushed(all) {
+  const state = { quiet: {} };
+  for (const act of all) {
+    if (act.kind === 'ring_silenced') quiet.silenced(state, act);
+    if (act.kind === 'ring_snoozed') quiet.snoozed(state, act);
+  }
+  return state;
 }
 
 export const stands = (state) => state.mixed_at !== null && state.emptied_at === null;

@@ -1,7 +1,7 @@
 // Twin of timers/core/doc.py: the rules and their sources are explained there.
 
 import { Refused, ids, number, oneOf, text, wholeNumber } from './check.js';
-import { checkFigures } from './figures.js';
+import { SPANS, checkFigures } from './figures.js';
 import { DAY_MS } from './units.js';
 
 export const DOES = ['sand', 'fill', 'clean', 'coat', 'check'];
@@ -84,6 +84,10 @@ function checkLimits(sheet) {
   if (highest !== null) checkTemp('The highest temperature', highest);
   if (double !== null) number('The doubling step', double, 30, 300, 10, '°C');
   if (damp !== null) number("The humidity of the sheet's times", damp, 0, 950, 10, '%');
+  if ((sheet.lead_ms ?? null) !== null) {
+    const [what, ...span] = SPANS.lead_ms;
+    number(what, sheet.lead_ms, ...span);
+  }
   const both = lowest !== null && highest !== null;
   refuseUnless(!both || lowest < highest, 'The lowest temperature must be below the highest');
 }

@@ -5,6 +5,7 @@ import { checkDoc, checkSheet, checkSteps } from './doc.js';
 import { UNITS } from './house.js';
 
 export const ASK_MS = 30 * 86_400_000;
+export const SNOOZE_MS = 86_400_000;
 export const EXPECT_MS = 7 * 86_400_000;
 export const MOST_POURED = 1_000_000;
 export const PANEL = /^panel:[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/;
@@ -44,6 +45,8 @@ const FIELDS = {
   cup_mixed: ['cup', cupMixed],
   cup_used: ['cup', cupUsed],
   cup_emptied: ['cup', cupEmptied],
+  ring_silenced: ['panel cup', ringSilenced],
+  ring_snoozed: ['panel cup', ringSnoozed],
   units_chosen: ['shop', units],
   gun_set: ['product', gunSet],
   gun_dropped: ['product', gunNamed],
@@ -168,6 +171,19 @@ function surfaceRead({ at, temp_dc: temp, until_ms: until = null }) {
   if (until === null) return;
   wholeNumber('The end of the lamp', until);
   refuseUnless(until > at && until <= at + EXPECT_MS, 'A lamp or a bake ends within seven days. Nothing was saved.');
+}
+
+function ringSilenced({ on, ring }) {
+  text('The ring', ring, 1, 500);
+  refuseUnless(ring.startsWith(`${on} `), 'This ring is of something else. Nothing was saved.');
+}
+
+function ringSnoozed(act) {
+  ringSilenced(act);
+  const { at, until_ms: until } = act;
+  wholeNumber('The time to ring again', until);
+  const soon = until > at && until <= at + SNOOZE_MS;
+  refuseUnless(soon, 'A ring may be put off for a day at the most. Nothing was saved.');
 }
 
 function doc({ kind, doc: written, over = null }) {

@@ -3,7 +3,7 @@
 import { Refused, number, oneOf, plain, text } from './check.js';
 import { closing, opening, waitMs } from './cure.js';
 
-const SPANS = {
+export const SPANS = {
   highest_rh_pm: ['The highest humidity', 10, 1000, 10, '%'],
   sheet_rh_pm: ["The humidity of the sheet's times", 0, 950, 10, '%'],
   solids_pm: ['The solids by volume', 10, 1000, 10, '%'],

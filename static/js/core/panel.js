@@ -1,11 +1,12 @@
 // Twin of timers/core/panel.py: the rules and their sources are explained there.
 
 import { standing } from './order.js';
+import { silenced, snoozed } from './quiet.js';
 
 export function fold(acts) {
   const stand = standing(acts);
   const births = stand.filter((act) => act.kind === 'panel_added').slice(0, 1);
-  const state = { name: '', job: '', added_at: null, away_at: null, steps: [], films: [], surfaces: [] };
+  const state = { name: '', job: '', added_at: null, away_at: null, steps: [], films: [], surfaces: [], quiet: {} };
   for (const act of births.concat(stand.filter((act) => act.kind !== 'panel_added'))) apply(state, act);
   return state;
 }
@@ -34,6 +35,8 @@ const RULES = {
   step_done: stepDone,
   surface_read: surfaceRead,
   surface_ended: surfaceEnded,
+  ring_silenced: silenced,
+  ring_snoozed: snoozed,
   panel_put_away: (state, act) => (state.away_at = act.at),
   panel_brought_back: (state) => (state.away_at = null),
 };

@@ -27,7 +27,7 @@ const setUp = (act) => Object.fromEntries(GUN.filter((key) => (act[key] ?? null)
 export function laidSheet(product, variantId, coat = 1) {
   const variant = product.variants?.find((one) => one.id === variantId);
   const more = (product.coat_gates ?? []).filter((one) => one.coat <= coat).sort((a, b) => a.coat - b.coat);
-  const humid = (product.sheet_rh_pm ?? null) === null ? {} : { sheet_rh_pm: product.sheet_rh_pm };
+  const told = ['sheet_rh_pm', 'lead_ms'].filter((key) => (product[key] ?? null) !== null);
   return {
     name: product.name,
     cls: product.cls,
@@ -37,7 +37,7 @@ export function laidSheet(product, variantId, coat = 1) {
     highest_dc: product.highest_dc ?? null,
     double_dc: product.double_dc ?? null,
     gates: Object.assign({}, product.gates, variant?.gates, ...more.map((one) => one.gates)),
-    ...humid,
+    ...Object.fromEntries(told.map((key) => [key, product[key]])),
   };
 }
 

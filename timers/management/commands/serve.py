@@ -1,6 +1,7 @@
 """`manage.py serve`: everything from an empty folder to an open address."""
 
 import os
+import threading
 import webbrowser
 
 import uvicorn
@@ -11,6 +12,7 @@ from django.core.management.base import BaseCommand
 from shop.models import Shop
 from timers.begin import furnished_shop
 from timers.demo import demo_shop
+from timers.ringer import Ringer
 from timers.views import now_ms
 
 
@@ -39,7 +41,14 @@ class Command(BaseCommand):
         self.stdout.flush()
         if not no_browser and (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")):
             webbrowser.open(address)
-        uvicorn.run("shop.asgi:application", host=host, port=port, log_level="warning", lifespan="off")
+        stopped = threading.Event()
+        ringer = threading.Thread(target=Ringer(now_ms).run, args=(stopped,), daemon=True, name="ringer")
+        ringer.start()
+        try:
+            uvicorn.run("shop.asgi:application", host=host, port=port, log_level="warning", lifespan="off")
+        finally:
+            stopped.set()
+            ringer.join(timeout=2)
 
 
 def _plain_shop(zone: str, at_ms: int) -> None:

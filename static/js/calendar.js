@@ -1,0 +1,153 @@
+// Alarms for the phone's own calendar: what will ring, of one panel or of the floor, as a file made here with no signal.
+import { first } from "./core/quiet.js";
+import { calendar, renewed, since } from "./core/ics.js";
+import { nameOf, rings, todo, words as ringWords } from "./core/due.js";
+import { MINUTE_MS } from "./core/units.js";
+import { clock as clockWords, span } from "./core/words.js";
+import * as clock from "./clock.js";
+import { say, show } from "./paint.js";
+import * as shop from "./shop.js";
+
+const KEPT = "calendar"; // what was handed out: {floor_at, things: {on: {at, events}}}
+const FLOOR = "floor";
+const SHUTTING = ["closing", "pot_closing", "shut", "pot_shut"];
+const LONGEST_UID = 200;
+const LONGEST_NAME = 40;
+const WARNING = "As the clocks stood when this file was made. The data sheet rules, and your hand decides.";
+const told = new Map(); // what the last file of this visit held, by what it was about
+let kept = read();
+let last = null; // the last file made
+
+addEventListener("storage", ({ key }) => key === KEPT && (kept = read()));
+
+export const deeds = {
+  "calendar-panel": (data, { on, zone }) => handOut([on], on, shop.view(on).name, zone),
+  "calendar-floor": (data, { zone }) => handOut(onFloor(), FLOOR, FLOOR, zone),
+  "calendar-share": share,
+};
+
+/** What is to be said of the files handed out: on a panel's page, and where the floor's file is taken. */
+export function paint(now, zone, about) {
+  const spot = about.startsWith("panel:") ? "panel" : FLOOR;
+  if (!document.getElementById(`calendar-${spot}-words`)) return;
+  const name = spot === FLOOR ? FLOOR : about;
+  const [words, moved] = wordsOf(name, Math.floor(now), zone);
+  say(`calendar-${spot}-words`, words);
+  say(`calendar-${spot}-moved`, moved);
+  show(`calendar-${spot}-share`, Boolean(!moved && last?.about === name && navigator.canShare?.({ files: [last.file] })));
+}
+
+/** The file of some things: made, given to the phone, and remembered, so that a later one cancels what is gone. */
+function handOut(things, about, name, zone) {
+  const now = Math.floor(clock.now());
+  kept = read();
+  const next = Object.fromEntries(things.map((on) => [on, { at: now, events: nextEvents(on, now, zone) }]));
+  const events = Object.values(next).flatMap((one) => one.events).sort((one, two) => one.begins_ms - two.begins_ms);
+  const text = calendar(events, now, `Sandtime: ${name}`);
+  const file = new File([text], fileName(name), { type: "text/calendar" });
+  last = { about, file };
+  download(file);
+  keep(next, about === FLOOR ? now : kept.floor_at);
+  told.set(about, account(events, file.name));
+}
+
+const nextEvents = (on, now, zone) => renewed(eventsOf(on, now, zone), kept.things[on]?.events ?? [], now, acts(on));
+
+/** Acts only grow, so a later file counts more of them: those of the thing, and those of the air that moves its clock. */
+const acts = (on) => shop.actsOf(on).length + shop.actsOf("air").length;
+
+/** What rings of a thing from now on, as events; a calendar shows minutes, so what opens is told up and what shuts down. */
+function eventsOf(on, now, zone) {
+  const state = shop.view(on);
+  const stands = state.mixed_at ?? state.added_at ?? null;
+  if (stands === null) return [];
+  const found = rings(on, state, shop.times(on), now).map((ring) => eventOf(ring, state, zone));
+  return found.filter((event) => event.begins_ms > now);
+}
+
+function eventOf(ring, state, zone) {
+  const rounded = SHUTTING.includes(ring.kind) ? Math.floor : Math.ceil;
+  return {
+    uid: first(ring.key).replace(/[^0-9A-Za-z]+/g, "-").slice(0, LONGEST_UID),
+    begins_ms: rounded(ring.at_ms / MINUTE_MS) * MINUTE_MS,
+    until_ms: ring.until_ms,
+    summary: ringWords(ring, nameOf(state), todo(state), ring.at_ms, zone),
+    description: [state.job, WARNING].filter(Boolean).join("\n"),
+    alarm_min_before: 0,
+  };
+}
+
+/** All that stands on the floor, and what was handed out and may have to be cancelled. */
+const onFloor = () => [...new Set([...shop.onFloor(), ...shop.cups(), ...Object.keys(kept.things)])];
+
+// --- what is said ---
+
+/** What the last file held, and what moved since. */
+function wordsOf(about, now, zone) {
+  const things = about === FLOOR ? onFloor() : [about];
+  const at = about === FLOOR ? kept.floor_at : kept.things[about]?.at;
+  const handed = things.flatMap((on) => kept.things[on]?.events ?? []);
+  if (!at || !handed.some((event) => !event.cancelled && event.begins_ms > now)) return [told.get(about) ?? "", ""];
+  const moved = since(things.flatMap((on) => eventsOf(on, now, zone)), handed, now);
+  const taken = `File taken ${clockWords(at, now, zone)}.`;
+  return moved ? [taken, moved] : [`${told.get(about) ?? taken} It does not move when the clocks do: look here again.`, ""];
+}
+
+function account(events, name) {
+  const gone = events.filter((event) => event.cancelled).length;
+  const rest = events.length - gone;
+  const counts = [rest ? `${rest} ${rest === 1 ? "alarm" : "alarms"}` : "", gone ? `${gone} cancelled` : ""];
+  return `${counts.filter(Boolean).join(", ")} in ${name}. Open it among the phone's downloads.${clockOff()}`;
+}
+
+/** A calendar rings by the phone's own clock. */
+function clockOff() {
+  const { offset } = clock.words();
+  if (Math.abs(offset) < MINUTE_MS) return "";
+  return ` This phone's own clock is ${span(Math.abs(offset))} ${offset > 0 ? "slow: it rings late" : "fast: it rings early"} by that.`;
+}
+
+// --- the file ---
+
+/** A name that any phone can keep: letters and digits of any script. */
+function fileName(name) {
+  const plain = name.normalize("NFKD").toLowerCase().replace(/\p{M}/gu, "").replace(/[^\p{L}\p{N}]+/gu, "-");
+  const short = [...plain].slice(0, LONGEST_NAME).join("").replace(/^-+|-+$/g, "");
+  return `sandtime-${short || "panel"}.ics`;
+}
+
+function download(file) {
+  const link = document.createElement("a");
+  link.href = URL.createObjectURL(file);
+  link.download = file.name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+}
+
+/** A share that the person breaks off is no fault. */
+async function share() {
+  await navigator.share({ files: [last.file] }).catch((why) => {
+    if (why.name !== "AbortError") throw why;
+  });
+}
+
+// --- what was handed out ---
+
+function read() {
+  try {
+    const { floor_at: floorAt = null, things = {} } = JSON.parse(localStorage.getItem(KEPT)) ?? {};
+    return { floor_at: floorAt, things };
+  } catch {
+    return { floor_at: null, things: {} };
+  }
+}
+
+function keep(next, floorAt) {
+  const things = Object.entries({ ...kept.things, ...next }).filter(([, { events }]) => events.length);
+  kept = { floor_at: floorAt, things: Object.fromEntries(things) };
+  try {
+    localStorage.setItem(KEPT, JSON.stringify(kept));
+  } catch {
+    throw new Error("The file is made, but this phone could not remember it: a later file may leave old alarms standing.");
+  }
+}

@@ -1,0 +1,134 @@
+// Twin of timers/core/due.py: the rules and their sources are explained there.
+
+import * as cup from './cup.js';
+import * as film from './film.js';
+import * as panel from './panel.js';
+import * as quiet from './quiet.js';
+import * as say from './words.js';
+import { HOUR_MS, MINUTE_MS } from './units.js';
+
+export const URGENCY = ['closing', 'pot_closing', 'shut', 'pot_shut', 'opens', 'asked', 'clear'];
+export const NOT_SPRAYED = ['putty'];
+export const MOST_FILMS = 20;
+
+export function rings(on, state, times, nowMs) {
+  const isCup = on.startsWith('cup:');
+  const stands = isCup ? cup.stands(state) : state.added_at !== null && state.away_at === null;
+  if (!stands) return [];
+  const found = (isCup ? ofCup : ofPanel)(on, state, times);
+  const begun = found.some(({ kind, since_ms: since }) => kind.endsWith('closing') && since <= nowMs);
+  const left = found.filter(({ kind }) => !(begun && ['opens', 'asked'].includes(kind)));
+  const held = state.quiet ?? {};
+  const heard = left.filter(({ key }) => !Object.hasOwn(held, key) || held[key] !== null);
+  return heard.map((ring) => heeded(ring, held)).filter((ring) => isOfUse(ring, nowMs));
+}
+
+export function overdue(found, toldKeys, nowMs) {
+  const told = new Set(toldKeys);
+  return urgentFirst(found.filter((ring) => ring.at_ms <= nowMs && !told.has(ring.key) && isOfUse(ring, nowMs)));
+}
+
+export const urgentFirst = (found) => found.toSorted((a, b) => compare(rank(a), rank(b)));
+
+export function nextAt(found, nowMs) {
+  const ahead = found.map((ring) => ring.at_ms).filter((at) => at > nowMs);
+  return ahead.length ? Math.min(...ahead) : null;
+}
+
+export const nameOf = (state) => (Object.hasOwn(state, 'mixed_at') ? `Cup: ${state.sheet.name}` : state.name);
+
+export function todo(state) {
+  const step = Object.hasOwn(state, 'mixed_at') ? null : panel.current(state);
+  if (!step) return '';
+  const said = step.do === 'coat' ? `coat ${step.laid + 1}` : step.words;
+  return step.area ? `${said} (${step.area})` : said;
+}
+
+export const words = (ring, name, stepWords, nowMs, zone) => `${name}: ${saidOf(ring, stepWords, nowMs, zone)}`;
+
+const isOfUse = ({ until_ms: until }, nowMs) => until === null || nowMs < until;
+
+function ofPanel(on, state, times) {
+  const found = times.gate ? windows(on, state, times) : [];
+  const clears = state.films
+    .filter(({ sheet }) => clearMs(sheet))
+    .map(({ id, laid_at: laid, sheet }) => [laid + clearMs(sheet), id]);
+  if (!clears.length) return found;
+  const [at, id] = clears.reduce((one, two) => (compare(one, two) < 0 ? two : one));
+  return [...found, ringAt(`${on} clear clear_air ${id.slice(-12)}`, at, at + HOUR_MS)];
+}
+
+function windows(on, state, times) {
+  const { opens_at: opens, shuts_at: shuts, ask_at: ask, ready } = times;
+  const key = `${times.gate} ${times.films.slice(-MOST_FILMS).map((id) => id.slice(-12)).join(',')}`;
+  const done = state.steps.map((step) => step.done_at).filter((at) => at !== null);
+  const found = [];
+  if (opens !== null && (shuts === null || opens < shuts)) {
+    if (ask !== null && !ready) found.push(ringAt(`${on} asked ${key} ${ask}`, Math.max(opens, ask), shuts));
+    else if (!ready && opens > Math.max(times.laid_at, ...done)) found.push(ringAt(`${on} opens ${key}`, opens, shuts));
+    if (shuts !== null) found.push(ringAt(`${on} closing ${key}`, Math.max(opens, shuts - leadMs(state, times)), shuts));
+  }
+  return shuts === null ? found : [...found, ringAt(`${on} shut ${key}`, shuts, null)];
+}
+
+function leadMs({ films }, times) {
+  const newest = films.findLast((one) => times.films.includes(one.id));
+  return newest?.sheet.lead_ms ?? film.leadMs(times.opens_at, times.shuts_at);
+}
+
+function clearMs({ cls, gates }) {
+  const points = NOT_SPRAYED.includes(cls) || !Object.hasOwn(gates, 'clear_air') ? [] : gates.clear_air;
+  return Math.max(0, ...points.map(([, , long]) => long));
+}
+
+function ofCup(on, state, { opens_at: opens, shuts_at: shuts, induction }) {
+  const found = [];
+  if (opens !== null && (shuts === null || opens < shuts)) {
+    if (induction) found.push(ringAt(`${on} opens induction`, opens, shuts));
+    if (shuts !== null) found.push(ringAt(`${on} pot_closing pot`, Math.max(opens, shuts - film.leadMs(opens, shuts)), shuts));
+  }
+  return shuts === null ? found : [...found, ringAt(`${on} pot_shut pot`, shuts, null)];
+}
+
+function ringAt(key, at, until) {
+  const [, kind, gate] = key.split(' ');
+  return { key, kind, gate, at_ms: at, since_ms: at, until_ms: until };
+}
+
+function heeded(ring, held) {
+  if (!Object.hasOwn(held, ring.key)) return ring;
+  const until = held[ring.key];
+  return { ...ring, key: quiet.later(ring.key, until), at_ms: Math.max(ring.at_ms, until) };
+}
+
+function saidOf(ring, step, nowMs, zone) {
+  const { kind, since_ms: from, until_ms: until } = ring;
+  const ends = until === null ? '' : say.shuts(until, nowMs, zone);
+  const since = say.shuts(from, nowMs, zone);
+  if (kind === 'opens' || kind === 'asked') {
+    return `${opened(ring, step, nowMs >= from + MINUTE_MS ? since : '')}${ends && `. Until ${ends}`}`;
+  }
+  return {
+    closing: `the window shuts ${atClock(ends)}`,
+    pot_closing: `pot life ends ${atClock(ends)}`,
+    shut: `the window is shut since ${since}. Sand first`,
+    pot_shut: `pot life over since ${since}`,
+    clear: `the air has had its time to clear since ${since}. The safety data sheet rules`,
+  }[kind];
+}
+
+function opened({ gate, kind }, step, since) {
+  const told = since && ` since ${since}`;
+  if (gate === 'induction') return `it has stood long enough${told}. Stir it`;
+  if (kind === 'asked') return `try it again: ${step}`;
+  return gate === 'flash' ? `${step} can go on${told}` : `try it${told}: ${step}`;
+}
+
+const atClock = (clock) => (clock.length === 5 ? `at ${clock}` : clock);
+
+const rank = (ring) => [URGENCY.indexOf(ring.kind), ring.since_ms, ring.key];
+
+function compare(a, b) {
+  const at = a.findIndex((one, nth) => one !== b[nth]);
+  return at < 0 ? 0 : a[at] < b[at] ? -1 : 1;
+}

@@ -1,0 +1,54 @@
+// Push: this browser's leave to be told by the server through its push service.  Imports nothing.
+
+/** Whether this browser can be told at all. */
+export const can = () => Boolean(navigator.serviceWorker && globalThis.PushManager && globalThis.Notification);
+
+/** Whether the person forbade it in the browser's settings, where only they can allow it again. */
+export const forbidden = () => globalThis.Notification?.permission === "denied";
+
+/** Rings that came by push, with noise, to this phone: a page that comes to them later makes none. */
+export const rung = new Set();
+
+/** Learn what came before this page and what comes while it is there. */
+export async function listen() {
+  navigator.serviceWorker?.addEventListener("message", ({ data }) => data?.rang && rung.add(data.rang));
+  const kept = await globalThis.caches?.open("rung");
+  for (const { url } of (await kept?.keys()) || []) rung.add(decodeURIComponent(new URL(url).pathname.slice("/rung/".length)));
+}
+
+/** This browser's subscription as the server wants it, {endpoint, p256dh, auth}, or null. */
+export async function held() {
+  const manager = await managerHere();
+  return said(await manager?.getSubscription());
+}
+
+/** Ask the person, then the browser's push service, for a subscription to the server's key.  Needs a tap. */
+export async function subscribe(key) {
+  if ((await Notification.requestPermission()) !== "granted") throw new Error("The browser was not allowed to show notifications. Nothing was changed.");
+  const manager = await managerHere();
+  if (!manager) throw new Error("Sandtime is not yet kept on this phone. Try again in a minute.");
+  const wanted = octets(key);
+  const old = await manager.getSubscription();
+  if (old && !same(new Uint8Array(old.options.applicationServerKey || []), wanted)) await old.unsubscribe();
+  const made = await manager.subscribe({ userVisibleOnly: true, applicationServerKey: wanted }).catch((why) => {
+    throw new Error(`This browser's push service did not take the phone on (${why.message}). Nothing was changed.`);
+  });
+  return said(made);
+}
+
+export async function unsubscribe() {
+  const manager = await managerHere();
+  await (await manager?.getSubscription())?.unsubscribe();
+}
+
+function said(subscription) {
+  if (!subscription) return null;
+  const { endpoint, keys } = subscription.toJSON();
+  return { endpoint, p256dh: keys.p256dh, auth: keys.auth };
+}
+
+const managerHere = async () => (await navigator.serviceWorker?.getRegistration())?.pushManager;
+
+const octets = (letters) => Uint8Array.from(atob(letters.replaceAll("-", "+").replaceAll("_", "/")), (sign) => sign.charCodeAt(0));
+
+const same = (one, other) => one.length === other.length && one.every((octet, at) => octet === other[at]);

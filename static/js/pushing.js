@@ -1,0 +1,99 @@
+// Push from the server, a part of the ring room: whether it rings this phone, on, off, a trial.
+import { URGENCY } from "./core/due.js";
+import { clock as clockWords } from "./core/words.js";
+import * as push from "./device/push.js";
+import { copy, say, show } from "./paint.js";
+
+const LOOK_MS = 30_000;
+let here = null; // this browser's subscription
+let there = null; // what the server holds for this phone, null while it was not asked
+let silent = false; // the server did not answer
+let looked = -Infinity;
+let wants = {}; // what rings on this phone
+let tryAt = 0;
+
+export const deeds = {
+  "ring-push-on": () => turnOn(),
+  "ring-push-off": () => turnOff(),
+  "ring-push-try": async () => (tryAt = (await ask("trial", {})).at_ms),
+};
+
+/** Push in the room's own box, painted whole at every call; the server is asked now and then, and told when other kinds
+ *  are to ring here or the quiet hours are others (null or {from, to} in minutes of the day). */
+export function paintPush(now, zone, { kinds, quiet }) {
+  const box = document.getElementById("ring-push");
+  if (!box) return;
+  if (!box.firstElementChild) box.append(copy("push-box"));
+  wants = { kinds: kinds.length < URGENCY.length ? kinds.join(",") : "all", quiet: quiet ? `${quiet.from}-${quiet.to}` : "" };
+  if (push.can() && performance.now() - looked > LOOK_MS) look();
+  else if (isOn() && !silent && wantsOf(there.wants) !== wantsOf(asHeld())) tell();
+  say("push-words", words(now, zone));
+  say("push-tried", tryAt > now ? `It rings at ${clockWords(tryAt, now, zone)}:${String(Math.floor(tryAt / 1000) % 60).padStart(2, "0")}. Lock the phone now.` : "");
+  show("push-on", push.can() && !push.forbidden() && !isOn());
+  show("push-off", isOn());
+  show("push-try", isOn());
+}
+
+const isOn = () => Boolean(here) && there?.endpoint === here.endpoint;
+
+function words(now, zone) {
+  if (!push.can()) return "This browser takes no push messages. On an iPhone or iPad put Sandtime on the home screen first; over plain http there are none.";
+  if (push.forbidden()) return "Notifications are forbidden for Sandtime in this browser's settings: allow them there first.";
+  if (silent) return here ? "Asked for on this phone. No signal: whether the server still knows it cannot be told now." : "No signal: push can be turned on when there is.";
+  if (!there) return "Asking the server";
+  if (!here && !there.endpoint) return "Off. With signal the server can ring this phone while Sandtime is closed and the phone is locked.";
+  if (!isOn()) return "It has ended, or never quite begun: the server cannot ring this phone. Turn it on again.";
+  return ["On. It rings where there is signal, also with Sandtime closed", toldWords(now, zone), failWords()].filter(Boolean).join(". ") + ".";
+}
+
+const toldWords = (now, zone) => there.last_ok_ms && `The push service last took a message for it at ${clockWords(there.last_ok_ms, now, zone)}`;
+
+const failWords = () => there.fails > 0 && `${there.fails === 1 ? "The last message" : `The last ${there.fails} messages`} did not get through`;
+
+async function look() {
+  looked = performance.now();
+  here = await push.held().catch(() => null);
+  there = await ask("key").catch(() => there);
+}
+
+async function turnOn() {
+  const { key } = there?.key ? there : await ask("key");
+  here = await push.subscribe(key);
+  await told(key);
+}
+
+/** What rings here has changed: said quietly, and again at the next look where it was not heard. */
+async function tell() {
+  looked = performance.now();
+  there = { ...there, wants: asHeld() };
+  await told(there.key).catch(() => {});
+}
+
+async function told(key) {
+  there = { key, ...(await ask("subscribe", { ...here, ...wants })) };
+}
+
+async function turnOff() {
+  await push.unsubscribe();
+  here = null;
+  there = await ask("unsubscribe", {}).catch(() => ({ endpoint: "" })); // unheard, the server finds out at the next ring
+  looked = -Infinity;
+}
+
+/** What this phone wants as the server holds it. */
+const asHeld = () => ({
+  ...(wants.kinds !== "all" && { kinds: wants.kinds.split(",").filter(Boolean) }),
+  ...(wants.quiet && { quiet: wants.quiet.split("-").map(Number) }),
+});
+
+const wantsOf = ({ kinds, quiet }) => JSON.stringify([kinds, quiet]);
+
+/** A question to the server: its answer, or an error in the server's own words. */
+async function ask(what, said) {
+  const post = said && { method: "POST", headers: { "X-Sandtime": "1" }, body: new URLSearchParams(said) };
+  const answer = await fetch(`/push/${what}`, { cache: "no-store", ...post }).catch(() => null);
+  silent = !answer;
+  if (!answer) throw new Error("No signal: the server did not answer.");
+  if (!answer.ok) throw new Error(await answer.text());
+  return answer.json();
+}

@@ -1,0 +1,184 @@
+// The room "How this phone rings": each way with what is on, a trial, and what the trial showed.  Loaded when asked for.
+import { clock as clockWords, opens, shuts, span } from "./core/words.js";
+import * as lock from "./device/lock.js";
+import * as notify from "./device/notify.js";
+import * as shake from "./device/shake.js";
+import * as sound from "./device/sound.js";
+import * as voice from "./device/voice.js";
+import * as wake from "./device/wake.js";
+import { buttons } from "./dialogs.js";
+import { paint as paintRow, paintList, say, set, show } from "./paint.js";
+import * as pushing from "./pushing.js";
+import * as ringing from "./ringing.js";
+import * as shop from "./shop.js";
+
+const DAY_MIN = 1440;
+const NIGHT = { from: 22 * 60, to: 6 * 60 };
+const KINDS = [
+  ["opens", "Something opens"],
+  ["asked", "Asked again"],
+  ["closing", "A window will close"],
+  ["shut", "A window is shut"],
+  ["pot_closing", "Pot life ends soon"],
+  ["pot_shut", "Pot life over"],
+  ["clear", "Air had time to clear"],
+];
+const RANG = { yes: "It was heard.", late: "It rang only when the phone was looked at.", no: "It was not heard." };
+let kindsShown = null;
+
+export const deeds = {
+  ...pushing.deeds,
+  "ring-turn": ({ key }) => WAYS[key].turn(),
+  "ring-kind": ({ kind }) => {
+    const { kinds } = ringing.choices();
+    return ringing.choose({ kinds: kinds.includes(kind) ? kinds.filter((one) => one !== kind) : [...kinds, kind] });
+  },
+  "ring-quiet": () => ringing.choose({ quiet: ringing.choices().quiet ? null : NIGHT }),
+  "ring-hour": ({ which, by }) => {
+    const { quiet } = ringing.choices();
+    return ringing.choose({ quiet: { ...quiet, [which]: (quiet[which] + Number(by) + DAY_MIN) % DAY_MIN } });
+  },
+  "ring-trial": () => ringing.startTrial(),
+  "ring-answer": ({ rang }) => shop.remember({ trial: { ...shop.meta.trial, rang } }),
+};
+
+export function paint(now, zone) {
+  if (!document.getElementById("screen-ring")) return;
+  const next = ringing.next(now);
+  say("ring-next", next ? `Next: ${atWords(next, now, zone)}. ${ringing.sentence(next, next.at_ms)}` : "Nothing is due on the floor now.");
+  paintTrial(now, zone);
+  paintList(document.getElementById("ring-ways"), "ring-way", Object.entries(WAYS).map(([key, way]) => wayRow(key, way, now, zone)), paintWay);
+  paintKinds();
+  paintHours();
+  pushing.paintPush(now, zone, ringing.choices());
+}
+
+/** Each way: its name, whether it is on here (null: nothing to turn on), what is true of it now, and its turn. */
+const WAYS = {
+  alarm: { name: "The phone's own alarm clock", on: () => null, words: alarmWords },
+  awake: {
+    name: "Screen held awake",
+    on: () => (wake.can() ? ringing.choices().awake : null),
+    words: awakeWords,
+    turn: () => ringing.choose({ awake: !ringing.choices().awake }),
+  },
+  sound: { name: "Sound", on: () => (sound.state() === "none" ? null : ringing.choices().sound), words: soundWords, turn: () => turned("sound") },
+  shake: { name: "Vibration", on: () => (shake.can() ? ringing.choices().shake : null), words: shakeWords, turn: () => turned("shake") },
+  voice: { name: "Voice", on: () => (voice.can() ? ringing.choices().voice : null), words: voiceWords, turn: () => turned("voice") },
+  notify: {
+    name: "Notification",
+    on: () => (["default", "granted"].includes(notify.state()) ? notify.state() === "granted" && ringing.choices().notify : null),
+    words: notifyWords,
+    turn: turnNotify,
+  },
+  track: { name: "Track for the locked phone", on: () => ringing.choices().track, words: trackWords, turn: () => ringing.arm(!ringing.choices().track) },
+};
+
+/** A way turned on is heard at once. */
+async function turned(way) {
+  await ringing.choose({ [way]: !ringing.choices()[way] });
+  if (ringing.choices()[way]) ringing.sample(way);
+}
+
+async function turnNotify() {
+  const was = notify.state();
+  const allowed = (await notify.ask()) === "granted";
+  await ringing.choose({ notify: allowed && (was !== "granted" || !ringing.choices().notify) });
+}
+
+function alarmWords(now, zone) {
+  const next = ringing.next(now);
+  const set = next ? `Set ${atWords(next, now, zone)}: ${ringing.sentence(next, next.at_ms)}. ` : "";
+  return `${set}The surest way: it rings locked and with no signal. It does not move when the clocks here do.`;
+}
+
+function awakeWords() {
+  if (!wake.can()) return "This browser cannot hold the screen awake. Set the phone's own screen time longer.";
+  const state = wake.isHeld() ? "Held awake now. " : "";
+  return `${state}While something rings within the hour, the screen stays on as long as Sandtime is in front. It takes battery; a phone that is low may refuse.`;
+}
+
+function soundWords() {
+  if (sound.state() === "none") return "This browser makes no sound.";
+  const state = sound.state() === "ready" ? "Ready. " : "Not unlocked yet: touch the screen once after each start. ";
+  return `${state}Rings while Sandtime is open and the phone lets it run. Locked, it may be stopped. Turn the volume up; a silent switch may mute it.`;
+}
+
+function shakeWords() {
+  return shake.can() ? "While Sandtime is in front." : "This phone or browser cannot vibrate for a page.";
+}
+
+function voiceWords() {
+  return voice.can() ? "Says what rings, while Sandtime is open." : "This browser has no voice.";
+}
+
+function notifyWords() {
+  const state = {
+    none: "This browser has none. On some phones it comes with Sandtime on the home screen.",
+    denied: "Not allowed. It can be allowed again in the browser's settings for this site.",
+    default: "Not asked yet.",
+    granted: "Allowed.",
+  }[notify.state()];
+  return `${state} Shown when Sandtime is behind another app and the phone still lets it run.`;
+}
+
+function trackWords(now, zone) {
+  const what = "One sound that plays on, silent until the tone, so that a locked phone may let Sandtime run on with no signal: the trial shows whether yours does. It takes the phone's sound: music stops. It covers an hour; Sandtime winds it up again while it runs.";
+  if (!ringing.choices().track) return what;
+  if (!lock.isPlaying()) return `Not playing. ${lock.trouble() || "Touch the screen once after each start"}. ${what}`;
+  const marks = lock.held().marks.filter((mark) => mark.at_ms > now).length;
+  return `Playing until ${shuts(lock.held().ends, now, zone)}, ${marks === 1 ? "1 tone" : `${marks} tones`} in it. ${what}`;
+}
+
+function wayRow(key, way, now, zone) {
+  const on = way.on();
+  return { key, name: way.name, words: way.words(now, zone), on: on ? "yes" : "no", deed: on === null ? "" : deedWords(key, on) };
+}
+
+const deedWords = (key, on) => (key === "notify" && notify.state() === "default" ? "Allow it" : on ? "On. Turn off" : "Off. Turn on");
+
+function paintWay(row, value) {
+  paintRow(row, value);
+  set(row, "on", value.on);
+  row.querySelector("button").hidden = !value.deed;
+}
+
+function paintTrial(now, zone) {
+  const { trial } = shop.meta;
+  const ends = ringing.trialEnds();
+  say("ring-trial", ends === null ? "Ring in 30 seconds: I lock the phone now" : `Rings at ${secondsWords(ends, zone)}: lock the phone`);
+  show("ring-trial-asked", Boolean(trial) && !trial.rang && ends === null);
+  say("ring-trial-words", ends === null && trial ? trialWords(trial, now, zone) : "");
+}
+
+/** What the trial showed, and no more than that. */
+function trialWords({ at, late_ms: late, hidden, track, rang }, now, zone) {
+  const measured = late < 1_500 ? "on time" : `${late < 60_000 ? `${Math.round(late / 1000)} s` : span(late)} late`;
+  const how = `${hidden ? "locked or behind another app" : "with Sandtime in front"}${track ? ", with the track playing" : ""}`;
+  return `Trial ${clockWords(at, now, zone)}, ${how}: this page rang ${measured}. ${RANG[rang] ?? ""}`.trim();
+}
+
+function secondsWords(at, zone) {
+  const second = String(Math.floor(at / 1000) % 60).padStart(2, "0");
+  return `${clockWords(at, at, zone)}:${second}`;
+}
+
+/** A shutting is set down to the minute, an opening up. */
+const atWords = (ring, now, zone) => (/closing$|shut$/.test(ring.kind) ? shuts : opens)(ring.at_ms, now, zone);
+
+function paintKinds() {
+  const { kinds } = ringing.choices();
+  if (kindsShown === kinds.join()) return;
+  kindsShown = kinds.join();
+  buttons("ring-kinds", KINDS.map(([kind, words]) => [words, { do: "ring-kind", kind }, "", kinds.includes(kind)]));
+}
+
+function paintHours() {
+  const { quiet } = ringing.choices();
+  const time = (minutes) => [Math.floor(minutes / 60), minutes % 60].map((part) => String(part).padStart(2, "0")).join(":");
+  say("ring-quiet", quiet ? `Quiet from ${time(quiet.from)} to ${time(quiet.to)}. Turn off` : "No quiet hours. Turn on");
+  show("ring-hours", Boolean(quiet));
+  if (!quiet) return;
+  say("ring-from", time(quiet.from));
+  say("ring-to", time(quiet.to));
+}

@@ -1,0 +1,242 @@
+// Ringing on this phone: each second what is due of all panels and cups, told once, as loud as the phone can.
+import * as acts from "./acts.js";
+import * as clock from "./clock.js";
+import * as due from "./core/due.js";
+import * as lock from "./device/lock.js";
+import * as notify from "./device/notify.js";
+import * as push from "./device/push.js";
+import * as shake from "./device/shake.js";
+import * as sound from "./device/sound.js";
+import * as voice from "./device/voice.js";
+import * as wake from "./device/wake.js";
+import * as screens from "./screens.js";
+import * as shop from "./shop.js";
+import { clock as clockWords, span } from "./core/words.js";
+import { paintList, say, show } from "./paint.js";
+import { isQuiet, looped } from "./rung.js";
+import { wav, LONGEST_MS, TONE_MS } from "./core/track.js";
+
+const RING_MS = { opens: 25_000, closes: 60_000 };
+const AGAIN_MS = 300_000;
+const AWAKE_MS = 3_600_000; // the screen stays awake for what rings within the hour
+const LATE_MS = 5_000;
+const PATIENCE_MS = 3_000;
+const TRIAL_MS = 30_000;
+const SPENT_MS = 300_000;
+const DRIFT_MS = 1_500;
+const TRIAL = "trial";
+const DEFAULTS = { awake: true, sound: true, shake: true, voice: false, notify: true, track: false, kinds: due.URGENCY, quiet: null };
+const live = new Map(); // key -> {ring, late_ms}: what rings now, until someone answers
+let keep = null;
+let loop = null;
+let heldUntil = 0;
+let trialAt = null;
+let missedWords = "";
+let zone = null;
+let wound = false; // a tap has let the track play
+
+/** What this phone chose: each way on or off, the kinds that ring here, the quiet hours. */
+export const choices = () => ({ ...DEFAULTS, ...shop.meta.ringing });
+export const choose = (values) => shop.remember({ ringing: { ...choices(), ...values } });
+
+/** Once the hands are there; `deed` keeps an act. */
+export function start({ deed }) {
+  keep = deed;
+  loop = looped(shop.meta.rung, shop.meta.clock?.seen);
+  push.listen().catch(() => {});
+  for (const name of ["pointerdown", "click"]) document.addEventListener(name, touched, { capture: true, passive: true });
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState !== "visible") return;
+    if (lock.held() && !lock.isPlaying()) lock.resume();
+    watch();
+  });
+}
+
+/** A clock that jumped ahead: nothing rings until the server's word on the time, or a moment's patience. */
+export function wait(asked) {
+  heldUntil = performance.now() + PATIENCE_MS;
+  asked.finally(() => (heldUntil = 0));
+}
+
+/** Called at every tick. */
+export function watch() {
+  if (!loop || performance.now() < heldUntil) return;
+  const now = Math.floor(clock.now());
+  const all = everything(now);
+  const { fresh, missed, gap, changed } = loop.turn(all, now, { kinds: choices().kinds, quiet: isQuiet(choices().quiet, now, zoneAt) });
+  if (changed) shop.remember({ rung: loop.kept() });
+  const keys = new Set(all.map((ring) => ring.key));
+  for (const key of [...live.keys()]) if (!keys.has(key)) drop(key);
+  if (fresh.length || missed.length) ring(fresh, missed, gap, now);
+  tryOut(now);
+  wake.want(choices().awake && (live.size > 0 || trialAt !== null || soon(all, now)));
+  wind(all, now);
+  paint(now);
+}
+
+/** All rings of the floor, those too that were told; for the ways that look ahead. */
+export const everything = (now) => [...shop.onFloor(), ...shop.cups()].flatMap((on) => due.rings(on, shop.view(on), shop.times(on), now));
+
+/** The next ring of this phone, or null. */
+export function next(now) {
+  const ahead = everything(now).filter((one) => one.at_ms > now && choices().kinds.includes(one.kind) && !isQuiet(choices().quiet, one.at_ms, zoneAt));
+  return ahead.sort((one, two) => one.at_ms - two.at_ms)[0] ?? null;
+}
+
+/** A ring in words, with its panel and a clock time. */
+export function sentence(ring, now) {
+  const state = shop.view(thing(ring.key));
+  return due.words(ring, due.nameOf(state), due.todo(state), now, zoneAt);
+}
+
+export const deeds = {
+  silence: ({ key }) => answered(key, "ring_silenced"),
+  snooze: ({ key }) => answered(key, "ring_snoozed", { until_ms: Math.floor(clock.now()) + AGAIN_MS }),
+  "go-to": async ({ key }) => {
+    const on = thing(key);
+    await answered(key, "ring_silenced");
+    screens.go(on.startsWith("panel:") ? `#panel=${on}` : "#floor");
+  },
+  "ring-over": () => {
+    missedWords = "";
+    hush();
+    paint(Math.floor(clock.now()));
+  },
+};
+
+/** Ring in 30 seconds, however the phone lies then. */
+export function startTrial() {
+  trialAt = Math.floor(clock.now()) + TRIAL_MS;
+  shop.remember({ [TRIAL]: null });
+  watch();
+}
+
+export const trialEnds = () => trialAt;
+
+/** Start or stop the track of the locked phone; by a tap, or the browser will not play it. */
+export async function arm(yes) {
+  await choose({ track: yes });
+  wound = yes;
+  if (!yes) return lock.stop();
+  watch();
+}
+
+/** One way tried now, for a moment. */
+export function sample(way) {
+  if (way === "sound") sound.start("opens", 3_000);
+  if (way === "shake") shake.shake("opens");
+  if (way === "voice") voice.speak("Left door: coat 2 can go on.");
+}
+
+const thing = (key) => key.split(" ")[0];
+const tuneOf = (ring) => (/closing$|shut$/.test(ring.kind) ? "closes" : "opens");
+const soon = (all, now) => all.some((one) => one.at_ms > now && one.at_ms < now + AWAKE_MS);
+
+function zoneAt(atMs) {
+  if (!zone || zone.name !== shop.meta.zone) zone = { name: shop.meta.zone, at: clock.zoneOf(shop.meta.zone || "UTC", shop.meta.zoned) };
+  return zone.at(atMs);
+}
+
+/** A touch unlocks the sound and the track; a browser may count a finger only once it has left the glass. */
+function touched() {
+  sound.unlock();
+  if (!choices().track || lock.isPlaying()) return;
+  wound = true;
+  if (lock.held()) lock.resume();
+  else watch();
+}
+
+function ring(fresh, missed, gap, now) {
+  for (const one of fresh) live.set(one.key, { ring: one, late_ms: gap ? now - one.at_ms : 0 });
+  const slept = gap && (missed.length || fresh.some((one) => now - one.at_ms > LATE_MS));
+  if (slept) missedWords = sleptWords(missed, gap, now);
+  if (!fresh.length) return;
+  const said = fresh.map((one) => sentence(one, now));
+  const tune = fresh.some((one) => tuneOf(one) === "closes") ? "closes" : "opens";
+  if (!fresh.every((one) => push.rung.has(one.key))) sing(tune, said, fresh.every((one) => covered(one, now)));
+  if (document.visibilityState === "hidden" && choices().notify) notify.show(said[0], said.slice(1).join("\n"), fresh[0].key, "/#floor");
+}
+
+function sing(tune, said, byTrack) {
+  if (choices().sound && !byTrack) sound.start(tune, RING_MS[tune]);
+  if (choices().shake) shake.shake(tune);
+  if (choices().voice) voice.speak(said.join(". "));
+}
+
+function sleptWords(missed, { from, to }, now) {
+  const over = missed.length ? ` Over by now: ${missed.map((one) => sentence(one, now)).join("; ")}.` : "";
+  return `This phone could not ring from ${clockWords(from, now, zoneAt)} to ${clockWords(to, now, zoneAt)}.${over}`;
+}
+
+async function answered(key, kind, fields = {}) {
+  hush();
+  if (!live.has(key)) return; // a second tap on the same row
+  const born = acts.born(thing(key), kind, { ring: key, ...fields });
+  drop(key);
+  if (!live.size) missedWords = "";
+  await keep(born);
+  watch();
+}
+
+function drop(key) {
+  if (!live.delete(key)) return;
+  notify.take(key);
+  if (!live.size) hush();
+}
+
+function hush() {
+  sound.stop();
+  shake.stop();
+  voice.hush();
+}
+
+/** The list of what rings, over whatever sheet is open. */
+function paint(now) {
+  const sheet = document.getElementById("ringing");
+  const shows = live.size > 0 || missedWords !== "";
+  document.body.dataset.ringing = shows ? "yes" : "no";
+  const host = [...document.querySelectorAll("dialog:modal")].at(-1) ?? document.body;
+  if (sheet.parentNode !== host) host.append(sheet);
+  const rings = due.urgentFirst([...live.values()].map((one) => one.ring));
+  paintList(document.getElementById("ringing-list"), "ringing-row", rings.map((one, nth) => rowOf(one, now, rings.length > 1 ? `${nth + 1} of ${rings.length}.` : "")));
+  say("ringing-missed", missedWords);
+  show("ringing-over", Boolean(missedWords) && !live.size);
+  show("ringing", shows);
+}
+
+function rowOf(one, now, place) {
+  const late = live.get(one.key).late_ms;
+  return { key: one.key, words: sentence(one, now), late: [place, late > LATE_MS ? `Rings ${span(late)} late.` : ""].join(" ").trim() };
+}
+
+/** The trial's moment: the same ways as a ring, and how late the page was. */
+function tryOut(now) {
+  if (trialAt === null || now < trialAt) return;
+  const result = { at: trialAt, late_ms: now - trialAt, hidden: document.visibilityState === "hidden", track: lock.isPlaying(), rang: "" };
+  sing("opens", ["This is the trial."], covered({ at_ms: trialAt }, now));
+  if (result.hidden && choices().notify) notify.show("Sandtime: this is the trial", "Did it ring?", TRIAL, "/#ring");
+  trialAt = null;
+  shop.remember({ [TRIAL]: result });
+}
+
+// --- the track of the locked phone ---
+
+/** Whether the track itself sounds for a ring now. */
+const covered = ({ at_ms: at }, now) =>
+  lock.isPlaying() && lock.held().marks.some((mark) => Math.abs(mark.at_ms - at) < DRIFT_MS) && now - at < TONE_MS && Math.abs(lock.behind(now)) < DRIFT_MS;
+
+/** The track as it must be now: made anew when a clock moved, when it is nearly spent, or after a pause. */
+function wind(all, now) {
+  if (!choices().track || !wound) return;
+  const { kinds, quiet } = choices();
+  const own = all.filter((one) => kinds.includes(one.kind) && !isQuiet(quiet, one.at_ms, zoneAt)).map((one) => ({ at_ms: one.at_ms, tune: tuneOf(one) }));
+  const marks = [...own, ...(trialAt === null ? [] : [{ at_ms: trialAt, tune: "opens" }])].filter(({ at_ms: at }) => at > now - TONE_MS && at < now + LONGEST_MS);
+  marks.sort((one, two) => one.at_ms - two.at_ms);
+  const held = lock.held();
+  const same = held && JSON.stringify(held.marks.filter((mark) => mark.at_ms > now - TONE_MS)) === JSON.stringify(marks);
+  const first = next(now);
+  const title = first ? `${clockWords(Math.ceil(first.at_ms / 60_000) * 60_000, now, zoneAt)} ${sentence(first, first.at_ms)}` : "Nothing rings within the hour";
+  if (same && held.ends > now + SPENT_MS && (!lock.isPlaying() || Math.abs(lock.behind(now)) < DRIFT_MS)) return lock.name(title);
+  const offsets = marks.filter((mark) => mark.at_ms > now).map((mark) => ({ ...mark, at_ms: mark.at_ms - now }));
+  lock.play(wav(offsets, LONGEST_MS), { begins: now, ends: now + LONGEST_MS, marks }, title);
+}

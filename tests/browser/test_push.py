@@ -1,0 +1,196 @@
+"""Push on the phone: what the service worker shows, what a tap on it does, and how the room turns it on and off."""
+
+import json
+
+import pytest
+from playwright.sync_api import expect
+
+from .conftest import Server, add_panel, card, heard, kept_offline, lay, ready, to_putty
+from .test_ringing import a_phone, wait_out
+
+pytestmark = pytest.mark.browser
+DOOR = {"title": "Left door", "body": "Coat 2 can go on. Until 16:05", "tag": "panel:1 opens flash 1", "silent": False}
+SHOWN = """async () => (await (await navigator.serviceWorker.ready).getNotifications())
+  .map(({ title, body, tag, silent, data }) => ({ title, body, tag, silent, url: data.url }))"""
+FILM = """async (on) => {
+  const { $shop: shop } = await import('/static/joined/floor.js');
+  return shop.view(on).films[0].id;
+}"""
+FAKE_MANAGER = """(keys) => {
+  const { endpoint, ...rest } = keys;
+  const unsubscribe = async () => sessionStorage.removeItem('on');
+  const made = { endpoint, options: {}, toJSON: () => ({ endpoint, keys: rest }), unsubscribe };
+  Notification.requestPermission = async () => 'granted';
+  PushManager.prototype.subscribe = async ({ applicationServerKey }) => {
+    sessionStorage.setItem('on', applicationServerKey.length);
+    return made;
+  };
+  PushManager.prototype.getSubscription = async () => (sessionStorage.getItem('on') ? made : null);
+}"""
+
+
+@pytest.fixture
+def push_server(tmp_path, push_service):
+    running = Server(tmp_path / "data", "--one-shop").start(SANDTIME_PUSH_HOSTS=push_service.host)
+    yield running
+    running.stop()
+
+
+class Pushed:
+    """A phone whose service worker is sent push messages by the browser itself."""
+
+    def __init__(self, page, address: str):
+        self.page, self.address = page, address
+        page.context.grant_permissions(["notifications"], origin=address.rstrip("/"))
+        kept_offline(page)
+        self.tool = page.context.new_cdp_session(page)
+        self.numbers: list[str] = []
+        self.tool.on("ServiceWorker.workerRegistrationUpdated", self.registered)
+        self.tool.send("ServiceWorker.enable")
+        while not self.numbers:
+            page.wait_for_timeout(50)
+
+    def registered(self, said: dict):
+        mine = [one for one in said["registrations"] if one["scopeURL"] == self.address and not one["isDeleted"]]
+        self.numbers += [one["registrationId"] for one in mine]
+
+    def send(self, data: str):
+        said = {"origin": self.address.rstrip("/"), "registrationId": self.numbers[-1], "data": data}
+        self.tool.send("ServiceWorker.deliverPushMessage", said)
+
+    def shown(self, count: int) -> list[dict]:
+        for _ in range(300):
+            found = self.page.evaluate(SHOWN)
+            if len(found) >= count:
+                return found
+            self.page.wait_for_timeout(50)
+        raise AssertionError(found)
+
+
+@pytest.fixture
+def pushed(server, phones):
+    return Pushed(phones(server.address), server.address)
+
+
+def message(**more) -> str:
+    said = {**DOOR, "navigate": "https://elsewhere.example/#panel=panel:1", **more}
+    return json.dumps({"web_push": 8030, "notification": said})
+
+
+def test_a_push_message_is_shown_with_its_words_and_its_tag(pushed):
+    pushed.send(message())
+    (shown,) = pushed.shown(1)
+    assert {key: shown[key] for key in ("title", "body", "tag")} == {key: DOOR[key] for key in ("title", "body", "tag")}
+
+
+@pytest.mark.parametrize(
+    "data", ["", "no json", "[]", "{}", '{"notification": null}', '{"notification": {"title": ""}}']
+)
+def test_a_message_that_says_nothing_is_shown_all_the_same(pushed, data):
+    pushed.send(data)
+    (shown,) = pushed.shown(1)
+    assert shown["body"] == "Open Sandtime."
+
+
+def test_the_same_ring_twice_is_shown_once_and_heard_once(pushed):
+    pushed.send(message())
+    pushed.shown(1)
+    pushed.send(message(body="Again"))
+    pushed.page.wait_for_timeout(300)
+    (shown,) = pushed.shown(1)
+    assert (shown["body"], shown["silent"]) == ("Again", True)
+
+
+def test_a_page_before_the_person_rings_itself_and_the_push_message_makes_no_noise(pushed):
+    pushed.send(message())
+    assert [one["silent"] for one in pushed.shown(1)] == [True]
+
+
+def test_with_no_page_open_it_makes_noise_and_stays_until_it_is_answered(pushed):
+    pushed.page.goto("about:blank")
+    pushed.send(message())
+    pushed.page.goto(pushed.address)
+    assert [one["silent"] for one in pushed.shown(1)] == [False]
+
+
+def test_a_tap_on_what_is_shown_goes_to_the_panel_in_the_open_page_and_nowhere_else(pushed):
+    add_panel(pushed.page, "Hood")
+    heard(pushed.page)
+    on = card(pushed.page, "Hood").get_attribute("data-on")
+    pushed.page.evaluate("() => { window.stays = 'yes'; }")
+    pushed.send(message(navigate=f"https://elsewhere.example/#panel={on}"))
+    pushed.shown(1)
+    worker = pushed.page.context.service_workers[0]
+    worker.evaluate("""async () => { const [notification] = await self.registration.getNotifications();
+      self.dispatchEvent(new NotificationEvent('notificationclick', { notification })); }""")
+    pushed.page.wait_for_function("(on) => location.hash === `#panel=${on}`", arg=on)
+    assert pushed.page.evaluate("() => window.stays") == "yes"
+    assert pushed.page.url.startswith(pushed.address)
+    assert pushed.page.evaluate(SHOWN) == []
+
+
+def test_what_rang_by_push_makes_no_noise_again_when_the_page_comes_to_it(server, phones):
+    page = a_phone(server.address, phones)
+    page.context.set_offline(False)
+    phone = Pushed(page, server.address)
+    to_putty(page)
+    lay(page, "Hood")
+    heard(page)
+    on = card(page, "Hood").get_attribute("data-on")
+    film = page.evaluate(FILM, on)
+    page.goto("about:blank")
+    phone.send(message(tag=f"{on} opens sand {film[-12:]}"))
+    page.wait_for_timeout(300)
+    page.context.set_offline(True)
+    page.goto(server.address)
+    ready(page)
+    wait_out(page, 19, 50)
+    page.clock.run_for(15_000)
+    expect(page.locator("#ringing-list li [data-text=words]")).to_have_text("Hood: try it: Block P180")
+    assert page.evaluate("notes + shakes") == 0
+
+
+# --- the room ---
+
+
+def room(page, push_service):
+    """The room, in a browser whose push manager is ours: Debian's Chromium has no push service of its own."""
+    heard(page)
+    kept_offline(page)
+    page.evaluate(FAKE_MANAGER, push_service.keys())
+    page.evaluate("() => { location.hash = '#ring'; }")
+    return page.locator("#push-words")
+
+
+def test_push_is_turned_on_told_what_rings_here_and_turned_off(push_server, push_service, phones):
+    page = phones(push_server.address)
+    words = room(page, push_service)
+    expect(words).to_contain_text("Off. With signal")
+    page.tap("#push-on")
+    expect(words).to_contain_text("On. It rings where there is signal")
+    with page.expect_response("**/push/subscribe") as answer:
+        page.tap("#ring-kinds button >> nth=0")
+    assert "opens" not in answer.value.json()["wants"]["kinds"]
+    with page.expect_response("**/push/subscribe") as answer:
+        page.tap("#ring-quiet")
+    assert answer.value.json()["wants"]["quiet"] == [1320, 360]
+    page.tap("#push-try")
+    expect(page.locator("#push-tried")).to_contain_text("Lock the phone now.")
+    page.tap("#push-off")
+    expect(words).to_contain_text("Off. With signal")
+
+
+def test_a_subscription_that_the_server_lost_is_said(push_server, push_service, phones):
+    page = phones(push_server.address)
+    words = room(page, push_service)
+    page.evaluate("() => sessionStorage.setItem('on', '65')")
+    page.evaluate("() => { location.hash = '#floor'; }")
+    page.reload()
+    words = room(page, push_service)
+    expect(words).to_contain_text("It has ended, or never quite begun")
+    page.tap("#push-on")
+    expect(words).to_contain_text("On. It rings")
+    push_server.stop()
+    page.reload()
+    page.evaluate(FAKE_MANAGER, push_service.keys())
+    expect(words).to_contain_text("No signal")

@@ -1,0 +1,136 @@
+"""Laws of ringing, searched at random: each ring once, never before its moment, silent when silenced."""
+
+import random
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests import logs
+from tests.sheets import NOW_MS
+from timers.core import acts, air, cup, due, film, panel, quiet
+from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
+
+LAWS = settings(deadline=None, max_examples=200)
+SEEDS = st.integers(0, 2**32)
+START = 1_741_075_200_000  # any morning
+SPAN = 10_000
+MOMENTS = st.integers(0, SPAN)
+LASTS = st.one_of(st.none(), st.integers(1, SPAN))
+TIMERS = st.lists(st.tuples(MOMENTS, LASTS, st.sampled_from(due.URGENCY)), max_size=30)
+TURNS = st.lists(MOMENTS, min_size=1, max_size=60).map(sorted)
+
+
+def timer(nth, at, lasts, kind):
+    until = None if lasts is None else at + lasts
+    return {"key": f"{nth} {kind}", "kind": kind, "gate": "", "at_ms": at, "since_ms": at, "until_ms": until}
+
+
+def a_thing(seed, length):
+    """A random panel or cup as it stands, and what rings of it at a moment: (log, times, now)."""
+    rnd = random.Random(seed)
+    make, fold, clocks = rnd.choice([(logs.panel_log, panel.fold, film.times), (logs.cup_log, cup.fold, cup.times)])
+    log = make(rnd, length)
+    state, trace = fold(log), air.trace(air.fold(logs.air_log(rnd, rnd.randint(0, 5))))
+    stands = state.get("mixed_at", 0) is not None
+    times = clocks(state, trace) if stands else None
+    return log, fold, times, NOW_MS - rnd.choice([0, 20 * DAY_MS, rnd.randint(-3 * DAY_MS, 20 * DAY_MS)])
+
+
+def rings_of(log, fold, times, now):
+    return due.rings(log[0]["on"], fold(log), times, now) if times else []
+
+
+# --- each once, at its moment ---
+
+
+@LAWS
+@given(TIMERS, TURNS)
+def test_each_ring_is_told_once_and_at_the_first_turn_that_finds_it_due(timers, turns):
+    found = [timer(nth, *one) for nth, one in enumerate(timers)]
+    told, heard = [], []
+    for now in turns:
+        for ring in due.overdue(found, told, now):
+            told.append(ring["key"])
+            heard.append((ring["key"], now))
+    for ring in found:
+        first = next((now for now in turns if now >= ring["at_ms"]), None)
+        of_use = first is not None and (ring["until_ms"] is None or first < ring["until_ms"])
+        assert [now for key, now in heard if key == ring["key"]] == ([first] if of_use else [])
+
+
+@LAWS
+@given(TIMERS)
+def test_the_next_moment_is_the_first_at_which_something_more_is_due(timers):
+    found = [timer(nth, at, None, kind) for nth, (at, _, kind) in enumerate(timers)]
+    now = 0
+    while (following := due.next_at(found, now)) is not None:
+        assert len(due.overdue(found, [], following - 1)) < len(due.overdue(found, [], following))
+        now = following
+    assert len(due.overdue(found, [], now)) == len(found)
+
+
+# --- what rings of a thing ---
+
+
+@LAWS
+@given(SEEDS, st.integers(1, 25))
+def test_keys_are_of_the_thing_and_each_stands_once(seed, length):
+    log, fold, times, now = a_thing(seed, length)
+    found = rings_of(log, fold, times, now)
+    keys = [ring["key"] for ring in found]
+    assert len(set(keys)) == len(keys)
+    assert len({ring["kind"] for ring in found}) == len(found)
+    assert all(key.startswith(f"{log[0]['on']} ") and len(key) <= 400 for key in keys)
+    assert all(ring["at_ms"] >= ring["since_ms"] for ring in found)
+
+
+@LAWS
+@given(SEEDS, st.integers(1, 25))
+def test_a_ring_silenced_is_gone_and_the_others_stay_as_they_were(seed, length):
+    log, fold, times, now = a_thing(seed, length)
+    for ring in rings_of(log, fold, times, now):
+        silenced = said(log, "ring_silenced", ring=ring["key"])
+        others = [one for one in rings_of(log, fold, times, now) if one != ring]
+        assert rings_of([*log, silenced], fold, times, now) == others
+
+
+@LAWS
+@given(SEEDS, st.integers(1, 25), st.integers(1, DAY_MS))
+def test_a_ring_put_off_rings_again_under_a_new_key_and_no_earlier(seed, length, later):
+    log, fold, times, now = a_thing(seed, length)
+    for ring in rings_of(log, fold, times, now):
+        snoozed = said(log, "ring_snoozed", ring=ring["key"])
+        snoozed["until_ms"] = snoozed["at"] + later
+        again = [one for one in rings_of([*log, snoozed], fold, times, now) if one["kind"] == ring["kind"]]
+        assert [one["at_ms"] for one in again] == [max(ring["since_ms"], snoozed["until_ms"])]
+        assert again[0]["key"] == quiet.later(quiet.first(ring["key"]), snoozed["until_ms"])
+        assert acts.refusal(snoozed, snoozed["at"]) == ""
+
+
+@LAWS
+@given(SEEDS, st.integers(1, 25), st.integers(-HOUR_MS, HOUR_MS))
+def test_a_clock_that_moves_keeps_its_keys(seed, length, by):
+    log, fold, times, now = a_thing(seed, length)
+    moved = times and {
+        **times,
+        **{key: None if times[key] is None else times[key] + by for key in ("opens_at", "shuts_at")},
+    }
+    before, after = ({ring["kind"]: ring["key"] for ring in rings_of(log, fold, one, now)} for one in (times, moved))
+    assert all(before[kind] == after[kind] for kind in before.keys() & after.keys())
+
+
+@LAWS
+@given(SEEDS, st.integers(1, 25), st.integers(-840, 840))
+def test_every_ring_has_words_with_its_name(seed, length, zone):
+    log, fold, times, now = a_thing(seed, length)
+    state = fold(log)
+    for ring in rings_of(log, fold, times, now):
+        words = due.words(ring, due.name_of(state), due.todo(state), now, lambda ms: zone)
+        assert words.startswith(f"{due.name_of(state)}: ")
+        assert "None" not in words.removeprefix(due.name_of(state))
+
+
+def said(log, kind, **fields):
+    """An act on the log's thing after all others."""
+    at = max(act["at"] for act in log) + MINUTE_MS
+    return {"id": acts.new_id(at, b"0123456789"), "at": at, "on": log[0]["on"], "kind": kind, **fields}

@@ -1,0 +1,145 @@
+"""A calendar file with alarms, for the calendar that every phone has.  Twin: static/js/core/ics.js
+
+An event is {"uid", "sequence", "begins_ms", "until_ms" or None, "summary", "description", "alarm_min_before" or None},
+and "cancelled": True when it no longer stands.  One that was handed out also has "last_ms": the latest moment given it.
+"""
+
+import re
+from datetime import datetime, timedelta
+
+from .check import Refused, number, text
+from .units import SECOND_MS
+
+MOST = 500
+MADE_BY = "-//Sandtime//Shop clock//EN"
+LATEST_MS = 253_402_300_799_000  # the last second of the year 9999: the format has four digits
+HIGHEST = 2_147_483_647  # of a whole number in RFC 5545
+LONGEST_BEFORE_MIN = 10_080
+OCTETS = 75
+SAID = ("begins_ms", "until_ms", "summary", "description", "alarm_min_before", "cancelled")
+FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff]")
+LINE_END = re.compile("\r\n?|\n")
+MARKS = re.compile(r"[\\;,]")
+EPOCH = datetime(1970, 1, 1)
+MOVED = "The clocks have moved since this file: take it again."
+MORE = "There is more to ring than in this file: take it again."
+
+
+def calendar(events: list[dict], now_ms: int, name: str) -> str:
+    """The text of a calendar file: to be written as UTF-8.
+
+    Rule     moments in UTC; what begins up to the second, what ends down to it; a cancelled event has no alarm
+    Unit     ms since 1970 UTC; minutes before for alarms
+    Holds    1 to 500 events, moments from 1970 to 9999; others are refused in words
+    Source   RFC 5545, 3.1 to 3.8; RFC 5546, 3.2.1 (PUBLISH); RFC 7986, 5.1 (NAME)
+    Vectors  tests/vectors/ics.json
+    """
+    if not 0 < len(events) <= MOST:
+        raise Refused(_how_many(len(events)))
+    number("The moment of the file", now_ms, 0, LATEST_MS)
+    head = ["VERSION:2.0", f"PRODID:{MADE_BY}", "CALSCALE:GREGORIAN", "METHOD:PUBLISH", f"NAME:{escaped(name)}"]
+    made = f"DTSTAMP:{stamp(now_ms // SECOND_MS)}"
+    lines = ["BEGIN:VCALENDAR", *head, *(line for event in events for line in _event(event, made)), "END:VCALENDAR"]
+    return "".join(f"{folded(line)}\r\n" for line in lines)
+
+
+def renewed(events: list[dict], handed: list[dict], now_ms: int, sequence: int) -> list[dict]:
+    """The events of the next file, after the events of the last: what changed rises, what is gone is cancelled.
+
+    Rule     sequence of the acts known, and above the last one where an event changed; a gone one is said until the
+             latest moment that any file gave it, for the last file may not have been taken into a calendar
+    Unit     ms since 1970 UTC
+    Holds    events and handed each with any uid once; `handed` is what this function gave for the last file
+    Source   RFC 5546, 2.1.4 and 2.1.5: the highest SEQUENCE of a UID rules
+    Vectors  tests/vectors/ics.json
+    """
+    last = {event["uid"]: event for event in handed}
+    standing = {event["uid"] for event in events}
+    gone = [event for event in handed if event["uid"] not in standing and event["last_ms"] > now_ms]
+    fresh = [{**event, "cancelled": False} for event in events] + [{**event, "cancelled": True} for event in gone]
+    return [{**event, **_counted(event, last.get(event["uid"]), sequence)} for event in fresh]
+
+
+def since(events: list[dict], handed: list[dict], now_ms: int) -> str:
+    """What is to be said beside the last file: that clocks moved, that there is more, or nothing."""
+    standing = {event["uid"]: event["begins_ms"] for event in events}
+    held = {event["uid"]: event["begins_ms"] for event in handed if not event["cancelled"]}
+    if any(begins > now_ms and standing.get(uid) != begins for uid, begins in held.items()):
+        return MOVED
+    return MORE if any(begins > now_ms and held.get(uid) != begins for uid, begins in standing.items()) else ""
+
+
+def escaped(said: str) -> str:
+    """A text as a value: marks and line ends escaped, control signs that RFC 5545 forbids left out."""
+    plain = FORBIDDEN.sub("", LINE_END.sub("\n", said))
+    return MARKS.sub(lambda mark: f"\\{mark[0]}", plain).replace("\n", "\\n")
+
+
+def folded(line: str) -> str:
+    """A line in pieces of at most 75 octets of UTF-8, the space before a further piece among them."""
+    pieces, room = [""], OCTETS
+    for sign in line:
+        size = len(sign.encode("utf-8", "surrogatepass"))
+        if size > room:
+            pieces.append(" ")
+            room = OCTETS - 1
+        pieces[-1] += sign
+        room -= size
+    return "\r\n".join(pieces)
+
+
+def stamp(second: int) -> str:
+    """A second since 1970 as a moment in UTC: "20261125T143500Z"."""
+    return (EPOCH + timedelta(seconds=second)).strftime("%Y%m%dT%H%M%SZ")
+
+
+def _how_many(count: int) -> str:
+    if count == 0:
+        return "Nothing will ring, so there is nothing for a calendar. No file was made."
+    return f"A calendar file takes {MOST} rings (there are {count}). Take one panel at a time. No file was made."
+
+
+def _counted(event: dict, before: dict | None, sequence: int) -> dict:
+    if before is None:
+        return {"sequence": sequence, "last_ms": event["begins_ms"]}
+    changed = any(event[key] != before[key] for key in SAID)
+    risen = max(sequence, before["sequence"] + changed)
+    return {"sequence": risen, "last_ms": max(event["begins_ms"], before["last_ms"])}
+
+
+def _event(event: dict, made: str) -> list[str]:
+    _check(event)
+    begins = -(-event["begins_ms"] // SECOND_MS)
+    until = begins if event["until_ms"] is None else event["until_ms"] // SECOND_MS
+    cancelled = event.get("cancelled", False)
+    return [
+        "BEGIN:VEVENT",
+        f"UID:{escaped(event['uid'])}",
+        made,
+        f"SEQUENCE:{event['sequence']}",
+        f"DTSTART:{stamp(begins)}",
+        *([f"DTEND:{stamp(until)}"] if until > begins else []),
+        f"SUMMARY:{escaped(event['summary'])}",
+        f"DESCRIPTION:{escaped(event['description'])}",
+        f"STATUS:{'CANCELLED' if cancelled else 'CONFIRMED'}",
+        "TRANSP:TRANSPARENT",
+        *([] if cancelled or event["alarm_min_before"] is None else _alarm(event)),
+        "END:VEVENT",
+    ]
+
+
+def _alarm(event: dict) -> list[str]:
+    before = event["alarm_min_before"]
+    trigger = f"-PT{before}M" if before else "PT0M"
+    said = f"DESCRIPTION:{escaped(event['summary'])}"
+    return ["BEGIN:VALARM", "ACTION:DISPLAY", said, f"TRIGGER:{trigger}", "END:VALARM"]
+
+
+def _check(event: dict) -> None:
+    text("The name of a ring", event["uid"], 1, 200)
+    number("The count of changes", event["sequence"], 0, HIGHEST)
+    number("The moment of a ring", event["begins_ms"], 0, LATEST_MS)
+    if event["until_ms"] is not None:
+        number("The end of a ring", event["until_ms"], 0, LATEST_MS)
+    if event["alarm_min_before"] is not None:
+        number("The alarm before a ring", event["alarm_min_before"], 0, LONGEST_BEFORE_MIN, 1, "minutes")

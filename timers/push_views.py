@@ -1,0 +1,115 @@
+"""How a phone asks to be told by push, and asks no more: who, what, show."""
+
+import re
+
+from cryptography.hazmat.primitives.asymmetric import ec
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_GET
+
+from shop import access, push, seal
+from shop.models import Phone, Subscription
+
+from . import ringer, ringing
+from .core.check import Refused
+from .views import now_ms, our_own
+
+QUIET = re.compile(r"([0-9]{1,4})-([0-9]{1,4})\Z")
+DAY_MIN = 1440
+
+
+def of_a_phone(view):
+    """A view for a phone of a shop: it gets the phone and the moment; what it refuses is said in plain words."""
+
+    def answered(request: HttpRequest) -> HttpResponse:
+        at_ms = now_ms()
+        try:
+            return JsonResponse(view(request, access.phone_of(request, at_ms), at_ms))
+        except access.NoPhone:
+            words, status = "This phone belongs to no shop here.", 401
+        except Refused as why:
+            words, status = str(why), 400
+        return HttpResponse(words, status=status, content_type="text/plain; charset=utf-8")
+
+    return answered
+
+
+@require_GET
+@never_cache
+@of_a_phone
+def key(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
+    """The key to subscribe to, and what the server holds for this phone."""
+    return {"key": seal.public_key(), **_held(phone)}
+
+
+@our_own
+@of_a_phone
+def subscribe(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
+    """This phone wants to be told: one subscription a phone, the last one."""
+    fields = {name: request.POST.get(name, "") for name in ("endpoint", "p256dh", "auth")}
+    _check(fields)
+    chosen = "kinds" in request.POST or "quiet" in request.POST  # a browser that moves a phone's address says neither
+    wants = _wants(request.POST.get("kinds", "all"), request.POST.get("quiet", "")) if chosen else _held(phone)["wants"]
+    home = request.build_absolute_uri("/")[:300]
+    with transaction.atomic():
+        other = Subscription.objects.filter(endpoint=fields["endpoint"]).exclude(phone=phone).first()
+        if other and other.auth != fields["auth"]:
+            raise Refused("Another phone is told at this address. Nothing was saved.")
+        Subscription.objects.filter(phone=phone).exclude(endpoint=fields["endpoint"]).delete()
+        Subscription.objects.update_or_create(
+            endpoint=fields["endpoint"],
+            defaults={**fields, "phone": phone, "wants": wants, "home": home, "fails": 0},
+            create_defaults={**fields, "phone": phone, "wants": wants, "home": home, "made_ms": at_ms},
+        )
+    return _held(phone)
+
+
+@our_own
+@of_a_phone
+def unsubscribe(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
+    """This phone wants to be told no more."""
+    Subscription.objects.filter(phone=phone).delete()
+    return _held(phone)
+
+
+@our_own
+@of_a_phone
+def trial(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
+    """Ring this phone in half a minute."""
+    subscription = phone.subscriptions.select_related("phone__shop").first()
+    if subscription is None:
+        raise Refused("The server has no leave to ring this phone. Turn push on first.")
+    return {"at_ms": ringer.trial(subscription, at_ms)}
+
+
+def _held(phone: Phone) -> dict:
+    """What the server holds for a phone: where it tells it, when that last went well, how often not since."""
+    fields = phone.subscriptions.values("endpoint", "last_ok_ms", "fails", "wants").first()
+    return fields or {"endpoint": "", "last_ok_ms": None, "fails": 0, "wants": {}}
+
+
+def _check(fields: dict) -> None:
+    if not push.is_known(fields["endpoint"]):
+        raise Refused("This browser's push service is none that Sandtime knows. Nothing was saved.")
+    try:
+        point, auth = seal.octets(fields["p256dh"]), seal.octets(fields["auth"])
+        ec.EllipticCurvePublicKey.from_encoded_point(seal.CURVE, point)
+    except ValueError:
+        point, auth = b"", b""
+    if len(point) != 65 or len(auth) != 16 or len(fields["p256dh"]) > 100 or len(fields["auth"]) > 40:
+        raise Refused("The keys of this browser's subscription are none. Nothing was saved.")
+
+
+def _wants(kinds: str, quiet: str) -> dict:
+    """Kinds of rings with commas, or all; quiet hours in minutes of the shop's day ("1320-360"; none: never)."""
+    wants: dict = {} if kinds == "all" else {"kinds": [kind for kind in kinds.split(",") if kind]}
+    if not set(wants.get("kinds", [])) <= set(ringing.KINDS):
+        raise Refused("One of the kinds of rings is none. Nothing was saved.")
+    if quiet:
+        found = QUIET.match(quiet)
+        hours = [int(part) for part in found.groups()] if found else [DAY_MIN]
+        if max(hours) >= DAY_MIN:
+            raise Refused("Quiet hours must be from one time of the day to another. Nothing was saved.")
+        wants["quiet"] = hours
+    return wants

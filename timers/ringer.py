@@ -1,0 +1,235 @@
+"""The server's ringer: what rings is decided once, then each phone that wants it is told once.
+
+Any number of ringers may run, on one host or many; each may be killed at any moment, and a clock may be wrong.
+`look` makes rings of things whose next moment has come: a row of Told for each, which the database takes once, and a
+row of Owed for each phone.  `claim` takes rows of Owed by moving their time on; what was sent is taken away.  A ringer
+killed while it sends leaves its rows to be taken again after LEASE_MS: then a phone may hear a ring twice, and shows it
+once, by its tag.  What could not be told for half an hour is told in one message to each phone.
+"""
+
+import logging
+import threading
+import uuid
+from concurrent.futures import Future, ThreadPoolExecutor, wait
+
+from django.db import close_old_connections, transaction
+from django.db.models import F, Q, QuerySet
+
+from shop import push
+from shop.models import Shop, Subscription
+
+from . import floor, ringing
+from .core.units import DAY_MS, HOUR_MS, MINUTE_MS
+from .models import Folded, Owed, Told
+
+EVERY_S = 1.0
+LATE_MS = 30 * MINUTE_MS  # what rang longer ago is told in one message
+GIVE_UP_MS = DAY_MS
+LEASE_MS = 3 * MINUTE_MS
+WRONG_MS = MINUTE_MS  # clocks of two hosts may differ by this much
+NEVER_MS = 2**62  # it stands on the floor, and nothing of it is known to ring: the air may change that
+MOST = 500
+ROADS = 8
+TRIAL_MS = 30_000
+
+logger = logging.getLogger(__name__)
+
+
+class Ringer:
+    """One ringer.  `clock` gives ms since 1970 UTC."""
+
+    def __init__(self, clock):
+        self.clock = clock
+        self.roads = ThreadPoolExecutor(ROADS, thread_name_prefix="push")
+        self.flying: dict[Future, list[Owed]] = {}
+
+    def run(self, stopped: threading.Event) -> None:
+        """Ring until stopped; a trouble of the moment (a locked database) is said and tried again."""
+        last_ms = None
+        while not stopped.is_set():
+            now_ms = self.clock()
+            try:
+                if last_ms is None or now_ms < last_ms - WRONG_MS:
+                    put_right(now_ms)
+                last_ms = now_ms
+                self.turn()
+            except Exception:
+                logger.exception("the ringer had trouble and goes on")
+            close_old_connections()
+            stopped.wait(EVERY_S)
+        self.roads.shutdown(wait=False, cancel_futures=True)
+
+    def turn(self) -> None:
+        """Look, and send; what is on its way is not waited for: one slow push service holds no other phone up."""
+        look(self.clock())
+        self._land()
+        self._send()
+
+    def settle(self) -> None:
+        """Wait for all that is on its way, and send on until nothing is due any more."""
+        while True:
+            wait(self.flying)
+            self._land()
+            if not self._send():
+                return
+
+    def _send(self) -> int:
+        now_ms = self.clock()
+        busy = {row.subscription_id for rows in self.flying.values() for row in rows}
+        rows = claim(now_ms, busy) if _owed(now_ms).exists() else []
+        for subscription in {row.subscription_id for row in rows}:
+            own = [row for row in rows if row.subscription_id == subscription]
+            self.flying[self.roads.submit(_tell, own, self.clock)] = own
+        return len(rows)
+
+    def _land(self) -> None:
+        """Write down what became of messages; only this thread writes."""
+        for future in [future for future in self.flying if future.done()]:
+            rows = self.flying.pop(future)
+            became = future.result()
+            for row, answer in zip(rows, became, strict=True):
+                _write_down(row, answer, self.clock())
+
+
+def due(now_ms: int) -> QuerySet:
+    """Things to look at: their next moment has come, or a tap or the air has changed them."""
+    return Folded.objects.filter(next_at_ms__lte=now_ms)
+
+
+def look(now_ms: int) -> None:
+    """Decide what rings now, shop by shop; each shop's in one transaction."""
+    for shop in Shop.objects.filter(pk__in=due(now_ms).values("shop")):
+        with transaction.atomic():
+            rows = list(due(now_ms).filter(shop=shop).select_for_update(skip_locked=True)[:MOST])
+            if rows:
+                _decide(shop, rows, now_ms)
+
+
+def claim(now_ms: int, busy: set = frozenset()) -> list[Owed]:
+    """Rows of Owed that are this ringer's to tell now: those whose time it could move on."""
+    with transaction.atomic():
+        waiting = _owed(now_ms).exclude(subscription__in=busy).select_for_update(skip_locked=True, of=("self",))
+        waiting = waiting.select_related("told", "subscription").order_by("subscription", "told__at_ms", "pk")
+        mine = []
+        for row in waiting[:MOST]:
+            lease = {"try_ms": now_ms + LEASE_MS, "tries": row.tries + 1}
+            if Owed.objects.filter(pk=row.pk, try_ms=row.try_ms).update(**lease):
+                row.try_ms, row.tries = lease["try_ms"], lease["tries"]
+                mine.append(row)
+    return mine
+
+
+def put_right(now_ms: int) -> None:
+    """After a start, or when the clock went back: what was told by a clock that ran ahead rings again at its moment."""
+    with transaction.atomic():
+        Told.objects.filter(at_ms__gt=now_ms + WRONG_MS).exclude(on=ringing.TRIAL).delete()
+        Folded.objects.filter(next_at_ms__gt=now_ms).update(next_at_ms=0)
+
+
+def trial(subscription: Subscription, now_ms: int) -> int:
+    """Ring one phone in half a minute, on the same road as any ring; the moment."""
+    at_ms = now_ms + TRIAL_MS
+    said = ringing.trial_words(at_ms, uuid.uuid4().hex)
+    shop, on, key = subscription.phone.shop, ringing.TRIAL, said["tag"]
+    with transaction.atomic():
+        told = Told.objects.create(shop=shop, on=on, key=key, at_ms=at_ms, claimed_ms=now_ms, said=said)
+        Owed.objects.create(told=told, subscription=subscription, try_ms=at_ms)
+    return at_ms
+
+
+def _owed(now_ms: int) -> QuerySet:
+    """What is to be tried now; also what a clock that ran ahead put off for longer than anything is put off."""
+    due = Q(try_ms__lte=now_ms) | Q(try_ms__gt=now_ms + GIVE_UP_MS + LEASE_MS)
+    return Owed.objects.filter(due, subscription__phone__ended_ms=None)
+
+
+def _decide(shop: Shop, rows: list[Folded], now_ms: int) -> None:
+    """Rings of things that were looked at: taken up once, owed to each phone that wants them."""
+    told = Told.objects.filter(shop=shop, on__in=[row.on for row in rows])
+    known, unsent = set(told.values_list("key", flat=True)), set(told.filter(told_ms=None).values_list("on", flat=True))
+    seen = ringing.seen(rows, floor.air_of(shop), known, now_ms)
+    zone = floor.zone_of(shop)
+    fresh = [Told(shop=shop, claimed_ms=now_ms, **ring.row(now_ms, zone)) for one in seen for ring in one.overdue]
+    if fresh:
+        _take_up(shop, fresh, now_ms, zone)
+    for one in seen:
+        if one.row.on in unsent:
+            _withdraw(shop, one.row.on, one.standing, now_ms)
+        one.row.next_at_ms = (one.next_at_ms or NEVER_MS) if one.on_floor else None
+    Folded.objects.bulk_update(rows, ["next_at_ms"])
+
+
+def _take_up(shop: Shop, fresh: list[Told], now_ms: int, zone) -> None:
+    """Of rings, those that no one else had (the unique key decides), owed to each phone of the shop that wants them."""
+    Told.objects.bulk_create(fresh, ignore_conflicts=True)
+    mine = Told.objects.filter(shop=shop, pk__in=[told.pk for told in fresh])
+    subscriptions = list(Subscription.objects.filter(phone__shop=shop, phone__ended_ms=None))
+    owed = []
+    for told in mine:
+        for one in subscriptions:
+            try_ms = ringing.told_at(one.wants, told.said["kind"], now_ms, zone)
+            owed += [] if try_ms is None else [Owed(told=told, subscription=one, try_ms=try_ms)]
+    Owed.objects.bulk_create(owed)
+    _close(mine, now_ms)
+
+
+def _withdraw(shop: Shop, on: str, standing: list[str], now_ms: int) -> None:
+    """What was silenced, or has passed, is not told any more to phones that could not be told so far."""
+    over = Told.objects.filter(shop=shop, on=on, told_ms=None).exclude(key__in=standing)
+    Owed.objects.filter(told__in=over).delete()
+    _close(over, now_ms)
+
+
+def _close(told: QuerySet, now_ms: int) -> None:
+    told.filter(told_ms=None, owed=None).update(told_ms=now_ms)
+
+
+def _tell(rows: list[Owed], clock) -> list[push.Answer]:
+    """Tell one phone all that it is owed, in turn; once it has to wait, the rest waits too.  No database here."""
+    late = [row for row in rows if row.told.at_ms < clock() - LATE_MS and row.told.on != ringing.TRIAL]
+    answers: dict[int, push.Answer] = {}
+    last = push.Answer(push.TOLD)
+    for row in rows:
+        if row in late and row != late[0]:
+            answers[row.pk] = answers[late[0].pk]
+        elif last.became not in (push.GONE, push.LATER):
+            said = ringing.missed([one.told.said for one in late]) if row in late else row.told.said
+            answers[row.pk] = last = _say(row, said, clock())
+        else:
+            answers[row.pk] = last
+    return [answers[row.pk] for row in rows]
+
+
+def _say(row: Owed, said: dict, now_ms: int) -> push.Answer:
+    to = row.subscription
+    address = push.Address(to.endpoint, to.p256dh, to.auth, to.home)
+    try:
+        return push.send(address, said, _keep_s(said, now_ms), now_ms, row.tries)
+    except Exception as why:  # one phone's odd keys stop no other phone
+        logger.exception("a push message could not be made")
+        return push.Answer(push.REFUSED, str(why))
+
+
+def _keep_s(said: dict, now_ms: int) -> int:
+    """How long a push service keeps a ring for a phone that is off: while it is of use, an hour at the most."""
+    until_ms = min(said.get("until_ms") or now_ms + HOUR_MS, now_ms + HOUR_MS)
+    return max(60, (until_ms - now_ms) // 1000)
+
+
+def _write_down(row: Owed, answer: push.Answer, now_ms: int) -> None:
+    subscription = Subscription.objects.filter(pk=row.subscription_id)
+    own = Owed.objects.filter(pk=row.pk, try_ms=row.try_ms)
+    with transaction.atomic():
+        if answer.became == push.TOLD:
+            subscription.update(last_ok_ms=now_ms, fails=0)
+        elif answer.became == push.GONE:
+            subscription.delete()
+        else:
+            subscription.update(fails=F("fails") + 1)
+        if answer.became == push.LATER and now_ms + answer.wait_ms <= row.told.at_ms + GIVE_UP_MS:
+            own.update(try_ms=now_ms + answer.wait_ms)
+        else:
+            own.delete()
+        _close(Told.objects.filter(pk=row.told_id), now_ms)
+    if answer.became != push.TOLD:
+        logger.warning("a phone (%s) was not told: %s", row.subscription.phone_id, answer.why)
