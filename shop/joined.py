@@ -5,6 +5,7 @@ module exports, in the order in which they need each other; comment lines and in
 files to Django's collectstatic, so there is no step to run by hand and nothing made is kept among the sources.
 """
 
+import os
 import posixpath
 import re
 from pathlib import Path
@@ -41,14 +42,23 @@ class Finder(BaseFinder):
         folder = settings.DATA_DIR / "joined"
         storage = FileSystemStorage(folder)
         for name, said in made().items():
-            (folder / name).parent.mkdir(parents=True, exist_ok=True)
-            (folder / name).write_text(said, encoding="utf-8")
+            _write(folder / name, said)
             yield name, storage
 
     def find(self, path, find_all=False, **options):
         """One joined file's place on the disk."""
         found = [storage.path(name) for name, storage in self.list([]) if name == path]
         return found if find_all else (found or [None])[0]
+
+
+def _write(path: Path, said: str) -> None:
+    """Only what is new, and whole at once: somebody may be reading the file."""
+    if path.exists() and path.read_text(encoding="utf-8") == said:
+        return
+    path.parent.mkdir(parents=True, exist_ok=True)
+    fresh = path.with_suffix(f".{os.getpid()}")
+    fresh.write_text(said, encoding="utf-8")
+    fresh.replace(path)
 
 
 def made() -> dict[str, str]:

@@ -86,7 +86,13 @@ export function stepAdded(on, step, before) {
 }
 
 export const stepDropped = (on, step) => born(on, "step_dropped", { step });
-export const stepMoved = (on, step, before) => born(on, "step_moved", { step, before });
+/** A step put before the one that stands so many places from it. */
+export function stepMovedBy(on, step, by) {
+  const { steps } = shop.view(on);
+  const at = Math.max(steps.findIndex((one) => one.id === step) + by, 0);
+  return born(on, "step_moved", { step, before: steps[at]?.id ?? null });
+}
+
 export const panelNamed = (on, name, job) => born(on, "panel_named", { name: name.trim(), job: job.trim() });
 export const putAway = (on) => born(on, "panel_put_away");
 export const broughtBack = (on) => born(on, "panel_brought_back");

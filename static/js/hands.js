@@ -89,7 +89,11 @@ async function deed(act, ...along) {
   }
   offerUndo(act);
   paint(Infinity, act.on);
-  await shown();
+  shown().then(afterwards);
+}
+
+/** What need not hold up the frame that shows a tap: the other cards, other tabs, the server. */
+function afterwards() {
   paint();
   channel?.postMessage("moved");
   sync.ask();
@@ -177,7 +181,10 @@ const DEEDS = {
     dialogs.close("dialog-back");
     await deed(born);
   },
-  away: (data, on) => deed(acts.putAway(on)).then(() => screens.go("#floor")),
+  away: async (data, on) => {
+    await deed(acts.putAway(on));
+    if (screens.open().name === "panel") screens.go("#floor");
+  },
   "bring-back": ({ key }) => deed(acts.broughtBack(key)),
   open: (data, on) => screens.go(`#panel=${on}`),
   dial: (data) => dialogs.dial(data),
@@ -191,8 +198,8 @@ const DEEDS = {
     await deed(born);
   },
   drop: ({ key }, on) => deed(acts.stepDropped(on, key)),
-  earlier: ({ key }, on) => moved(on, key, -1),
-  later: ({ key }, on) => moved(on, key, 2),
+  earlier: ({ key }, on) => deed(acts.stepMovedBy(on, key, -1)),
+  later: ({ key }, on) => deed(acts.stepMovedBy(on, key, 2)),
   rename: (data, on) => dialogs.openRename(on),
   "tell-name": async (data, on) => {
     const [name, job] = ["rename-name", "rename-job"].map((id) => document.getElementById(id).value);
@@ -223,12 +230,6 @@ function heard(cards) {
   if (cards.length) channel?.postMessage("moved");
   const { zone, zoned } = shop.meta;
   if (zone && (zoned?.name !== zone || zoned.until - clock.now() < YEAR_MS)) shop.remember({ zoned: clock.spansOf(zone, clock.now()) });
-}
-
-function moved(on, step, by) {
-  const { steps } = shop.view(on);
-  const at = steps.findIndex((one) => one.id === step) + by;
-  return deed(acts.stepMoved(on, step, steps[Math.max(at, 0)]?.id ?? null));
 }
 
 async function sayNow(actId) {
