@@ -129,6 +129,8 @@ def test_after_a_gap_what_is_overdue_rings_at_once_the_most_urgent_first_and_the
     go(page, "Floor")
     to_surfacer(page)
     mix(page)
+    go(page, "Floor")
+    expect(page.locator("#floor .card", has_text="Cup:")).to_be_visible()
     page.clock.run_for(2_000)
     page.clock.fast_forward("02:00:00")
     page.clock.run_for(1_000)
