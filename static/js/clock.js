@@ -5,6 +5,8 @@ const DAY_MS = 86_400_000;
 let offset = 0;
 let known = false;
 let anchor = null;
+let ahead = 0; // ms by which this clock has jumped ahead while the page lived: steps or sleeps
+let between = [0, 0]; // what it was at the last two words of the server
 
 export const now = () => Date.now() + offset;
 export const isKnown = () => known;
@@ -14,7 +16,7 @@ export const words = () => ({ offset, known, seen: now() });
 export function resume({ offset: kept = 0, known: was = false, seen = 0 } = {}) {
   offset = kept;
   known = was;
-  anchor = { date: Date.now(), perf: performance.now() };
+  anchor = here();
   const back = seen - now();
   if (back > STEP_MS) {
     offset += back;
@@ -27,6 +29,7 @@ export function resume({ offset: kept = 0, known: was = false, seen = 0 } = {}) 
 export function heard(serverMs, sentDate, sentPerf) {
   const took = performance.now() - sentPerf;
   if (took > 10_000 || Math.abs(Date.now() - sentDate - took) > STEP_MS) return 0;
+  between = [between[1], jumped()];
   const error = Math.round(serverMs - (sentDate + took / 2) - offset);
   const trusted = known && Math.abs(error) <= Math.max(took / 2, 250);
   known = true;
@@ -36,18 +39,39 @@ export function heard(serverMs, sentDate, sentPerf) {
 }
 
 /** Move shop time by hand: the person said that the jump was the clock's, not a sleep. */
-export const shift = (ms) => (offset += ms);
+export function shift(ms) {
+  offset += ms;
+  ahead += ms;
+}
+
+/** How far the clock has jumped ahead so far, the jump too that no tick has seen yet. */
+export function jumped() {
+  const pending = jumpSince(anchor);
+  return ahead + (pending > STEP_MS ? pending : 0);
+}
+
+/** By how much a tap is put right that was made when the clock had jumped `then` ms: one made before a jump that the
+ *  server's word takes back was made by a right clock. */
+export function errorOf(error, then = 0) {
+  const since = Math.max(0, between[1] - Math.max(then, between[0]));
+  const rest = error + since;
+  if (Math.abs(rest) >= Math.abs(error)) return error;
+  return Math.abs(rest) < STEP_MS ? 0 : rest;
+}
 
 /** Called at every tick.  Back: surely a step, undone at once.  Ahead: a sleep or a step, which only the server knows. */
 export function watch() {
-  const date = Date.now();
-  const perf = performance.now();
-  const jump = date - anchor.date - (perf - anchor.perf);
-  anchor = { date, perf };
+  const jump = jumpSince(anchor);
+  anchor = here();
   if (Math.abs(jump) < STEP_MS) return 0;
   if (jump < 0) offset -= jump;
+  else ahead += jump;
   return Math.round(jump);
 }
+
+const here = () => ({ date: Date.now(), perf: performance.now() });
+
+const jumpSince = ({ date, perf }) => Date.now() - date - (performance.now() - perf);
 
 const formats = new Map();
 

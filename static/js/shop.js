@@ -1,4 +1,5 @@
 // What this phone knows: the server's last word on each thing, and this phone's own acts laid on top.
+import * as clock from "./clock.js";
 import * as air from "./core/air.js";
 import * as cup from "./core/cup.js";
 import * as film from "./core/film.js";
@@ -26,7 +27,7 @@ export async function load(reading = store.everything()) {
 
 /** An act of this phone: on the disk first; when the disk is full it is held here, and the caller says so. */
 export async function keep(act) {
-  const row = { n: ++last, act, tried: false };
+  const row = { n: ++last, act, tried: false, ahead: clock.jumped() };
   let full = null;
   await store.write([["put", "outbox", row]]).catch((why) => (full = why));
   take(row);

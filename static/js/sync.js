@@ -4,6 +4,7 @@ import * as shop from "./shop.js";
 
 const road = document.getElementById("sync");
 const landing = document.getElementById("landing");
+const MOMENTS = ["at", "ask_at", "until_ms"]; // reckoned from the clock of the tap; for_ms was read off a clock on the wall
 const PATIENCE_MS = 8_000;
 export const signal = { mood: "unknown", at: 0, why: "" };
 let busy = false;
@@ -75,7 +76,11 @@ async function serverTime() {
 async function corrected(error) {
   if (Math.abs(error) < 1500) return;
   const fresh = [...shop.outbox.values()].filter((row) => !row.tried);
-  await shop.mark(fresh, ({ act }) => ({ act: { ...act, at: act.at + error, ...(act.ask_at && { ask_at: act.ask_at + error }) } }));
+  await shop.mark(fresh, ({ act, ahead }) => {
+    const by = clock.errorOf(error, ahead);
+    const moved = MOMENTS.filter((key) => act[key]).map((key) => [key, act[key] + by]);
+    return { act: { ...act, ...Object.fromEntries(moved) } };
+  });
 }
 
 async function heard(xhr) {

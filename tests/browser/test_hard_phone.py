@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import add_panel, card, heard, lay, ready, to_putty
+from .conftest import add_panel, card, deed, heard, lay, ready, to_putty
 
 pytestmark = pytest.mark.browser
 
@@ -95,6 +95,36 @@ def test_a_clock_that_jumps_ahead_is_put_right_by_the_server(server, phones):
     page.clock.set_system_time(page.evaluate("Date.now()") / 1000 + 3 * 3600)
     page.clock.run_for(2_000)
     expect(left(page)).to_have_text("20 min")
+
+
+KEPT_MOMENTS = """async () => { const { $shop: shop } = await import('/static/joined/floor.js');
+  return shop.actsOf(shop.onFloor()[0]).map((act) => [act.kind, act.at]); }"""
+MOMENTS = """async () => { const { $shop: shop } = await import('/static/joined/floor.js');
+  return [...shop.outbox.values()].map(({ act }) => [act.kind, act.at]); }"""
+
+
+def test_taps_made_before_a_clock_jumped_keep_their_moment_and_those_after_are_put_right(server, phones):
+    page = phones(server.address)
+    heard(page)
+    page.clock.install()
+    page.reload()
+    ready(page)
+    heard(page)
+    page.context.set_offline(True)
+    to_putty(page)
+    lay(page, "Hood")
+    expect(card(page, "Hood")).to_have_attribute("data-state", "wait")
+    before = dict(page.evaluate(MOMENTS))
+    page.clock.set_system_time(page.evaluate("Date.now()") / 1000 + 3 * 3600)
+    expect(card(page, "Hood")).to_have_attribute("data-state", "try")
+    deed(card(page, "Hood"), "notyet")
+    expect(card(page, "Hood")).to_have_attribute("data-state", "asked")
+    page.context.set_offline(False)
+    page.evaluate("() => dispatchEvent(new Event('online'))")
+    heard(page)
+    kept = dict(page.evaluate(KEPT_MOMENTS))
+    assert {kind: kept[kind] for kind in before} == before
+    assert 0 <= kept["found_not_ready"] - before["film_laid"] < 60_000
 
 
 def test_another_time_zone_moves_no_film_and_no_clock_time(server, phones):
