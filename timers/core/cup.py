@@ -9,7 +9,7 @@ from .check import plain
 from .face import CLOSING, OPENS, SHUT, STILL, WAITS
 from .face import strip as strip_of
 from .order import standing
-from .units import DAY_MS, MINUTE_MS, whole
+from .units import DAY_MS, whole
 
 WORDS = {WAITS: "Wait", OPENS: "Good", CLOSING: "Closing", SHUT: "Over", STILL: "Too cold"}
 _QUIETER = {"ring_silenced": quiet.silenced, "ring_snoozed": quiet.snoozed}
@@ -70,7 +70,8 @@ def times(state: dict, trace: list) -> dict:
         "opens_at": opens,
         "shuts_at": shuts,
         "ask_at": None,
-        "beyond": _beyond(sheet, "induction", mixed, opens, trace, 1) or _beyond(sheet, "pot", mixed, shuts, trace, 2),
+        "beyond": film.reaches_beyond(sheet, "induction", mixed, opens, trace, 1)
+        or film.reaches_beyond(sheet, "pot", mixed, shuts, trace, 2),
         "typical": bool(sheet.get("typical")),
         "lowest_dc": sheet.get("lowest_dc"),
         "highest_dc": sheet.get("highest_dc"),
@@ -112,7 +113,7 @@ def face(state: dict, times: dict, trace: list, now_ms: int, zone, panel_names: 
         "strip": _strip(mode, times, now_ms, zone),
         "laid": f"Mixed {words.shuts(times['laid_at'], now_ms, zone)}: {', '.join(parts)}",
         "went": _of_panels("Went on", [panel for panel, _ in state["used"]], panel_names),
-        "note": _note(times, trace, now_ms, units),
+        "note": film.notes(times, trace, now_ms, "mixed", units["temp"]),
         "caution": CAUTION if mode in (CLOSING, SHUT) else "",
         "buttons": ["cup-empty"],
     }
@@ -146,13 +147,6 @@ def _blank() -> dict:
         "left": None,
         "quiet": {},
     }
-
-
-def _beyond(sheet: dict, gate: str, mixed: int, end: int | None, trace: list, side: int) -> bool:
-    if gate not in sheet["gates"]:
-        return False
-    end = trace[-1][0] if end is None else end
-    return cure.beyond(cure.opening(sheet, gate), mixed, max(mixed, end), trace, side)
 
 
 def _sentence(mode: str, times: dict, now_ms: int, zone, units: dict) -> str:
@@ -195,20 +189,6 @@ def _strip(mode: str, times: dict, now_ms: int, zone) -> dict:
     gone, lasts, over = max(now_ms - mixed, 0), max(shuts - mixed, 1), min(now_ms - shuts, DAY_MS)
     now = 880 + whole(120 * over / DAY_MS) if now_ms >= shuts else whole(880 * gone / lasts)
     return {**strip, "shape": "pot", "now": now, "opens": ""}
-
-
-def _note(times: dict, trace: list, now_ms: int, units: dict) -> str:
-    """What the person must know about the figure itself."""
-    said = []
-    if times["laid_at"] > now_ms + MINUTE_MS:
-        said.append("mixed at a time still to come: a phone's clock is wrong")
-    if film.too_hot(times, trace, now_ms):
-        said.append(f"above {words.degrees(times['highest_dc'], units['temp'])}: too hot for this sheet")
-    if times["beyond"]:
-        said.append("beyond the sheet")
-    if times["typical"] and times["gate"]:
-        said.append("typical, check your sheet")
-    return "; ".join(said)
 
 
 def _of_panels(what: str, panels: list, panel_names: dict) -> str:

@@ -44,7 +44,7 @@ def face(state: dict, times: dict, trace: list, now_ms: int, zone, unit: str = "
         else _sentence(mode, step, times, now_ms, zone),
         "left": _left(mode, times, now_ms),
         "strip": strip(mode, times, now_ms, zone),
-        "note": _note(mode, times, trace, now_ms, unit),
+        "note": film.notes(times, trace, now_ms, "laid", unit) if times["gate"] and mode != FREE else "",
         "laid": _laid(state, step, now_ms, zone),
         "buttons": buttons(mode, step),
         "main": main_words(mode, step),
@@ -216,22 +216,6 @@ def _left(mode: str, times: dict, now_ms: int) -> str:
     if mode in (OPENS, CLOSING) and times["shuts_at"] is not None:
         return words.span(times["shuts_at"] - now_ms)
     return ""
-
-
-def _note(mode: str, times: dict, trace: list, now_ms: int, unit: str) -> str:
-    """What the person must know about the figure itself."""
-    if not times["gate"] or mode == FREE:
-        return ""
-    said = []
-    if times["laid_at"] > now_ms + 60_000:
-        said.append("laid at a time still to come: a phone's clock is wrong")
-    if film.too_hot(times, trace, now_ms):
-        said.append(f"above {words.degrees(times['highest_dc'], unit)}: too hot for this sheet")
-    if times["beyond"]:
-        said.append("beyond the sheet")
-    if times["typical"]:
-        said.append("typical, check your sheet")
-    return "; ".join(said)
 
 
 def _laid(state: dict, step: dict | None, now_ms: int, zone) -> str:

@@ -2,6 +2,7 @@
 
 from . import air, cure, panel
 from .units import MINUTE_MS, clamp
+from .words import degrees
 
 NEEDS = {"sand": "sand", "coat": "flash", "fill": "flash", "clean": "", "check": ""}
 
@@ -60,7 +61,8 @@ def gate_of(film: dict, need: str, trace: list) -> dict | None:
         "shuts_at": shuts,
         "ask_at": film["ask"].get(need, film["ask"].get(opener)),
         "ready": need in film["ready"] or opener in film["ready"],
-        "beyond": _beyond(sheet, opener, laid, opens, trace, 1) or _beyond(sheet, shutter, laid, shuts, trace, 2),
+        "beyond": reaches_beyond(sheet, opener, laid, opens, trace, 1)
+        or reaches_beyond(sheet, shutter, laid, shuts, trace, 2),
         "typical": bool(sheet.get("typical")),
         "lowest_dc": sheet.get("lowest_dc"),
         "highest_dc": sheet.get("highest_dc"),
@@ -86,12 +88,36 @@ def too_hot(rules: dict, trace: list, now_ms: int) -> bool:
     return rules["highest_dc"] is not None and air.at(trace, now_ms)[2] > rules["highest_dc"]
 
 
+def reaches_beyond(sheet: dict, gate: str, start_ms: int, end_ms: int | None, trace: list, side: int) -> bool:
+    """Whether a gate's clock meets temperatures outside the sheet's own lines; of a gate the sheet has not, never.
+
+    Rule     from the start to the end, of a clock that never ends to the last reading; side 1 is cold, 2 hot
+    Unit     ms since 1970 UTC
+    Holds    a sheet as a film keeps it
+    Source   design, "beyond the sheet"
+    Vectors  tests/vectors/times.json, tests/vectors/cup.json
+    """
+    if gate not in sheet["gates"]:
+        return False
+    end = trace[-1][0] if end_ms is None else end_ms
+    return cure.beyond(cure.opening(sheet, gate), start_ms, max(start_ms, end), trace, side)
+
+
+def notes(times: dict, trace: list, now_ms: int, done: str, unit: str) -> str:
+    """What the person must know about the figures of a film or a cup; `done` is "laid" or "mixed"."""
+    said = []
+    if times["laid_at"] > now_ms + MINUTE_MS:
+        said.append(f"{done} at a time still to come: a phone's clock is wrong")
+    if too_hot(times, trace, now_ms):
+        said.append(f"above {degrees(times['highest_dc'], unit)}: too hot for this sheet")
+    if times["beyond"]:
+        said.append("beyond the sheet")
+    if times["typical"] and times["gate"]:
+        said.append("typical, check your sheet")
+    return "; ".join(said)
+
+
 def _held_until(gate: dict) -> tuple:
     """What holds the work up longest: a film that stands still (most warmth asked for first), else the last to open."""
     still = gate["opens_at"] is None
     return (still, (gate["lowest_dc"] or 0) if still else gate["opens_at"])
-
-
-def _beyond(sheet: dict, gate: str, laid: int, end: int | None, trace: list, side: int) -> bool:
-    end = trace[-1][0] if end is None else end
-    return bool(gate) and cure.beyond(cure.opening(sheet, gate), laid, max(laid, end), trace, side)

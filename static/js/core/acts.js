@@ -2,6 +2,7 @@
 
 import { EXACT, ODD, Refused, number } from './check.js';
 import { expected } from './fields.js';
+import { isBox, refuseUnless } from './refuse.js';
 
 export const EARLIEST_MS = 1_577_836_800_000;
 export const AHEAD_MS = 48 * 3_600_000;
@@ -47,12 +48,6 @@ function check(act, nowMs) {
   checkFields(act);
   refuseUnless(all.every(lasts), 'This tap holds a sign or a number that cannot be kept. Nothing was saved.');
 }
-
-function refuseUnless(good, why) {
-  if (!good) throw new Refused(why);
-}
-
-const isBox = (value) => typeof value === 'object' && value !== null && !Array.isArray(value);
 
 const isText = (value, shape) => typeof value === 'string' && shape.test(value);
 

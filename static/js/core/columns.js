@@ -3,6 +3,7 @@
 import { bared, date, decimal, guarded, lines, number, pointsOf, trimmed } from './cells.js';
 import { Refused } from './check.js';
 import { GATES } from './doc.js';
+import { isBox } from './refuse.js';
 
 export const VERSION = 1;
 export const UNDER = { variant: 'variants', coat: 'coat_gates' };
@@ -78,8 +79,6 @@ export function parsed(text) {
     return null;
   }
 }
-
-const isBox = (value) => typeof value === 'object' && value !== null && !Array.isArray(value);
 
 function said(row, cells) {
   const box = row === 'variant' ? {} : { gates: {} };

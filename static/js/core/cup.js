@@ -6,7 +6,7 @@ import { CLOSING, OPENS, SHUT, STILL, WAITS, strip as stripOf } from './face.js'
 import * as film from './film.js';
 import { standing } from './order.js';
 import * as quiet from './quiet.js';
-import { DAY_MS, MINUTE_MS, whole } from './units.js';
+import { DAY_MS, whole } from './units.js';
 import * as words from './words.js';
 
 export const WORDS = { [WAITS]: 'Wait', [OPENS]: 'Good', [CLOSING]: 'Closing', [SHUT]: 'Over', [STILL]: 'Too cold' };
@@ -60,7 +60,7 @@ export function times({ sheet, mixed_at: mixed }, trace) {
     opens_at: opens,
     shuts_at: shuts,
     ask_at: null,
-    beyond: isBeyond(sheet, 'induction', mixed, opens, trace, 1) || isBeyond(sheet, 'pot', mixed, shuts, trace, 2),
+    beyond: film.reachesBeyond(sheet, 'induction', mixed, opens, trace, 1) || film.reachesBeyond(sheet, 'pot', mixed, shuts, trace, 2),
     typical: Boolean(sheet.typical),
     lowest_dc: sheet.lowest_dc ?? null,
     highest_dc: sheet.highest_dc ?? null,
@@ -91,7 +91,7 @@ export function face(state, clocks, trace, nowMs, zone, panelNames, units = METR
     strip: strip(mode, clocks, nowMs, zone),
     laid: `Mixed ${words.shuts(clocks.laid_at, nowMs, zone)}: ${parts.join(', ')}`,
     went: ofPanels('Went on', used.map(([panel]) => panel), panelNames),
-    note: note(clocks, trace, nowMs, units),
+    note: film.notes(clocks, trace, nowMs, 'mixed', units.temp),
     caution: mode === CLOSING || mode === SHUT ? CAUTION : '',
     buttons: ['cup-empty'],
   };
@@ -104,11 +104,6 @@ export function amount(by, much, units = METRIC) {
 }
 
 const over = (value, by, scale) => String(Math.floor((2 * value + by) / (2 * by)) / scale);
-
-function isBeyond(sheet, gate, mixed, end, trace, side) {
-  if (!Object.hasOwn(sheet.gates, gate)) return false;
-  return cure.beyond(cure.opening(sheet, gate), mixed, Math.max(mixed, end ?? trace.at(-1)[0]), trace, side);
-}
 
 function sentence(mode, clocks, nowMs, zone, units) {
   const { opens_at: opens, shuts_at: shuts } = clocks;
@@ -140,16 +135,6 @@ function strip(mode, clocks, nowMs, zone) {
   const gone = whole((880 * Math.max(nowMs - mixed, 0)) / Math.max(shuts - mixed, 1));
   const now = nowMs < shuts ? gone : 880 + whole((120 * Math.min(nowMs - shuts, DAY_MS)) / DAY_MS);
   return { ...said, shape: 'pot', now, opens: '' };
-}
-
-function note(clocks, trace, nowMs, units) {
-  const said = [
-    clocks.laid_at > nowMs + MINUTE_MS && "mixed at a time still to come: a phone's clock is wrong",
-    film.tooHot(clocks, trace, nowMs) && `above ${words.degrees(clocks.highest_dc, units.temp)}: too hot for this sheet`,
-    clocks.beyond && 'beyond the sheet',
-    clocks.typical && clocks.gate && 'typical, check your sheet',
-  ];
-  return said.filter(Boolean).join('; ');
 }
 
 function ofPanels(what, panels, panelNames) {

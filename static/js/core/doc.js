@@ -1,7 +1,8 @@
 // Twin of timers/core/doc.py: the rules and their sources are explained there.
 
-import { Refused, ids, number, oneOf, text, wholeNumber } from './check.js';
+import { ids, number, oneOf, text, wholeNumber } from './check.js';
 import { SPANS, checkFigures } from './figures.js';
+import { isBox, saveOnlyIf } from './refuse.js';
 import { DAY_MS } from './units.js';
 
 export const DOES = ['sand', 'fill', 'clean', 'coat', 'check'];
@@ -9,53 +10,47 @@ export const CLASSES = 'putty sprayputty epoxy etch surfacer sealer base waterba
 export const GATES = 'pot flash sand recoat_by handle cure clear_air induction'.split(' ');
 
 export function checkSteps(steps) {
-  refuseUnless(isList(steps, 0, 100), 'A panel may have 100 steps');
+  saveOnlyIf(isList(steps, 0, 100), 'A panel may have 100 steps');
   steps.forEach(checkStep);
-  refuseUnless(new Set(steps.map((step) => step.id)).size === steps.length, 'Two steps carry the same number');
+  saveOnlyIf(new Set(steps.map((step) => step.id)).size === steps.length, 'Two steps carry the same number');
 }
 
 export function checkSheet(sheet) {
-  refuseUnless(isBox(sheet), "The product's sheet is missing");
+  saveOnlyIf(isBox(sheet), "The product's sheet is missing");
   const { name, variant = '', cls, typical = false, gates } = sheet;
   text("The product's name", name, 1, 200);
   text('The variant', variant, 0, 200);
   oneOf("The product's class", cls, CLASSES);
-  refuseUnless(typeof typical === 'boolean', 'Typical times or your own: the sheet must say yes or no');
+  saveOnlyIf(typeof typical === 'boolean', 'Typical times or your own: the sheet must say yes or no');
   checkLimits(sheet);
   checkGates(gates);
 }
 
 export function checkDoc(kind, doc) {
-  refuseUnless(isBox(doc), 'Nothing was written');
+  saveOnlyIf(isBox(doc), 'Nothing was written');
   text('The name', doc.name, 1, 200);
   if (kind === 'route_written') return checkSteps(doc.steps);
   checkSheet(doc);
   const { variants = [], coat_gates: coats = [] } = doc;
-  refuseUnless(isList(variants, 0, 12), 'A product may have 12 variants');
+  saveOnlyIf(isList(variants, 0, 12), 'A product may have 12 variants');
   variants.forEach(checkVariant);
-  refuseUnless(isList(coats, 0, 8), 'A product may have times of their own for 8 numbers of coats');
+  saveOnlyIf(isList(coats, 0, 8), 'A product may have times of their own for 8 numbers of coats');
   coats.forEach(checkCoatGates);
   return checkFigures(doc);
 }
 
 function checkCoatGates(one) {
-  refuseUnless(isBox(one), 'The times of a coat are missing');
+  saveOnlyIf(isBox(one), 'The times of a coat are missing');
   number('The number of coats', one.coat, 2, 20);
   checkGates(one.gates);
 }
-
-function refuseUnless(good, why) {
-  if (!good) throw new Refused(`${why}. Nothing was saved.`);
-}
-
-const isBox = (value) => typeof value === 'object' && value !== null && !Array.isArray(value);
 
 const isList = (value, least, most) => Array.isArray(value) && value.length >= least && value.length <= most;
 
 const checkTemp = (what, value) => number(what, value, -400, 1500, 10, '°C');
 
 function checkStep(step) {
-  refuseUnless(isBox(step), 'A step is missing');
+  saveOnlyIf(isBox(step), 'A step is missing');
   const { id, do: does, words, area = '', coats = 1, grit = 0, cls = '' } = step;
   ids('The step', [id]);
   oneOf('What a step does', does, DOES);
@@ -67,12 +62,12 @@ function checkStep(step) {
 }
 
 function checkVariant(variant) {
-  refuseUnless(isBox(variant), 'A variant is missing');
+  saveOnlyIf(isBox(variant), 'A variant is missing');
   const { id, name, band_dc: band = null, gates } = variant;
   ids('The variant', [id]);
   text("The variant's name", name, 1, 200);
   if (band !== null) {
-    refuseUnless(isList(band, 2, 2), "A variant's temperatures are two: from and to");
+    saveOnlyIf(isList(band, 2, 2), "A variant's temperatures are two: from and to");
     band.forEach((temp) => checkTemp("A variant's temperature", temp));
   }
   if (gates !== undefined) checkGates(gates);
@@ -89,33 +84,33 @@ function checkLimits(sheet) {
     number(what, sheet.lead_ms, ...span);
   }
   const both = lowest !== null && highest !== null;
-  refuseUnless(!both || lowest < highest, 'The lowest temperature must be below the highest');
+  saveOnlyIf(!both || lowest < highest, 'The lowest temperature must be below the highest');
 }
 
 function checkGates(gates) {
-  refuseUnless(isBox(gates), 'The sheet has no times');
+  saveOnlyIf(isBox(gates), 'The sheet has no times');
   Object.keys(gates).forEach((name) => oneOf('A time on the sheet', name, GATES));
   Object.values(gates).forEach((points) => {
-    refuseUnless(isList(points, 1, 12), 'A time on the sheet needs 1 to 12 lines');
+    saveOnlyIf(isList(points, 1, 12), 'A time on the sheet needs 1 to 12 lines');
     points.forEach(checkPoint);
     points.slice(1).forEach((point, at) => checkPair(points[at], point));
   });
 }
 
 function checkPoint(point) {
-  refuseUnless(isList(point, 3, 3), 'A line of the sheet is a temperature, a shorter and a longer time');
+  saveOnlyIf(isList(point, 3, 3), 'A line of the sheet is a temperature, a shorter and a longer time');
   const [temp, shorter, longer] = point;
   checkTemp("A sheet's temperature", temp);
   [shorter, longer].forEach(checkTime);
-  refuseUnless(shorter <= longer, 'The shorter time is longer than the longer one');
+  saveOnlyIf(shorter <= longer, 'The shorter time is longer than the longer one');
 }
 
 function checkTime(time) {
   wholeNumber('A time on the sheet', time);
-  refuseUnless(time >= 1_000 && time <= 365 * DAY_MS, 'A time on the sheet must be from one second to 365 days');
+  saveOnlyIf(time >= 1_000 && time <= 365 * DAY_MS, 'A time on the sheet must be from one second to 365 days');
 }
 
 function checkPair([colder, short, long], [warmer, shorter, less]) {
-  refuseUnless(warmer > colder, "The sheet's lines must rise in temperature");
-  refuseUnless(shorter <= short && less <= long, 'On this sheet warmer is slower. Check the lines');
+  saveOnlyIf(warmer > colder, "The sheet's lines must rise in temperature");
+  saveOnlyIf(shorter <= short && less <= long, 'On this sheet warmer is slower. Check the lines');
 }

@@ -39,7 +39,7 @@ export function face(state, times, trace, nowMs, zone, unit = 'c') {
     say: mode === STILL ? standingStill(step, times, trace, nowMs, zone, unit) : sentence(mode, step, times, nowMs, zone),
     left: left(mode, times, nowMs),
     strip: strip(mode, times, nowMs, zone),
-    note: note(mode, times, trace, nowMs, unit),
+    note: times.gate && mode !== FREE ? film.notes(times, trace, nowMs, 'laid', unit) : '',
     laid: laidWords(state, step, nowMs, zone),
     buttons: buttons(mode, step),
     main: mainWords(mode, step),
@@ -162,17 +162,6 @@ function left(mode, times, nowMs) {
   if (mode === ASKED) return words.span(times.ask_at - nowMs);
   const closes = (mode === OPENS || mode === CLOSING) && times.shuts_at !== null;
   return closes ? words.span(times.shuts_at - nowMs) : '';
-}
-
-function note(mode, times, trace, nowMs, unit) {
-  if (!times.gate || mode === FREE) return '';
-  const said = [
-    times.laid_at > nowMs + 60_000 && "laid at a time still to come: a phone's clock is wrong",
-    film.tooHot(times, trace, nowMs) && `above ${words.degrees(times.highest_dc, unit)}: too hot for this sheet`,
-    times.beyond && 'beyond the sheet',
-    times.typical && 'typical, check your sheet',
-  ];
-  return said.filter(Boolean).join('; ');
 }
 
 function laidWords(state, step, nowMs, zone) {

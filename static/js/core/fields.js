@@ -1,8 +1,9 @@
 // Twin of timers/core/fields.py: the rules and their sources are explained there.
 
-import { Refused, ids, number, oneOf, text, wholeNumber } from './check.js';
+import { ids, number, oneOf, text, wholeNumber } from './check.js';
 import { checkDoc, checkSheet, checkSteps } from './doc.js';
 import { UNITS } from './house.js';
+import { isBox, refuseUnless } from './refuse.js';
 
 export const ASK_MS = 30 * 86_400_000;
 export const SNOOZE_MS = 86_400_000;
@@ -19,10 +20,6 @@ const GUN_SPANS = {
 };
 
 export const expected = (kind) => FIELDS[kind] ?? null;
-
-function refuseUnless(good, why) {
-  if (!good) throw new Refused(why);
-}
 
 const FIELDS = {
   __proto__: null, // a kind named like something that every object has is unknown too
@@ -205,7 +202,7 @@ function gunNamed({ gun }) {
 }
 
 function units({ units: chosen = null }) {
-  const some = typeof chosen === 'object' && chosen !== null && !Array.isArray(chosen) && Object.keys(chosen).length > 0;
+  const some = isBox(chosen) && Object.keys(chosen).length > 0;
   refuseUnless(some, 'No unit was chosen. Nothing was saved.');
   for (const [what, unit] of Object.entries(chosen)) {
     oneOf('What is measured', what, Object.keys(UNITS));

@@ -1,7 +1,8 @@
 // Twin of timers/core/figures.py: the rules and their sources are explained there.
 
-import { Refused, number, oneOf, plain, text } from './check.js';
+import { number, oneOf, plain, text } from './check.js';
 import { closing, opening, waitMs } from './cure.js';
+import { isBox, saveOnlyIf } from './refuse.js';
 
 export const SPANS = {
   highest_rh_pm: ['The highest humidity', 10, 1000, 10, '%'],
@@ -30,7 +31,7 @@ export function checkFigures(doc) {
   const { notes = '', sheet_date: date = '', ratio = null } = doc;
   text('The notes', notes, 0, 2000);
   text('The date of the sheet', date, 0, 10);
-  refuseUnless(DATE.test(date), 'The date of the sheet is written like 2026-01-31');
+  saveOnlyIf(DATE.test(date), 'The date of the sheet is written like 2026-01-31');
   const parts = ratio === null ? 1 : checkRatio(ratio);
   for (const [key, [what, least, most, unit]] of Object.entries(EACH)) {
     if ((doc[key] ?? null) !== null) checkEach(what, doc[key], parts, [least, most, 1, unit]);
@@ -39,21 +40,15 @@ export function checkFigures(doc) {
   checkWindow(doc.gates ?? {});
 }
 
-function refuseUnless(good, why) {
-  if (!good) throw new Refused(`${why}. Nothing was saved.`);
-}
-
-const isBox = (value) => typeof value === 'object' && value !== null && !Array.isArray(value);
-
 function checkRatio(ratio) {
-  refuseUnless(isBox(ratio), 'The ratio is missing');
+  saveOnlyIf(isBox(ratio), 'The ratio is missing');
   const { by, parts, names = null } = ratio;
   oneOf('How the ratio is measured', by, ['volume', 'weight']);
-  refuseUnless(Array.isArray(parts) && parts.length >= 1 && parts.length <= 4, 'A ratio has 1 to 4 parts');
+  saveOnlyIf(Array.isArray(parts) && parts.length >= 1 && parts.length <= 4, 'A ratio has 1 to 4 parts');
   parts.forEach((part) => number('A part of the ratio', part, 1, 100_000));
   if (names !== null) {
     const all = Array.isArray(names) && names.length === parts.length;
-    refuseUnless(all, 'Every part of the ratio needs a name, or none');
+    saveOnlyIf(all, 'Every part of the ratio needs a name, or none');
     names.forEach((name) => text('The name of a part', name, 1, 60));
   }
   return parts.length;
@@ -61,18 +56,18 @@ function checkRatio(ratio) {
 
 function checkEach(what, values, parts, span) {
   const all = Array.isArray(values) && values.length === parts;
-  refuseUnless(all, `${what} is needed for each part of the ratio`);
+  saveOnlyIf(all, `${what} is needed for each part of the ratio`);
   values.forEach((value) => number(what, value, ...span));
 }
 
 function checkHardener({ cls, ratio = null, hardener_span_pm: span = null, ribbon = null }) {
   if (span !== null) {
-    refuseUnless(Array.isArray(span) && span.length === 2, 'The hardener is from and to');
+    saveOnlyIf(Array.isArray(span) && span.length === 2, 'The hardener is from and to');
     span.forEach((share) => number('The hardener', share, 1, 1000, 10, '%'));
-    refuseUnless(span[0] <= span[1], 'The least hardener is more than the most');
+    saveOnlyIf(span[0] <= span[1], 'The least hardener is more than the most');
   }
   if (ribbon !== null) {
-    refuseUnless(isBox(ribbon), 'The ribbon is missing');
+    saveOnlyIf(isBox(ribbon), 'The ribbon is missing');
     number('The length of the ribbon', ribbon.mm, 1, 3000, 1, 'mm');
     number('The disc of putty', ribbon.disc_mm, 10, 1000, 1, 'mm');
   }
@@ -82,7 +77,7 @@ function checkHardener({ cls, ratio = null, hardener_span_pm: span = null, ribbo
   const good = least * putty <= 1000 * hardener && 1000 * hardener <= most * putty;
   const typed = plain(Math.floor((1000 * hardener) / putty), 10);
   const range = `Hardener must be from ${plain(least, 10)} to ${plain(most, 10)} % of the putty`;
-  refuseUnless(good, `${range} (you typed ${typed})`);
+  saveOnlyIf(good, `${range} (you typed ${typed})`);
 }
 
 function checkWindow(gates) {
@@ -93,6 +88,6 @@ function checkWindow(gates) {
   for (const temp of [...temps].sort((a, b) => a - b)) {
     const after = waitMs(closes, temp) > waitMs(opens, temp);
     const check = 'check the next coat and the last moment';
-    refuseUnless(after, `At ${plain(temp, 10)} °C the window closes before it opens: ${check}`);
+    saveOnlyIf(after, `At ${plain(temp, 10)} °C the window closes before it opens: ${check}`);
   }
 }

@@ -4,6 +4,7 @@ import * as air from './air.js';
 import * as cure from './cure.js';
 import * as panel from './panel.js';
 import { MINUTE_MS, clamp } from './units.js';
+import { degrees } from './words.js';
 
 export const NEEDS = { sand: 'sand', coat: 'flash', fill: 'flash', clean: '', check: '' };
 
@@ -47,7 +48,7 @@ export function gateOf(film, need, trace) {
     shuts_at: shuts,
     ask_at: film.ask[need] ?? film.ask[opener] ?? null,
     ready: film.ready.includes(need) || film.ready.includes(opener),
-    beyond: isBeyond(sheet, opener, laid, opens, trace, 1) || isBeyond(sheet, shutter, laid, shuts, trace, 2),
+    beyond: reachesBeyond(sheet, opener, laid, opens, trace, 1) || reachesBeyond(sheet, shutter, laid, shuts, trace, 2),
     typical: Boolean(sheet.typical),
     lowest_dc: sheet.lowest_dc ?? null,
     highest_dc: sheet.highest_dc ?? null,
@@ -66,6 +67,21 @@ export const tooCold = (rules, trace, nowMs) => rules.lowest_dc !== null && air.
 
 export const tooHot = (rules, trace, nowMs) => rules.highest_dc !== null && air.at(trace, nowMs)[2] > rules.highest_dc;
 
+export function reachesBeyond(sheet, gate, startMs, endMs, trace, side) {
+  if (!Object.hasOwn(sheet.gates, gate)) return false;
+  return cure.beyond(cure.opening(sheet, gate), startMs, Math.max(startMs, endMs ?? trace.at(-1)[0]), trace, side);
+}
+
+export function notes(clocks, trace, nowMs, done, unit) {
+  const said = [
+    clocks.laid_at > nowMs + MINUTE_MS && `${done} at a time still to come: a phone's clock is wrong`,
+    tooHot(clocks, trace, nowMs) && `above ${degrees(clocks.highest_dc, unit)}: too hot for this sheet`,
+    clocks.beyond && 'beyond the sheet',
+    clocks.typical && clocks.gate && 'typical, check your sheet',
+  ];
+  return said.filter(Boolean).join('; ');
+}
+
 const latest = (moments) => (moments.length ? Math.max(...moments) : null);
 
 const earliest = (moments) => (moments.length ? Math.min(...moments) : null);
@@ -74,9 +90,4 @@ function longer(one, two) {
   if (!one) return two;
   const [first, second] = [one, two].map((gate) => [gate.opens_at === null ? 1 : 0, gate.opens_at ?? gate.lowest_dc ?? 0]);
   return second[0] > first[0] || (second[0] === first[0] && second[1] > first[1]) ? two : one;
-}
-
-function isBeyond(sheet, gate, laid, end, trace, side) {
-  const until = Math.max(laid, end ?? trace.at(-1)[0]);
-  return gate !== '' && cure.beyond(cure.opening(sheet, gate), laid, until, trace, side);
 }

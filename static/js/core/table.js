@@ -4,6 +4,7 @@ import { bared, csvOf, rowsOf, trimmed } from './cells.js';
 import { Refused } from './check.js';
 import { COLUMNS, UNDER, VERSION, boxOf, cellsOf, jsonOf, parsed } from './columns.js';
 import { checkDoc } from './doc.js';
+import { isBox } from './refuse.js';
 
 export const MOST = 500;
 export const LARGEST = 2_000_000;
@@ -51,8 +52,6 @@ function answered(read) {
     return { rows: [], why: why.message };
   }
 }
-
-const isBox = (value) => typeof value === 'object' && value !== null && !Array.isArray(value);
 
 const sorted = (value) =>
   JSON.stringify(value, (key, one) => (isBox(one) ? Object.fromEntries(Object.entries(one).sort()) : one));

@@ -1,0 +1,12 @@
+// What Python's isinstance and raise do in a line each: the guards that the checks of this folder share.
+
+import { Refused } from './check.js';
+
+export const isBox = (value) => typeof value === 'object' && value !== null && !Array.isArray(value);
+
+export function refuseUnless(good, why) {
+  if (!good) throw new Refused(why);
+}
+
+/** The same for what a form holds: nothing of it was saved. */
+export const saveOnlyIf = (good, why) => refuseUnless(good, `${why}. Nothing was saved.`);
