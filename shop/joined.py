@@ -46,7 +46,9 @@ class Finder(BaseFinder):
             yield name, storage
 
     def find(self, path, find_all=False, **options):
-        """One joined file's place on the disk."""
+        """One joined file's place on the disk; nothing is made for a file of another kind."""
+        if not path.startswith("joined/"):
+            return [] if find_all else None
         found = [storage.path(name) for name, storage in self.list([]) if name == path]
         return found if find_all else (found or [None])[0]
 
@@ -142,4 +144,4 @@ def _word(path: str) -> str:
 
 
 def _read(path: str) -> str:
-    return Path(SOURCE / "js" / path).read_text(encoding="utf-8")
+    return (SOURCE / "js" / path).read_text(encoding="utf-8")

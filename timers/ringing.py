@@ -88,15 +88,9 @@ def told_at(wants: dict, kind: str, now_ms: int, zone) -> int | None:
 
 def _seen(row: Folded, held: dict, trace: list, told: set[str], now_ms: int) -> Seen:
     on, state = row.on, row.state
-    if not _stands(on, state):
+    if not due.stands(on, state):
         return Seen(row, False, [], [], None)
     times = cup.times(state, trace) if on.startswith("cup:") else film.times(state, film.felt(state, held, trace))
     rings = due.rings(on, state, times, now_ms)
     overdue = [Ring(on, state, ring) for ring in due.overdue(rings, told, now_ms)]
     return Seen(row, True, [ring["key"] for ring in rings], overdue, due.next_at(rings, now_ms))
-
-
-def _stands(on: str, state: dict) -> bool:
-    if on.startswith("cup:"):
-        return cup.stands(state)
-    return on.startswith("panel:") and state["added_at"] is not None and state["away_at"] is None

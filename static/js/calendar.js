@@ -6,11 +6,12 @@ import { MINUTE_MS } from "./core/units.js";
 import { clock as clockWords, span } from "./core/words.js";
 import * as clock from "./clock.js";
 import { say, show } from "./paint.js";
+import { download } from "./phone.js";
+import { closes } from "./rung.js";
 import * as shop from "./shop.js";
 
 const KEPT = "calendar"; // what was handed out: {floor_at, things: {on: {at, events}}}
 const FLOOR = "floor";
-const SHUTTING = ["closing", "pot_closing", "shut", "pot_shut"];
 const LONGEST_UID = 200;
 const LONGEST_NAME = 40;
 const WARNING = "As the clocks stood when this file was made. The data sheet rules, and your hand decides.";
@@ -46,7 +47,7 @@ function handOut(things, about, name, zone) {
   const text = calendar(events, now, `Sandtime: ${name}`);
   const file = new File([text], fileName(name), { type: "text/calendar" });
   last = { about, file };
-  download(file);
+  download(file, file.name);
   keep(next, about === FLOOR ? now : kept.floor_at);
   told.set(about, account(events, file.name));
 }
@@ -66,7 +67,7 @@ function eventsOf(on, now, zone) {
 }
 
 function eventOf(ring, state, zone) {
-  const rounded = SHUTTING.includes(ring.kind) ? Math.floor : Math.ceil;
+  const rounded = closes(ring) ? Math.floor : Math.ceil;
   return {
     uid: first(ring.key).replace(/[^0-9A-Za-z]+/g, "-").slice(0, LONGEST_UID),
     begins_ms: rounded(ring.at_ms / MINUTE_MS) * MINUTE_MS,
@@ -114,14 +115,6 @@ function fileName(name) {
   const plain = name.normalize("NFKD").toLowerCase().replace(/\p{M}/gu, "").replace(/[^\p{L}\p{N}]+/gu, "-");
   const short = [...plain].slice(0, LONGEST_NAME).join("").replace(/^-+|-+$/g, "");
   return `sandtime-${short || "panel"}.ics`;
-}
-
-function download(file) {
-  const link = document.createElement("a");
-  link.href = URL.createObjectURL(file);
-  link.download = file.name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
 }
 
 /** A share that the person breaks off is no fault. */

@@ -89,6 +89,15 @@ export function zoneOf(name, kept) {
   return (atMs) => (atMs >= spans[0][0] && atMs < until ? spans.findLast(([from]) => from <= atMs)[1] : asked(atMs));
 }
 
+let held = { name: null, at: null };
+
+/** The zone of a shop, from what this phone knows of it. */
+export function zoneFor({ zone, zoned }) {
+  const name = zone || "UTC";
+  if (held.name !== name) held = { name, at: zoneOf(name, zoned) };
+  return held.at;
+}
+
 /** A zone's minutes east from two months ago to a year ahead: {name, spans: [[from_ms, minutes], ...], until}. */
 export function spansOf(name, nowMs) {
   const east = zoneOf(name);

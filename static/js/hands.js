@@ -10,6 +10,7 @@ import * as ringing from "./ringing.js";
 import * as screens from "./screens.js";
 import * as shop from "./shop.js";
 import * as sync from "./sync.js";
+import { deedOf, room } from "./rooms.js";
 import { words } from "./said.js";
 import { say, set, show } from "./paint.js";
 
@@ -18,7 +19,9 @@ const ASK_MS = 30_000;
 const SOON_MS = 1_500;
 const YEAR_MS = 365 * 86_400_000;
 const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("sandtime") : null;
-let [paint, shown, furnished, undoable] = [null, null, null, null];
+let paint = null;
+let shown = null;
+let undoable = null;
 let undoTimer = 0;
 let askedAt = 0;
 
@@ -101,40 +104,8 @@ function afterwards() {
 
 const act = (name) => (data, on) => deed(acts[name](on));
 
-/** Screens that are loaded when first asked for; the service worker has them.  Their deeds begin with their name. */
-const ROOMS = {
-  air: () => import("./air.js"),
-  calendar: () => import("./calendar.js"),
-  lay: () => import("./lay.js"),
-  mix: () => import("./mix.js"),
-  ring: () => import("./ring.js"),
-  sheet: () => import("./sheet.js"),
-  table: () => import("./table.js"),
-};
-
-/** A room, its markup in the page before its script. */
-const room = (name) => ROOMS[name] && furnish().then(ROOMS[name]);
-
-/** The markup of all rooms, put into the page once the floor stands. */
-function furnish() {
-  furnished ||= furniture().catch((why) => {
-    furnished = null;
-    throw why;
-  });
-  return furnished;
-}
-
-async function furniture() {
-  const answer = await fetch(document.getElementById("sync").dataset.rooms);
-  const { body, head } = new DOMParser().parseFromString(await answer.text(), "text/html");
-  document.querySelector("main").append(...body.querySelectorAll(":scope > section"));
-  document.body.append(...body.children, ...head.querySelectorAll("template"));
-  screens.turn();
-  paint();
-}
-
 async function roomDeed(name) {
-  const work = (await room(name.split("-")[0])).deeds[name];
+  const work = await deedOf(name);
   return async (data, on, zone) => {
     await work(data, { on, zone, deed });
     paint();

@@ -10,7 +10,6 @@ const TICK_MS = 1_000;
 const FEW = Math.ceil((innerWidth * innerHeight) / 80_000);
 let hands = null;
 let turn = Promise.resolve();
-let zone = null;
 
 async function start() {
   document.addEventListener("click", clicked);
@@ -44,17 +43,17 @@ const shown = () =>
 /** The floor and the open screen; of a floor with only so many cards, or with only the one that a tap was about. */
 function paint(most, only) {
   const now = Math.floor(clock.now());
-  if (!zone || zone.name !== shop.meta.zone) zone = { name: shop.meta.zone, at: clock.zoneOf(shop.meta.zone || "UTC", shop.meta.zoned) };
-  if (only) floor.paintOne(only, now, zone.at);
-  else floor.paintFloor(now, zone.at, most);
-  hands?.paintScreen(screens.open(), now, zone.at);
+  const zone = clock.zoneFor(shop.meta);
+  if (only) floor.paintOne(only, now, zone);
+  else floor.paintFloor(now, zone, most);
+  hands?.paintScreen(screens.open(), now, zone);
   if (!only) document.body.dataset.paintedAt = now;
 }
 
 /** Taps are taken one after another, so that a quick second tap sees what the first one did; those that come before
  *  the hands have arrived wait for them. */
 function take(node) {
-  turn = turn.then(() => standing).then(() => hands.tapped(node, zone.at));
+  turn = turn.then(() => standing).then(() => hands.tapped(node, clock.zoneFor(shop.meta)));
 }
 
 function clicked(event) {

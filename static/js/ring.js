@@ -11,6 +11,7 @@ import { paint as paintRow, paintList, say, set, show } from "./paint.js";
 import * as pushing from "./pushing.js";
 import * as ringing from "./ringing.js";
 import * as shop from "./shop.js";
+import { closes } from "./rung.js";
 
 const DAY_MIN = 1440;
 const NIGHT = { from: 22 * 60, to: 6 * 60 };
@@ -163,8 +164,7 @@ function secondsWords(at, zone) {
   return `${clockWords(at, at, zone)}:${second}`;
 }
 
-/** A shutting is set down to the minute, an opening up. */
-const atWords = (ring, now, zone) => (/closing$|shut$/.test(ring.kind) ? shuts : opens)(ring.at_ms, now, zone);
+const atWords = (ring, now, zone) => (closes(ring) ? shuts : opens)(ring.at_ms, now, zone);
 
 function paintKinds() {
   const { kinds } = ringing.choices();

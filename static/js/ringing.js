@@ -13,7 +13,7 @@ import * as screens from "./screens.js";
 import * as shop from "./shop.js";
 import { clock as clockWords, span } from "./core/words.js";
 import { paintList, say, show } from "./paint.js";
-import { isQuiet, looped } from "./rung.js";
+import { closes, isQuiet, looped } from "./rung.js";
 import { wav, LONGEST_MS, TONE_MS } from "./core/track.js";
 
 const RING_MS = { opens: 25_000, closes: 60_000 };
@@ -32,7 +32,6 @@ let loop = null;
 let heldUntil = 0;
 let trialAt = null;
 let missedWords = "";
-let zone = null;
 let wound = false; // a tap has let the track play
 
 /** What this phone chose: each way on or off, the kinds that ring here, the quiet hours. */
@@ -129,13 +128,10 @@ export function sample(way) {
 }
 
 const thing = (key) => key.split(" ")[0];
-const tuneOf = (ring) => (/closing$|shut$/.test(ring.kind) ? "closes" : "opens");
+const tuneOf = (ring) => (closes(ring) ? "closes" : "opens");
 const soon = (all, now) => all.some((one) => one.at_ms > now && one.at_ms < now + AWAKE_MS);
 
-function zoneAt(atMs) {
-  if (!zone || zone.name !== shop.meta.zone) zone = { name: shop.meta.zone, at: clock.zoneOf(shop.meta.zone || "UTC", shop.meta.zoned) };
-  return zone.at(atMs);
-}
+const zoneAt = (atMs) => clock.zoneFor(shop.meta)(atMs);
 
 /** A touch unlocks the sound and the track; a browser may count a finger only once it has left the glass. */
 function touched() {
@@ -152,7 +148,7 @@ function ring(fresh, missed, gap, now) {
   if (slept) missedWords = sleptWords(missed, gap, now);
   if (!fresh.length) return;
   const said = fresh.map((one) => sentence(one, now));
-  const tune = fresh.some((one) => tuneOf(one) === "closes") ? "closes" : "opens";
+  const tune = fresh.some(closes) ? "closes" : "opens";
   if (!fresh.every((one) => push.rung.has(one.key))) sing(tune, said, fresh.every((one) => covered(one, now)));
   if (document.visibilityState === "hidden" && choices().notify) notify.show(said[0], said.slice(1).join("\n"), fresh[0].key, "/#floor");
 }

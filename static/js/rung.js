@@ -47,6 +47,9 @@ export function looped({ since = null, told = {} } = {}, seen = null) {
 /** Whether a ring's moment came and went, with its use. */
 const isOver = (ring, all, now) => ring.at_ms <= now && !all.some((one) => one.key === ring.key);
 
+/** Whether a ring warns of a closing, which is said down to the minute, and not of an opening, which is said up. */
+export const closes = ({ kind }) => /closing$|shut$/.test(kind);
+
 /** Whether a moment lies in the quiet hours: {from, to} in minutes of the local day, over midnight too. */
 export function isQuiet(hours, now, zone) {
   if (!hours || hours.from === hours.to) return false;

@@ -4,6 +4,7 @@ import * as clock from "./clock.js";
 import { LARGEST, differs, fromCsv, fromJson, toCsv, toJson } from "./core/table.js";
 import { paint as paintWords, paintList, say, set, show } from "./paint.js";
 import * as shop from "./shop.js";
+import { download } from "./phone.js";
 
 const PROPER = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/;
 const WIDEST = 2 * LARGEST + 2; // a file of two bytes a letter
@@ -69,14 +70,6 @@ function takeOut(kind, write, type, before) {
   say("table-copy", "Copy the text");
   say("table-out-words", `${products(shelf.length)} taken out as ${name}. Look among the phone's downloads.`);
   download(new Blob([before, said], { type: `${type};charset=utf-8` }), name);
-}
-
-function download(blob, name) {
-  const link = document.createElement("a");
-  link.href = URL.createObjectURL(blob);
-  link.download = name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
 }
 
 async function copyOut() {

@@ -24,15 +24,21 @@ def rings(on: str, state: dict, times: dict, now_ms: int) -> list[dict]:
     Source   our own rule
     Vectors  tests/vectors/due.json
     """
-    if on.startswith("cup:"):
-        found = _of_cup(on, state, times) if cup.stands(state) else []
-    else:
-        found = _of_panel(on, state, times) if state["added_at"] is not None and state["away_at"] is None else []
+    if not stands(on, state):
+        return []
+    found = (_of_cup if on.startswith("cup:") else _of_panel)(on, state, times)
     begun = any(ring["kind"].endswith("closing") and ring["since_ms"] <= now_ms for ring in found)
     found = [ring for ring in found if not (begun and ring["kind"] in ("opens", "asked"))]
     held = state.get("quiet") or {}
     heard = [_heeded(ring, held) for ring in found if held.get(ring["key"], 0) is not None]
     return [ring for ring in heard if _is_of_use(ring, now_ms)]
+
+
+def stands(on: str, state: dict) -> bool:
+    """Whether a thing stands on the floor: a panel added and not put away, a cup mixed and not emptied."""
+    if on.startswith("cup:"):
+        return cup.stands(state)
+    return on.startswith("panel:") and state["added_at"] is not None and state["away_at"] is None
 
 
 def overdue(found: list[dict], told_keys: list, now_ms: int) -> list[dict]:

@@ -12,15 +12,18 @@ export const NOT_SPRAYED = ['putty'];
 export const MOST_FILMS = 20;
 
 export function rings(on, state, times, nowMs) {
-  const isCup = on.startsWith('cup:');
-  const stands = isCup ? cup.stands(state) : state.added_at !== null && state.away_at === null;
-  if (!stands) return [];
-  const found = (isCup ? ofCup : ofPanel)(on, state, times);
+  if (!stands(on, state)) return [];
+  const found = (on.startsWith('cup:') ? ofCup : ofPanel)(on, state, times);
   const begun = found.some(({ kind, since_ms: since }) => kind.endsWith('closing') && since <= nowMs);
   const left = found.filter(({ kind }) => !(begun && ['opens', 'asked'].includes(kind)));
   const held = state.quiet ?? {};
   const heard = left.filter(({ key }) => !Object.hasOwn(held, key) || held[key] !== null);
   return heard.map((ring) => heeded(ring, held)).filter((ring) => isOfUse(ring, nowMs));
+}
+
+export function stands(on, state) {
+  if (on.startsWith('cup:')) return cup.stands(state);
+  return on.startsWith('panel:') && state.added_at !== null && state.away_at === null;
 }
 
 export function overdue(found, toldKeys, nowMs) {
