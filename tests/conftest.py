@@ -71,3 +71,11 @@ def push_service(settings, tmp_path):
     settings.DATA_DIR, settings.PUSH_HOSTS, settings.PUSH_SUBJECT = tmp_path, (running.host,), "mailto:shop@example.org"
     yield running
     running.end()
+
+
+@pytest.fixture
+def bell(push_service):
+    """A shop with a door that rings, and phones that are told."""
+    from tests.bell import Bell
+
+    return Bell(push_service)

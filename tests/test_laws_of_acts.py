@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests import logs
+from tests.twist import disordered
 from timers.core import acts, air, face, film, order, panel, shelf
 from timers.core.units import DAY_MS
 
@@ -24,9 +25,7 @@ TEMPS = st.integers(-100, 500)
 def test_a_panel_does_not_depend_on_the_order_of_arrival_nor_on_repeats(seed, length):
     rnd = random.Random(seed)
     log = logs.panel_log(rnd, length)
-    again = [*log, *rnd.sample(log, rnd.randint(0, len(log)))]
-    rnd.shuffle(again)
-    assert _text(panel.fold(again)) == _text(panel.fold(log))
+    assert _text(panel.fold(disordered(rnd, log))) == _text(panel.fold(log))
 
 
 @LAWS

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from shop.models import Shop
 from tests import logs
 from tests.sheets import points
+from tests.twist import disordered
 from timers import floor, log, typical
 from timers.core import acts, air, cup, face, order, shelf
 from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
@@ -72,9 +73,7 @@ def test_in_steady_air_the_word_of_a_cup_changes_only_at_the_moments_announced(s
 def test_a_cup_does_not_depend_on_the_order_of_arrival_nor_on_repeats(seed, length):
     rnd = random.Random(seed)
     acts_of = logs.cup_log(rnd, length)
-    again = [*acts_of, *rnd.sample(acts_of, rnd.randint(0, len(acts_of)))]
-    rnd.shuffle(again)
-    assert text(cup.fold(again)) == text(cup.fold(acts_of))
+    assert text(cup.fold(disordered(rnd, acts_of))) == text(cup.fold(acts_of))
 
 
 @LAWS

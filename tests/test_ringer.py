@@ -3,7 +3,7 @@
 import pytest
 
 from shop.models import Phone, Shop, Subscription
-from tests.bell import NOW_MS, Bell
+from tests.bell import NOW_MS
 from tests.test_log import kept, tap
 from timers import ringer, ringing
 from timers.core.units import HOUR_MS, MINUTE_MS
@@ -11,11 +11,6 @@ from timers.models import Folded, Owed, Told
 
 pytestmark = pytest.mark.django_db
 SECOND_MS = 1000
-
-
-@pytest.fixture
-def bell(push_service) -> Bell:
-    return Bell(push_service)
 
 
 def test_each_phone_is_told_once_when_the_moment_has_come_and_not_before(bell):

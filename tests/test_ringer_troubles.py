@@ -4,7 +4,7 @@ import pytest
 
 from shop import push
 from shop.models import Subscription
-from tests.bell import NOW_MS, Bell
+from tests.bell import NOW_MS
 from tests.pushed import until
 from timers import ringer
 from timers.core.units import HOUR_MS, MINUTE_MS
@@ -12,11 +12,6 @@ from timers.models import Folded, Owed
 
 pytestmark = pytest.mark.django_db
 SECOND_MS = 1000
-
-
-@pytest.fixture
-def bell(push_service) -> Bell:
-    return Bell(push_service)
 
 
 # --- push services ---

@@ -73,3 +73,10 @@ def _boxes(value):
         yield value
         for one in value.values() if isinstance(value, dict) else value:
             yield from _boxes(one)
+
+
+def disordered(rnd, acts: list[dict]) -> list[dict]:
+    """Acts as a bad network brings them: in any order, some of them again."""
+    again = [*acts, *rnd.sample(acts, rnd.randint(0, len(acts)))]
+    rnd.shuffle(again)
+    return again

@@ -150,3 +150,32 @@ def to_putty(page, name: str = "Hood"):
     for _ in range(3):
         deed(card(page, name), "done")
     expect(card(page, name).locator("[data-text=step]")).to_have_text("Glazing putty")
+
+
+def to_coat(page, name: str, cls: str = "Surfacer", coats: int = 1):
+    """A panel whose way is so many coats of a class of product; back on the floor."""
+    add_panel(page, name, "Empty")
+    card(page, name).locator("h2 button").tap()
+    page.tap("#screen-panel [data-do=step]")
+    page.locator("#step-does button", has_text="Coat").tap()
+    page.locator("#step-classes button", has_text=cls).tap()
+    for _ in range(coats - 1):
+        page.locator("[data-dial=coats][data-by='1']").tap()
+    page.locator("[data-do=add-step][data-where=end]").tap()
+    page.locator(".bar a", has_text="Floor").tap()
+
+
+def in_hand(page, script: str = ""):
+    """A phone that holds all it needs, its clock in our hands, 20 °C told, no signal; a script runs before its own."""
+    heard(page)
+    kept_offline(page)
+    if script:
+        page.add_init_script(script)
+    page.clock.install()
+    page.reload()
+    ready(page)
+    page.locator("#dialog-air").wait_for(state="attached")
+    tell_air(page, 20)
+    heard(page)
+    page.context.set_offline(True)
+    return page

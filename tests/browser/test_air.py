@@ -5,7 +5,7 @@ from playwright.sync_api import expect
 
 from timers.core import damp
 
-from .conftest import PHONE, TALL_PHONE, add_panel, card, deed, heard, kept_offline, lay, tell_air, to_putty
+from .conftest import PHONE, TALL_PHONE, add_panel, card, deed, heard, kept_offline, lay, tell_air, to_coat, to_putty
 
 
 @pytest.fixture
@@ -36,25 +36,13 @@ def expect_colder(page, degrees: int, nth: int = 0):
     page.tap("[data-do=air-expect]")
 
 
-def to_coat(page, cls: str):
-    """A panel whose way is two coats of a class of product."""
-    add_panel(page, "Hood", "Empty")
-    card(page, "Hood").locator("h2 button").tap()
-    page.tap("#screen-panel [data-do=step]")
-    page.locator("#step-does button", has_text="Coat").tap()
-    page.locator("#step-classes button", has_text=cls).tap()
-    page.locator("[data-dial=coats][data-by='1']").tap()
-    page.locator("[data-do=add-step][data-where=end]").tap()
-    page.locator(".bar a", has_text="Floor").tap()
-
-
 def test_a_garage_that_will_cool_stops_a_film_and_it_is_said_before_laying(page):
     tell_air(page, 20)
     expect_colder(page, 40, nth=3)  # within 24 h: 15 °C is passed within 3 h, before the 4 h that sanding takes
     expect(page.locator("#air-expected .actrow")).to_have_count(1)
     expect(page.locator("#air-expected")).to_contain_text("−20 °C by")
     page.locator("#dialog-air [value=cancel]").tap()
-    to_coat(page, "Surfacer")
+    to_coat(page, "Hood", coats=2)
     deed(card(page, "Hood"), "lay")
     expect(page.locator("#lay-warning")).to_contain_text("stands still from")
     expect(page.locator("#lay-warning")).to_contain_text("below 15 °C")
@@ -110,7 +98,7 @@ def test_a_waterborne_base_flashes_slower_in_damp_air(page):
     open_air(page)
     dial(page, "rh", 1, 6)  # 75 %: half the deficit of 50 %
     page.tap("[data-do=air-tell]")
-    to_coat(page, "waterborne")
+    to_coat(page, "Hood", "waterborne", coats=2)
     lay(page, "Hood")
     expect(card(page, "Hood").locator("[data-text=left]")).to_have_text("20 min")
 

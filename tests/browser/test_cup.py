@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import PHONE, TALL_PHONE, add_panel, card, deed, heard, kept_offline, lay, ready, tell_air
+from .conftest import PHONE, TALL_PHONE, add_panel, card, deed, heard, in_hand, lay, to_coat
 from .test_screens import fits, go
 
 pytestmark = pytest.mark.browser
@@ -36,20 +36,6 @@ def stands(page, state: str, name: str = NAME):
     expect(card(page, name)).to_have_attribute("data-state", state)
 
 
-def a_phone(server, phones, **options):
-    """A phone that holds all it needs, its clock in our hands, with no signal."""
-    page = phones(server.address, **options)
-    heard(page)
-    kept_offline(page)
-    page.clock.install()
-    page.reload()
-    ready(page)
-    tell_air(page, 20)
-    heard(page)
-    page.context.set_offline(True)
-    return page
-
-
 def warmer(page, degrees: int):
     """The dial turned up, one tap after another."""
     page.tap("[data-do=air]")
@@ -61,20 +47,9 @@ def warmer(page, degrees: int):
     page.tap("[data-do=air-tell]")
 
 
-def to_surfacer(page):
-    """A panel whose next step is a coat of surfacer."""
-    add_panel(page, DOOR, "Empty")
-    card(page, DOOR).locator("h2 button").tap()
-    page.tap("#screen-panel [data-do=step]")
-    page.locator("#step-does button", has_text="Coat").tap()
-    page.locator("#step-classes button", has_text="Surfacer").tap()
-    page.locator("[data-do=add-step][data-where=end]").tap()
-    go(page, "Floor")
-
-
 def test_a_cup_from_mixing_to_emptying_with_no_signal_and_then_on_a_second_phone(own_server, phones):
-    page = a_phone(own_server, phones)
-    to_surfacer(page)
+    page = in_hand(phones(own_server.address))
+    to_coat(page, DOOR)
     mix(page)
     stands(page, "open")
     says(page, "left").to_have_text("30 min")
@@ -148,7 +123,7 @@ def words_of(page) -> list[str]:
 
 
 def test_an_induction_is_stirred_and_waited_for(server, phones):
-    page = a_phone(server, phones)
+    page = in_hand(phones(server.address))
     mix(page, "Epoxy primer, 2K", variant="", amounts=[300, 300], names=["Epoxy", "Hardener"])
     epoxy = "Cup: Epoxy primer, 2K (600 ml)"
     stands(page, "wait", epoxy)
@@ -158,8 +133,8 @@ def test_an_induction_is_stirred_and_waited_for(server, phones):
 
 
 def test_cups_and_panels_stand_in_one_order(server, phones):
-    page = a_phone(server, phones)
-    to_surfacer(page)
+    page = in_hand(phones(server.address))
+    to_coat(page, DOOR)
     mix(page, "Base, waterborne", variant="")
     mix(page, "Glazing putty, fine", variant="2", by="weight", amounts=[2500, 50], names=["Putty", "Hardener"])
     mix(page)
@@ -174,7 +149,7 @@ def test_cups_and_panels_stand_in_one_order(server, phones):
 
 
 def test_a_mix_that_will_not_do_is_refused_in_words_and_changes_nothing(server, phones):
-    page = a_phone(server, phones)
+    page = in_hand(phones(server.address))
     mix(page, amounts=[0, 0, 0])
     expect(page.locator("#notice-words")).to_have_text("Nothing was poured into the cup. Nothing was saved.")
     expect(page.locator("#floor .card")).to_have_count(0)
@@ -182,7 +157,7 @@ def test_a_mix_that_will_not_do_is_refused_in_words_and_changes_nothing(server, 
 
 @pytest.mark.parametrize("size", [PHONE, TALL_PHONE], ids=["360x740", "412x915"])
 def test_a_cup_and_the_sheet_that_asks_what_is_left_fit_a_phone(server, phones, size):
-    page = a_phone(server, phones, **size)
+    page = in_hand(phones(server.address, **size))
     add_panel(page, "Quarter panel with the very long name " * 4)
     mix(page)
     fits(page)

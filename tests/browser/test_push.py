@@ -5,8 +5,8 @@ import json
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import Server, add_panel, card, heard, kept_offline, lay, ready, to_putty
-from .test_ringing import a_phone, wait_out
+from .conftest import Server, add_panel, card, heard, in_hand, kept_offline, lay, ready, to_putty
+from .test_ringing import SPY, wait_out
 
 pytestmark = pytest.mark.browser
 DOOR = {"title": "Left door", "body": "Coat 2 can go on. Until 16:05", "tag": "panel:1 opens flash 1", "silent": False}
@@ -130,7 +130,7 @@ def test_a_tap_on_what_is_shown_goes_to_the_panel_in_the_open_page_and_nowhere_e
 
 
 def test_what_rang_by_push_makes_no_noise_again_when_the_page_comes_to_it(server, phones):
-    page = a_phone(server.address, phones)
+    page = in_hand(phones(server.address), SPY)
     page.context.set_offline(False)
     phone = Pushed(page, server.address)
     to_putty(page)

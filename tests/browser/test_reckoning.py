@@ -12,7 +12,8 @@ from timers.core import cover, cure, damp
 from timers.core.units import MINUTE_MS
 from timers.core.words import span
 
-from .conftest import add_panel, card, deed, heard, kept_offline, lay, ready, tell_air
+from .conftest import card, deed, heard, in_hand, lay, to_coat
+from .test_screens import go
 from .test_sheet import dial_to, save, says, type_gate, write_new
 
 pytestmark = pytest.mark.browser
@@ -21,21 +22,6 @@ CUP = f"Cup: {NAME}"
 FLASH = [("10", "20 min"), ("20", "8-10 min"), ("25", "6-8 min"), ("35", "5 min")]
 SAND = [("10", "8 h"), ("15", "5-6 h"), ("20", "3-4 h"), ("30", "1.5-2 h")]
 SAND_SHEET = {"points": [[dc, minutes * MINUTE_MS] for dc, minutes in ((100, 480), (150, 360), (200, 240), (300, 120))]}
-
-
-def go(page, screen: str):
-    page.locator(".bar a", has_text=screen).tap()
-
-
-def to_first_coat(page, name: str):
-    add_panel(page, name, "Empty")
-    card(page, name).locator("h2 button").tap()
-    page.tap("#screen-panel [data-do=step]")
-    page.locator("#step-does button", has_text="Coat").tap()
-    page.locator("#step-classes button", has_text="Surfacer").tap()
-    page.locator("[data-dial=coats][data-by='1']").tap()
-    page.locator("[data-do=add-step][data-where=end]").tap()
-    go(page, "Floor")
 
 
 def type_the_sheet(page):
@@ -58,15 +44,7 @@ def humid(page, percent: int):
 
 
 def test_a_sheet_typed_a_door_and_a_fender_mixed_for_a_cup_followed_to_its_end_and_a_coat_stopped(server, phones):
-    page = phones(server.address)
-    heard(page)
-    kept_offline(page)
-    page.clock.install()
-    page.reload()
-    ready(page)
-    tell_air(page, 20)
-    heard(page)
-    page.context.set_offline(True)
+    page = in_hand(phones(server.address))
 
     # The paper sheet, four temperatures; the drawing is asked at temperatures that nobody typed.
     type_the_sheet(page)
@@ -80,7 +58,7 @@ def test_a_sheet_typed_a_door_and_a_fender_mixed_for_a_cup_followed_to_its_end_a
     # A door and a fender, two coats: how much, in which parts, up to which marks.
     go(page, "Floor")
     for name in ("Left front door", "Left fender"):
-        to_first_coat(page, name)
+        to_coat(page, name, coats=2)
     go(page, "Mix")
     page.select_option("#mix-product", label=NAME)
     for part in ("Door", "Fender"):

@@ -7,8 +7,8 @@ import wave
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import lay, ready, tell_air, to_putty
-from .test_ringing import a_phone
+from .conftest import in_hand, lay, ready, tell_air, to_putty
+from .test_ringing import SPY
 from .test_screens import fits, go
 
 pytestmark = pytest.mark.browser
@@ -24,7 +24,7 @@ WAV = """async ([marks, length]) => {
 
 
 def test_the_trial_rings_after_thirty_seconds_and_its_answer_is_kept(server, phones):
-    page = a_phone(server.address, phones)
+    page = in_hand(phones(server.address), SPY)
     go(page, "Book")
     page.locator("a[href='#ring']").tap()
     page.tap("#ring-trial")
@@ -44,7 +44,7 @@ def test_the_trial_rings_after_thirty_seconds_and_its_answer_is_kept(server, pho
 
 @pytest.mark.parametrize("theme", ["sun", "dark"])
 def test_the_room_says_each_way_and_what_is_chosen_is_kept(server, phones, theme):
-    page = a_phone(server.address, phones)
+    page = in_hand(phones(server.address), SPY)
     page.evaluate("(theme) => document.documentElement.dataset.theme = theme", theme)
     page.evaluate("() => { location.hash = '#ring'; }")
     expect(page.locator("#ring-ways h3")).to_have_count(7)
@@ -66,7 +66,7 @@ def test_the_room_says_each_way_and_what_is_chosen_is_kept(server, phones, theme
 
 
 def test_the_track_plays_from_a_tap_and_holds_the_next_tone(server, phones):
-    page = a_phone(server.address, phones)
+    page = in_hand(phones(server.address), SPY)
     to_putty(page)
     lay(page, "Hood")
     page.evaluate("() => { location.hash = '#ring'; }")

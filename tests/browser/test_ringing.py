@@ -3,8 +3,8 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import card, heard, kept_offline, lay, ready, tell_air, to_putty
-from .test_cup import mix, to_surfacer
+from .conftest import card, heard, in_hand, lay, ready, to_coat, to_putty
+from .test_cup import DOOR, mix
 from .test_screens import fits, go
 
 pytestmark = pytest.mark.browser
@@ -34,22 +34,6 @@ QUICK = """async (seconds) => {
 ONLINE = "() => dispatchEvent(new Event('online'))"
 
 
-def a_phone(address, phones, **options):
-    """A phone with a spy on its sound, its clock in our hands, no signal, and a coat of 20 °C putty air."""
-    page = phones(address, **options)
-    heard(page)
-    kept_offline(page)
-    page.add_init_script(SPY)
-    page.clock.install()
-    page.reload()
-    ready(page)
-    page.locator("#dialog-air").wait_for(state="attached")
-    tell_air(page, 20)
-    heard(page)
-    page.context.set_offline(True)
-    return page
-
-
 def ringing(page):
     return page.locator("#ringing-list li")
 
@@ -71,7 +55,7 @@ def listen(page, until: str):
 
 
 def test_an_opening_rings_at_its_moment_loud_and_once(server, phones):
-    page = a_phone(server.address, phones)
+    page = in_hand(phones(server.address), SPY)
     to_putty(page)
     lay(page, "Hood")
     wait_out(page, 19, 50)
@@ -95,7 +79,7 @@ def test_an_opening_rings_at_its_moment_loud_and_once(server, phones):
 
 
 def test_a_reload_does_not_ring_again(server, phones):
-    page = a_phone(server.address, phones)
+    page = in_hand(phones(server.address), SPY)
     to_putty(page)
     lay(page, "Hood")
     wait_out(page, 21, 0)
@@ -107,7 +91,7 @@ def test_a_reload_does_not_ring_again(server, phones):
 
 
 def test_a_ring_put_off_rings_again_in_five_minutes_and_go_to_it_goes_there(server, phones):
-    page = a_phone(server.address, phones)
+    page = in_hand(phones(server.address), SPY)
     to_putty(page)
     lay(page, "Hood")
     wait_out(page, 21, 0)
@@ -123,11 +107,11 @@ def test_a_ring_put_off_rings_again_in_five_minutes_and_go_to_it_goes_there(serv
 
 
 def test_after_a_gap_what_is_overdue_rings_at_once_the_most_urgent_first_and_the_gap_is_said(server, phones):
-    page = a_phone(server.address, phones)
+    page = in_hand(phones(server.address), SPY)
     to_putty(page)
     lay(page, "Hood")
     go(page, "Floor")
-    to_surfacer(page)
+    to_coat(page, DOOR)
     mix(page)
     go(page, "Floor")
     expect(page.locator("#floor .card", has_text="Cup:")).to_be_visible()
@@ -148,7 +132,7 @@ def test_after_a_gap_what_is_overdue_rings_at_once_the_most_urgent_first_and_the
 
 
 def test_a_clock_step_that_the_server_puts_right_rings_nothing(server, phones):
-    page = a_phone(server.address, phones)
+    page = in_hand(phones(server.address), SPY)
     to_putty(page)
     lay(page, "Hood")
     page.context.set_offline(False)
@@ -164,7 +148,7 @@ def test_a_clock_step_that_the_server_puts_right_rings_nothing(server, phones):
 
 
 def test_a_ring_over_an_open_sheet_can_be_silenced_and_leaves_what_was_typed(server, phones):
-    page = a_phone(server.address, phones)
+    page = in_hand(phones(server.address), SPY)
     to_putty(page)
     lay(page, "Hood")
     page.tap("[data-do=add]")
