@@ -53,7 +53,7 @@ def test_a_cup_from_mixing_to_emptying_with_no_signal_and_then_on_a_second_phone
     mix(page)
     stands(page, "open")
     says(page, "left").to_have_text("30 min")
-    says(page, "say").to_have_text("Good until " + card(page, NAME).locator("[data-text='strip.shuts']").inner_text())
+    says(page, "say").to_have_text("Good until " + card(page, NAME).locator("[data-text='strip.shuts']").text_content())
     says(page, "meant").to_have_text(f"For {DOOR}")
     says(page, "step").to_have_text("hardener standard")
     says(page, "laid").to_contain_text("Paint 400 ml, Hardener 100 ml, Reducer 100 ml")

@@ -150,7 +150,7 @@ def test_a_product_put_away_is_not_offered_and_its_film_runs_on(server, phones):
     expect(card(page, "Hood").locator("[data-text=step]")).to_have_text("Glazing putty")
     lay(page, "Hood")
     expect(card(page, "Hood")).to_have_attribute("data-state", "wait")
-    said = card(page, "Hood").locator("[data-text=say]").inner_text()
+    said = card(page, "Hood").locator("[data-text=say]").text_content()
     go(page, "Shelf")
     for name in ("Body filler, polyester", "Glazing putty, fine"):
         page.locator("#products .product", has_text=name).locator("button").tap()

@@ -18,27 +18,27 @@ export async function listen() {
 
 /** This browser's subscription as the server wants it, {endpoint, p256dh, auth}, or null. */
 export async function held() {
-  const manager = await managerHere();
-  return said(await manager?.getSubscription());
+  const browserPush = await pushHere();
+  return said(await browserPush?.getSubscription());
 }
 
 /** Ask the person, then the browser's push service, for a subscription to the server's key.  Needs a tap. */
 export async function subscribe(key) {
   if ((await Notification.requestPermission()) !== "granted") throw new Error("The browser was not allowed to show notifications. Nothing was changed.");
-  const manager = await managerHere();
-  if (!manager) throw new Error("Sandtime is not yet kept on this phone. Try again in a minute.");
+  const browserPush = await pushHere();
+  if (!browserPush) throw new Error("Sandtime is not yet kept on this phone. Try again in a minute.");
   const wanted = octets(key);
-  const old = await manager.getSubscription();
+  const old = await browserPush.getSubscription();
   if (old && !same(new Uint8Array(old.options.applicationServerKey || []), wanted)) await old.unsubscribe();
-  const made = await manager.subscribe({ userVisibleOnly: true, applicationServerKey: wanted }).catch((why) => {
+  const made = await browserPush.subscribe({ userVisibleOnly: true, applicationServerKey: wanted }).catch((why) => {
     throw new Error(`This browser's push service did not take the phone on (${why.message}). Nothing was changed.`);
   });
   return said(made);
 }
 
 export async function unsubscribe() {
-  const manager = await managerHere();
-  await (await manager?.getSubscription())?.unsubscribe();
+  const browserPush = await pushHere();
+  await (await browserPush?.getSubscription())?.unsubscribe();
 }
 
 function said(subscription) {
@@ -47,7 +47,7 @@ function said(subscription) {
   return { endpoint, p256dh: keys.p256dh, auth: keys.auth };
 }
 
-const managerHere = async () => (await navigator.serviceWorker?.getRegistration())?.pushManager;
+const pushHere = async () => (await navigator.serviceWorker?.getRegistration())?.pushManager;
 
 const octets = (letters) => Uint8Array.from(atob(letters.replaceAll("-", "+").replaceAll("_", "/")), (sign) => sign.charCodeAt(0));
 
