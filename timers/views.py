@@ -75,6 +75,7 @@ def sync(request: HttpRequest) -> HttpResponse:
     for fragment in answer["fragments"]:
         fragment["kept"] = {"state": fragment["state"], "acts": fragment["acts"]}
     answer |= {"shop": {"id": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}}
+    answer |= {"phone": {"id": str(phone.id), "role": phone.role}}
     shown = render(request, "timers/_answer.html", answer) if request.htmx else JsonResponse(answer)
     return access.keep_token(request, shown)
 

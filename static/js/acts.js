@@ -9,9 +9,12 @@ import * as shop from "./shop.js";
 export const freshId = () => newId(Math.max(0, Math.floor(clock.now())), crypto.getRandomValues(new Uint8Array(10)));
 export const thingId = (kind) => `${kind}:${freshId()}`;
 
+/** The phone that acts, once the server has said which one this is. */
+const who = () => (shop.meta.phone?.length === 36 ? { who: shop.meta.phone } : {});
+
 /** An act ready to keep; throws an Error in the person's words when a field will not do. */
 export function born(on, kind, fields = {}, id = freshId()) {
-  const act = { id, at: Math.floor(clock.now()), on, kind, ...fields };
+  const act = { id, at: Math.floor(clock.now()), on, kind, ...who(), ...fields };
   const why = refusal(act, Math.floor(clock.now()));
   if (why) throw new Error(why);
   return act;

@@ -80,7 +80,7 @@ def test_two_phones_that_write_at_once_lose_nothing_and_a_person_keeps_one(own_s
     expect(theirs.locator("#sheet-lowest_dc")).to_have_value("8")
     heard(theirs)
     mine.reload()
-    ready(mine)
+    expect(mine.locator("#sheet-lowest_dc")).to_have_value("8")
     expect(mine.locator("#sheet-rivals-box")).to_be_hidden()
     assert docs(mine)["Surfacer, 2K high build"]["lowest_dc"] == 80
 

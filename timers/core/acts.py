@@ -1,7 +1,7 @@
 """Acts: their ids, and what an act must hold to be kept.  Twin: static/js/core/acts.js
 
 An act is {"id": UUIDv7, "at": ms, "on": "panel:ID" | "product:ID" | "route:ID" | "cup:ID" | "air" | "shop",
-"kind": past tense, ...fields}.
+"kind": past tense, "who": the phone, if known, ...fields}.
 A kind that this version does not know is kept, whole, and ignored by the fold.
 """
 
@@ -18,6 +18,7 @@ DEEPEST = 20  # boxes in boxes; a product has eight
 
 UUID = re.compile(r"^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}\Z")
 ON = re.compile(r"^(air|shop|(panel|product|route|cup):[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12})\Z")
+PHONE = re.compile(r"^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}\Z")
 KIND = re.compile(r"^[a-z][a-z_]{0,39}\Z")
 
 
@@ -62,6 +63,8 @@ def _check(act: object, now_ms: int) -> None:
     if not isinstance(act.get("on"), str) or not ON.match(act["on"]):
         raise Refused("This tap does not say what it was done to.")
     _check_moment(act.get("at"), now_ms)
+    if act.get("who") is not None and not (isinstance(act["who"], str) and PHONE.match(act["who"])):
+        raise Refused("This tap does not say which phone it was made on.")
     known = expected(act["kind"])
     if known:
         where, check = known

@@ -12,6 +12,7 @@ export const DEEPEST = 20;
 const LAST_MS = 253_402_300_799_999;
 const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/;
 const ON = /^(air|shop|(panel|product|route|cup):[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12})$/;
+const PHONE = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/;
 const KIND = /^[a-z][a-z_]{0,39}$/;
 
 export function newId(atMs, random) {
@@ -43,6 +44,7 @@ function check(act, nowMs) {
   refuseUnless(isText(act.kind, KIND), 'This tap does not say what was done.');
   refuseUnless(isText(act.on, ON), 'This tap does not say what it was done to.');
   checkMoment(act.at, nowMs);
+  refuseUnless(act.who == null || isText(act.who, PHONE), 'This tap does not say which phone it was made on.');
   const [where, checkFields] = expected(act.kind) ?? ['', () => {}];
   refuseUnless(!where || where.split(' ').includes(act.on.split(':')[0]), 'This tap was made on the wrong kind of thing.');
   checkFields(act);
