@@ -20,6 +20,7 @@ LOTS = {
     "first": ["store.js"],
     "floor": ["main.js"],
     "hands": ["hands.js"],
+    "deeds": ["deeds.js"],
     "lay": ["air.js", "lay.js"],
     "bench": ["mix.js", "calendar.js", "core/grit.js"],
     "sheet": ["sheet.js", "table.js"],

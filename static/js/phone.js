@@ -58,7 +58,7 @@ export function otherTheme() {
 /** Once the screen stands: ask to keep the storage, take up the service worker. */
 export async function settle() {
   say("theme-deed", document.documentElement.dataset.theme === "dark" ? "Sun theme" : "Dark theme");
-  navigator.serviceWorker?.register("/sw.js").then(watchWorker, () => {});
+  navigator.serviceWorker?.register("/sw.js").then((made) => made && watchWorker(made), () => {});
   if (!navigator.serviceWorker) notice("Over plain http Sandtime cannot start without signal. Open it over https.");
   const kept = await navigator.storage?.persist?.().catch(() => false);
   const { usage = 0, quota = 0 } = (await navigator.storage?.estimate?.().catch(() => ({}))) || {};

@@ -49,7 +49,8 @@ def _sums(events: list[dict], page: str) -> tuple[dict, Counter, dict]:
         key = (who, what.get("requestId"))
         if event.get("method") == "Network.responseReceived":
             types[key] = what["type"]
-            if who == "page" and what["response"]["url"].startswith("http"):
+            over = not what["response"].get("fromServiceWorker")
+            if who == "page" and over and what["response"]["url"].startswith("http"):
                 got[what["type"]].append(what["response"]["url"])
         elif event.get("method") == "Network.loadingFinished":
             sums[who][types.get(key, "Other")] += what["encodedDataLength"]

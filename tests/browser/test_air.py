@@ -90,7 +90,7 @@ def test_the_dew_point_is_said_as_python_reckons_it(page):
 
 
 def test_a_waterborne_base_flashes_slower_in_damp_air(page):
-    page.evaluate("""async () => { const { $acts: acts } = await import('/static/joined/hands.js');
+    page.evaluate("""async () => { const { $acts: acts } = await import('/static/joined/deeds.js');
       const { $shop: shop } = await import('/static/joined/floor.js');
       const product = shop.docs('product').find((one) => one.doc.cls === 'waterbase');
       await shop.keep(acts.sheetWritten(product.on, { ...product.doc, sheet_rh_pm: 500,

@@ -84,7 +84,7 @@ def test_a_refused_tap_stays_with_its_reason_until_the_person_decides(server, ph
     heard(page)
     add_panel(page, "Hood")
     page.evaluate("""async () => { const shop = (await import('/static/joined/floor.js')).$shop;
-      const acts = (await import('/static/joined/hands.js')).$acts;
+      const acts = (await import('/static/joined/deeds.js')).$acts;
       const act = {...acts.stepDone(shop.onFloor()[0]), at: Date.UTC(2100, 0, 1)};
       await shop.keep(act); dispatchEvent(new Event('online')); }""")
     expect(signal(page)).to_contain_text("1 tap refused: look in the Book")
@@ -147,3 +147,14 @@ def test_a_name_too_long_is_said_beside_the_field_and_not_cut(server, phones):
     )
     assert page.input_value("#add-name") == "x" * 201
     assert page.evaluate(POSTED) == 0
+
+
+def test_a_tap_before_all_of_sandtime_is_here_and_with_no_signal_is_said_and_goes_through_later(server, phones):
+    page = phones(server.address, service_workers="block")
+    heard(page)
+    page.context.set_offline(True)
+    page.tap("[data-do=add]")
+    expect(page.locator("#notice-words")).to_contain_text("Sandtime is not whole on this phone yet")
+    page.context.set_offline(False)
+    add_panel(page, "Hood")
+    expect(card(page, "Hood")).to_be_visible()

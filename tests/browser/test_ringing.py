@@ -22,7 +22,7 @@ SPY = """(() => {
 })()"""
 QUICK = """async (seconds) => {
   const { $shop: shop } = await import('/static/joined/floor.js');
-  const { $acts: acts } = await import('/static/joined/hands.js');
+  const { $acts: acts } = await import('/static/joined/deeds.js');
   for (const { on, doc } of shop.docs('product')) {
     const points = [[200, seconds * 1000, seconds * 1000]];
     const gates = Object.fromEntries(Object.keys(doc.gates).map((gate) => [gate, points]));

@@ -1,0 +1,170 @@
+// Every button of the tool, the screens beside the floor, and ringing.  Loaded after the hands.
+import * as acts from "./acts.js";
+import * as cups from "./cups.js";
+import * as dialogs from "./dialogs.js";
+import * as pages from "./pages.js";
+import * as phone from "./phone.js";
+import * as ringing from "./ringing.js";
+import * as screens from "./screens.js";
+import * as shop from "./shop.js";
+import * as sync from "./sync.js";
+import { deedOf, room } from "./rooms.js";
+import { words } from "./said.js";
+import { say, show } from "./paint.js";
+
+const UNDO_MS = 14_000;
+let main = null; // paint, shown, moved
+let undoable = null;
+let undoTimer = 0;
+
+export function start(hooks) {
+  main = hooks;
+  ringing.start({ deed });
+}
+
+export const wait = ringing.wait;
+export const watch = ringing.watch;
+
+/** The open screen beside the floor. */
+export function paintScreen({ name, about }, now, zone) {
+  if (name === "panel") pages.paintPanel(about, now, zone);
+  if (name === "panel" || name === "ring") room("calendar").then((found) => found.paint(now, zone, about));
+  room(name)?.then((found) => found.paint(now, zone, about));
+  if (name === "shelf") pages.paintShelf(now);
+  if (name === "book") pages.paintBook(now, zone);
+}
+
+/** A button was tapped, or a field changed: do what its data-do says, and say beside it what went wrong. */
+export async function tapped(button, zone) {
+  const row = button.closest("[data-key]");
+  const data = { ...row?.dataset, do: button.dataset.change, ...button.dataset };
+  const dialog = button.closest("dialog");
+  const on = dialog ? dialogs.about(dialog.id) : button.closest("[data-on]")?.dataset.on || screens.open().about;
+  const error = dialog?.querySelector(".error");
+  try {
+    if (error) error.textContent = "";
+    await (DEEDS[data.do] || (await roomDeed(data.do)))(data, on, zone);
+  } catch (why) {
+    if (error) error.textContent = why.message;
+    else phone.notice(why.message);
+  }
+}
+
+/** Keep an act, and those it brings along, paint it, post it: the one road of every tap. */
+async function deed(act, ...along) {
+  for (const one of [act, ...along]) {
+    const full = await shop.keep(one);
+    if (full) sync.signal.mood = "full";
+  }
+  offerUndo(act);
+  main.paint(Infinity, act.on);
+  main.shown().then(main.moved); // the other cards, other tabs and the server need not hold up this frame
+}
+
+const act = (name) => (data, on) => deed(acts[name](on));
+
+async function roomDeed(name) {
+  const work = await deedOf(name);
+  return async (data, on, zone) => {
+    await work(data, { on, zone, deed });
+    main.paint();
+  };
+}
+
+/** Every button of the tool, by its data-do. */
+const DEEDS = {
+  ...ringing.deeds,
+  add: () => dialogs.openAdd(),
+  "add-panel": async ({ route }) => {
+    const [name, job] = ["add-name", "add-job"].map((id) => document.getElementById(id).value);
+    const born = acts.panelAdded(name, job, route ? shop.view(route).doc : null);
+    dialogs.close("dialog-add");
+    await deed(born);
+  },
+  "lay-film": async ({ offer }, on) => {
+    const born = acts.filmLaid(on, JSON.parse(offer));
+    const used = acts.cupUsed(born);
+    dialogs.close("dialog-lay");
+    await deed(born, ...used);
+  },
+  "cup-mixed": async ({ cup }) => {
+    await deed(acts.cupMixed(JSON.parse(cup)));
+    screens.go("#floor");
+  },
+  "cup-empty": (data, on) => cups.openEmptying(on),
+  "cup-dial": (data) => cups.dial(data),
+  "cup-emptied": async (data) => {
+    const { on, left } = cups.answered(data);
+    const born = acts.cupEmptied(on, left);
+    cups.close();
+    await deed(born);
+  },
+  ready: act("foundReady"),
+  notyet: act("foundNotReady"),
+  done: act("stepDone"),
+  scuff: act("scuffAdded"),
+  back: (data, on) => dialogs.openBack(on),
+  "send-back": async ({ step }, on) => {
+    const area = document.getElementById("back-area").value.trim();
+    if (!area) throw new Error("Say what and where first: one word will do. Nothing was saved.");
+    const born = acts.sentBack(on, step, "", area);
+    dialogs.close("dialog-back");
+    await deed(born);
+  },
+  away: async (data, on) => {
+    await deed(acts.putAway(on));
+    if (screens.open().name === "panel") screens.go("#floor");
+  },
+  "bring-back": ({ key }) => deed(acts.broughtBack(key)),
+  open: (data, on) => screens.go(`#panel=${on}`),
+  dial: (data) => dialogs.dial(data),
+  chip: (data) => dialogs.chip(data),
+  pick: (data) => dialogs.pick(data),
+  step: (data, on) => dialogs.openStep(on),
+  "add-step": async ({ where }, on) => {
+    const next = shop.view(on).steps.find((step) => step.done_at === null);
+    const born = acts.stepAdded(on, dialogs.stepSaid(), where === "now" && next ? next.id : null);
+    dialogs.close("dialog-step");
+    await deed(born);
+  },
+  drop: ({ key }, on) => deed(acts.stepDropped(on, key)),
+  earlier: ({ key }, on) => deed(acts.stepMovedBy(on, key, -1)),
+  later: ({ key }, on) => deed(acts.stepMovedBy(on, key, 2)),
+  rename: (data, on) => dialogs.openRename(on),
+  "tell-name": async (data, on) => {
+    const [name, job] = ["rename-name", "rename-job"].map((id) => document.getElementById(id).value);
+    const born = acts.panelNamed(on, name, job);
+    dialogs.close("dialog-rename");
+    await deed(born);
+  },
+  "keep-route": (data, on) => deed(acts.routeWritten(`As ${shop.view(on).name}`.slice(0, 200), on)),
+  product: ({ key }) => deed(acts.productMoved(key, shop.view(key).away_at === null)),
+  undo: ({ key, on, out }) => deed(...acts.undoing(out === "yes" ? "restored" : "undone", on, key)),
+  "undo-last": () => undoable && deed(...acts.undoing(undoable.kind === "undone" ? "restored" : "undone", undoable.on, undoable.act || undoable.id)),
+  "say-now": ({ key }) => sayNow(key),
+  "throw-away": async ({ key }) => {
+    await shop.throwAway(key);
+    main.paint();
+  },
+  unit: ({ what, unit }) => deed(acts.born("shop", "units_chosen", { units: { [what]: unit } })),
+  theme: () => phone.otherTheme(),
+  "sync-now": () => sync.ask(),
+  notice: () => phone.noticeDeed(),
+  hush: () => phone.hush(),
+};
+
+async function sayNow(actId) {
+  const { kind, on, id, at, ...fields } = shop.outbox.get(actId).act;
+  const again = acts.born(on, kind, fields);
+  await deed(again);
+  await shop.throwAway(actId);
+  main.paint();
+}
+
+function offerUndo(born) {
+  undoable = born.kind === "restored" ? null : born;
+  clearTimeout(undoTimer);
+  say("undo-words", words(born));
+  show("undo", Boolean(undoable));
+  undoTimer = setTimeout(() => show("undo", false), UNDO_MS);
+}
