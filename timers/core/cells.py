@@ -8,10 +8,9 @@ from .units import DAY_MS, HOUR_MS, MINUTE_MS, SECOND_MS
 
 UNITS = (("d", DAY_MS), ("h", HOUR_MS), ("min", MINUTE_MS), ("s", SECOND_MS), ("ms", 1))
 SEPARATORS = (",", ";", "\t")
-RECKONED = re.compile(
-    "^'*[=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20]"
-)  # these begin a formula in one spreadsheet or another
-GUARDED = re.compile("^'+[=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20]")
+_BEGUN = "'*[=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20]"  # begins a formula in one spreadsheet or another
+RECKONED, RECKONED_INSIDE = re.compile(f"^{_BEGUN}"), re.compile(f"([;\t\r\n])(?={_BEGUN})")
+GUARDED, GUARDED_INSIDE = re.compile(f"^'{_BEGUN}"), re.compile(f"([;\t\r\n])'(?={_BEGUN})")
 PARTED = re.compile('[",;\t\r\n]|^ | \\Z')
 EDGES = re.compile("^[ \t\u00a0\u202f]+|[ \t\u00a0\u202f]+\\Z")
 NUMBER = re.compile(r"^([+-]?)([0-9]{1,12})(?:[.,]([0-9]{1,6}))?\Z")
@@ -60,12 +59,13 @@ def csv_of(rows: list[list[str]]) -> str:
 
 
 def guarded(text: str) -> str:
-    """A text with an apostrophe before what a spreadsheet would reckon as a formula; `bared` takes it off again."""
-    return f"'{text}" if RECKONED.match(text) else text
+    """A text with an apostrophe before what a spreadsheet would reckon as a formula, also where one that parts cells at
+    semicolons or tabs would see a cell begin; `bared` takes them off again."""
+    return RECKONED_INSIDE.sub(r"\1'", f"'{text}" if RECKONED.match(text) else text)
 
 
 def bared(text: str) -> str:
-    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    text = GUARDED_INSIDE.sub(r"\1", text.replace("\r\n", "\n").replace("\r", "\n"))
     return text[1:] if GUARDED.match(text) else text
 
 

@@ -8,7 +8,9 @@ export const SEPARATORS = [',', ';', '\t'];
 export const EXACT_IN_TENTHS = 100_000_000_000_000;
 
 const RECKONED = /^'*[=+\-@\t\r\n\uff1d\uff0b\uff0d\uff20]/;
+const RECKONED_INSIDE = /([;\t\r\n])(?='*[=+\-@\t\r\n\uff1d\uff0b\uff0d\uff20])/g;
 const GUARDED = /^'+[=+\-@\t\r\n\uff1d\uff0b\uff0d\uff20]/;
+const GUARDED_INSIDE = /([;\t\r\n])'(?='*[=+\-@\t\r\n\uff1d\uff0b\uff0d\uff20])/g;
 const PARTED = /[",;\t\r\n]|^ | $/;
 const EDGES = /^[ \t\u00a0\u202f]+|[ \t\u00a0\u202f]+$/g;
 const NUMBER = /^([+-]?)([0-9]{1,12})(?:[.,]([0-9]{1,6}))?$/;
@@ -41,10 +43,10 @@ export function rowsOf(given) {
 
 export const csvOf = (rows) => rows.map((row) => `${row.map(cell).join(',')}\r\n`).join('');
 
-export const guarded = (text) => (RECKONED.test(text) ? `'${text}` : text);
+export const guarded = (text) => (RECKONED.test(text) ? `'${text}` : text).replace(RECKONED_INSIDE, "$1'");
 
 export function bared(given) {
-  const text = given.replace(/\r\n?/g, '\n');
+  const text = given.replace(/\r\n?/g, '\n').replace(GUARDED_INSIDE, '$1');
   return GUARDED.test(text) ? text.slice(1) : text;
 }
 
