@@ -16,7 +16,9 @@ ANSWERS = set(re.findall(r'<details id="help-([a-z]+)"', HELP))
 ASKED = [
     (path.name, about)
     for path in sorted((ROOT / "templates").rglob("*.html"))
-    for about in re.findall(r'#help=([a-z]+)"|data-do="help-open" data-about="([a-z]+)"', path.read_text(encoding="utf-8"))
+    for about in re.findall(
+        r'#help=([a-z]+)"|data-do="help-open" data-about="([a-z]+)"', path.read_text(encoding="utf-8")
+    )
 ]
 
 

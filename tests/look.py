@@ -1,0 +1,127 @@
+"""Pictures of every screen, to be looked at: `python -m tests.look` writes them to tests/pictures/ (not kept in git).
+
+Sun and dark; a small phone, a large one, a tablet; an empty floor, one panel with a long name, forty panels.  One sheet
+a lot shows all of it at once.  `python -m tests.look dark phone forty` makes only the lots that are named.
+"""
+
+import shutil
+import sys
+import tempfile
+from pathlib import Path
+
+from playwright.sync_api import sync_playwright
+
+from tests.bench.seed import COOKIE, MIXED, Seeder
+from tests.conftest import CHROMIUM_FLAGS, ROOT
+from timers.typical import PRODUCTS
+
+from .browser.conftest import PHONE, TALL_PHONE, Server, heard, ready
+
+FOLDER = ROOT / "tests/pictures"
+SIZES = {
+    "phone": PHONE,
+    "tall": TALL_PHONE,
+    "tablet": {**PHONE, "viewport": {"width": 1280, "height": 800}, "device_scale_factor": 1},
+}
+THEMES = ("sun", "dark")
+FLOORS = {"none": 0, "one": 1, "forty": 40}
+LONG = "Quarter panel, the one with the very long name that nobody wanted to type twice " * 2
+SCREENS = ("floor", "panel", "mix", "shelf", "sheet", "table", "book", "ring", "help")
+DIALOGS = {  # name: what is tapped on the floor
+    "air": "[data-do=air]",
+    "add": "[data-do=add]",
+    "lay": ".card .deeds [data-do=lay]:not([hidden])",
+    "back": ".card .deeds [data-do=back]:not([hidden])",
+}
+CONTACT = """([names, wide]) => {
+  document.body.style.cssText = 'margin:8px;display:flex;flex-wrap:wrap;gap:8px;background:#888;font:16px sans-serif';
+  for (const name of names) {
+    const [box, image] = [document.createElement('figure'), document.createElement('img')];
+    box.style.margin = 0;
+    Object.assign(image, { src: name, width: wide });
+    box.append(name.replace('.png', ''), document.createElement('br'), image);
+    document.body.append(box);
+  }
+  return Promise.all([...document.images].map((image) => image.decode()));
+}"""
+
+
+def main(wanted: set[str]) -> None:
+    shutil.rmtree(FOLDER, ignore_errors=True)
+    FOLDER.mkdir()
+    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
+    with tempfile.TemporaryDirectory() as data, sync_playwright() as playwright:
+        server = Server(Path(data)).start()
+        browser = playwright.chromium.launch(executable_path=chromium, args=CHROMIUM_FLAGS)
+        try:
+            for floor, panels in FLOORS.items():
+                for size in SIZES:
+                    for theme in THEMES:
+                        if _is_wanted(wanted, floor, size, theme):
+                            _lot(browser, server.address, f"{floor}-{size}-{theme}", panels, SIZES[size], theme)
+        finally:
+            browser.close()
+            server.stop()
+
+
+def _is_wanted(wanted: set[str], *named: str) -> bool:
+    groups = (set(FLOORS), set(SIZES), set(THEMES))
+    return all(name in wanted or not wanted & group for name, group in zip(named, groups, strict=True))
+
+
+def _lot(browser, address: str, lot: str, panels: int, size: dict, theme: str) -> None:
+    """Every screen of one floor in one size and theme, and a sheet of them all."""
+    seeder = Seeder(address)
+    on = seeder.fill(panels, MIXED) if panels else []
+    if panels == 1:
+        seeder.tell([seeder.act(on[0], "panel_named", 1, name=LONG[:200], job="A job with a long name too")])
+    context = browser.new_context(**size)
+    context.add_cookies([{"name": COOKIE, "value": seeder.cookie, "url": address}])
+    page = context.new_page()
+    page.goto(address)
+    ready(page)
+    heard(page)
+    page.evaluate("() => document.querySelector('[data-do=hush]').click()")  # it says that it knows the shop again
+    page.evaluate("(theme) => document.documentElement.dataset.theme = theme", theme)
+    names = [_screen(page, lot, screen, on) for screen in SCREENS if on or screen != "panel"]
+    page.evaluate("() => location.hash = '#floor'")
+    names += [found for name, button in DIALOGS.items() if (found := _dialog(page, lot, name, button))]
+    context.close()
+    _sheet(browser, lot, names, 300 if size["viewport"]["width"] < 500 else 600)
+
+
+def _screen(page, lot: str, screen: str, on: list[str]) -> str:
+    about = {"panel": f"={on[0]}" if on else "", "sheet": f"=product:{PRODUCTS[5]['id']}"}.get(screen, "")
+    page.evaluate("(hash) => location.hash = hash", f"#{screen}{about}")
+    page.locator(f"#screen-{screen}").wait_for()
+    page.wait_for_timeout(400)  # for the eye only: nothing is checked here
+    return _shoot(page, f"{lot}-{screen}.png", full_page=screen not in ("floor", "shelf"))
+
+
+def _dialog(page, lot: str, name: str, button: str) -> str:
+    buttons = page.locator(button)
+    if not buttons.count():
+        return ""
+    buttons.first.tap()
+    page.locator(f"#dialog-{name}").wait_for()
+    shot = _shoot(page, f"{lot}-dialog-{name}.png")
+    page.keyboard.press("Escape")
+    return shot
+
+
+def _shoot(page, name: str, full_page: bool = False) -> str:
+    page.screenshot(path=FOLDER / name, full_page=full_page)
+    return name
+
+
+def _sheet(browser, lot: str, names: list[str], wide: int) -> None:
+    page = browser.new_page(viewport={"width": wide * 5 + 60, "height": 800})
+    (FOLDER / "sheet.html").write_text("<!doctype html><meta charset=utf-8>", encoding="utf-8")
+    page.goto((FOLDER / "sheet.html").as_uri())
+    page.evaluate(CONTACT, [names, wide])
+    page.screenshot(path=FOLDER / f"all-{lot}.png", full_page=True)
+    page.close()
+
+
+if __name__ == "__main__":
+    main(set(sys.argv[1:]))
