@@ -13,16 +13,15 @@ from .test_screens import fits
 pytestmark = pytest.mark.browser
 HELP = (ROOT / "templates/timers/_help.html").read_text(encoding="utf-8")
 ANSWERS = set(re.findall(r'<details id="help-([a-z]+)"', HELP))
+QUESTION = re.compile(r'(?:#help=|data-do="help-open" data-about=")([a-z]+)"')
 ASKED = [
     (path.name, about)
     for path in sorted((ROOT / "templates").rglob("*.html"))
-    for about in re.findall(
-        r'#help=([a-z]+)"|data-do="help-open" data-about="([a-z]+)"', path.read_text(encoding="utf-8")
-    )
+    for about in QUESTION.findall(path.read_text(encoding="utf-8"))
 ]
 
 
-@pytest.mark.parametrize(("where", "about"), [(where, one or other) for where, (one, other) in ASKED])
+@pytest.mark.parametrize(("where", "about"), ASKED)
 def test_every_question_asked_on_a_screen_has_an_answer(where, about):
     assert about in ANSWERS
 
