@@ -5,9 +5,11 @@ import { face } from "./core/face.js";
 import { floorOrder, handsLine } from "./core/ring.js";
 import { span } from "./core/words.js";
 import * as shop from "./shop.js";
-import { copy, paintCard, say, set } from "./paint.js";
+import { copy, paintCard, say, set, show } from "./paint.js";
 import { degrees } from "./shown.js";
 
+/** Jobs of the demo begin with it. */
+export const DEMO = "Demo:";
 const floor = document.getElementById("floor");
 const cards = new Map();
 let touchedAt = -Infinity;
@@ -41,6 +43,8 @@ export function paintFloor(now, zone, most = Infinity) {
   for (const on of ordered) paintCard(cardOf(on), faces.get(on));
   put(ordered);
   say("hands", handsLine(rows, now, zone));
+  show("first", !rows.length);
+  show("demo-over", shop.onFloor().some((on) => shop.view(on).job.startsWith(DEMO)));
   paintAir(now);
 }
 

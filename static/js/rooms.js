@@ -4,6 +4,7 @@ import * as screens from "./screens.js";
 const ROOMS = {
   air: () => import("./air.js"),
   calendar: () => import("./calendar.js"),
+  demo: () => import("./demo.js"),
   help: () => import("./help.js"),
   lay: () => import("./lay.js"),
   mix: () => import("./mix.js"),
