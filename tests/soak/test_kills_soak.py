@@ -1,0 +1,27 @@
+"""A hundred times the server is killed while four phones post: no acknowledged tap is lost, no number is given twice.
+
+    python -m pytest tests/soak/test_kills_soak.py -q
+
+SANDTIME_SOAK_KILLS  how many times, 100 unless told
+"""
+
+import os
+
+from tests.test_durability import begin, check_file, heard, killed_while_posting, one_shop
+
+KILLS = int(os.environ.get("SANDTIME_SOAK_KILLS") or 100)
+POSTERS = 4
+shop = one_shop
+
+
+def test_no_acknowledged_tap_is_lost_in_a_hundred_kills(shop):
+    tokens = [begin(shop.address) for _ in range(POSTERS)]
+    told = {}
+    for seed in range(KILLS):
+        fresh = killed_while_posting(shop, tokens, seed)
+        assert fresh
+        told |= fresh
+        shop.start()
+        check_file(shop.folder / "sandtime.sqlite3", told)
+    assert told.keys() <= set(heard(shop.address, tokens[0]))
+    print(f"{KILLS} kills, {len(told)} acknowledged taps, all there")
