@@ -62,6 +62,13 @@ export const foundNotReady = (on) => {
 
 export const stepDone = (on) => born(on, "step_done", { step: current(shop.view(on)).id });
 
+/** The panel came in further on: all that stands before a step is done. */
+export function stepsDoneBefore(on, step) {
+  const { steps } = shop.view(on);
+  const before = steps.slice(0, steps.findIndex((one) => one.id === step));
+  return before.filter((one) => one.done_at === null).map((one) => born(on, "step_done", { step: one.id }));
+}
+
 /** A sanding step put before the step whose window was missed. */
 export function scuffAdded(on) {
   const step = current(shop.view(on));
@@ -106,6 +113,9 @@ export function undoing(kind, on, actId) {
   const said = target?.cup ? shop.actsOf(target.cup).filter((act) => act.kind === "cup_used" && act.film === target.film) : [];
   return [born(on, kind, { act: actId }), ...said.map((act) => born(act.on, kind, { act: act.id }))];
 }
+
+/** What takes an act of the last tap out again, or puts it back. */
+export const takenBack = ({ on, kind, id, act }) => (kind === "undone" ? born(on, "restored", { act }) : born(on, "undone", { act: id }));
 
 export const airRead = (temp, rh) => born("air", "air_read", { temp_dc: temp, rh_pm: rh });
 export const productMoved = (on, away) => born(on, away ? "sheet_put_away" : "sheet_brought_back");

@@ -14,7 +14,7 @@ import { say, show } from "./paint.js";
 
 const UNDO_MS = 14_000;
 let main = null; // paint, shown, moved
-let undoable = null;
+let undoable = []; // what the last tap kept
 let undoTimer = 0;
 
 export function start(hooks) {
@@ -56,7 +56,7 @@ async function deed(act, ...along) {
     const full = await shop.keep(one);
     if (full) sync.signal.mood = "full";
   }
-  offerUndo(act);
+  offerUndo([act, ...along]);
   main.paint(Infinity, act.on);
   main.shown().then(main.moved); // the other cards, other tabs and the server need not hold up this frame
 }
@@ -127,6 +127,7 @@ const DEEDS = {
     dialogs.close("dialog-step");
     await deed(born);
   },
+  "step-here": ({ key }, on) => deed(...acts.stepsDoneBefore(on, key)),
   drop: ({ key }, on) => deed(acts.stepDropped(on, key)),
   earlier: ({ key }, on) => deed(acts.stepMovedBy(on, key, -1)),
   later: ({ key }, on) => deed(acts.stepMovedBy(on, key, 2)),
@@ -140,7 +141,7 @@ const DEEDS = {
   "keep-route": (data, on) => deed(acts.routeWritten(`As ${shop.view(on).name}`.slice(0, 200), on)),
   product: ({ key }) => deed(acts.productMoved(key, shop.view(key).away_at === null)),
   undo: ({ key, on, out }) => deed(...acts.undoing(out === "yes" ? "restored" : "undone", on, key)),
-  "undo-last": () => undoable && deed(...acts.undoing(undoable.kind === "undone" ? "restored" : "undone", undoable.on, undoable.act || undoable.id)),
+  "undo-last": () => undoable.length && deed(...undoable.map(acts.takenBack)),
   "say-now": ({ key }) => sayNow(key),
   "throw-away": async ({ key }) => {
     await shop.throwAway(key);
@@ -162,9 +163,11 @@ async function sayNow(actId) {
 }
 
 function offerUndo(born) {
-  undoable = born.kind === "restored" ? null : born;
+  const [first, ...along] = born;
+  undoable = first.kind === "restored" ? [] : born;
   clearTimeout(undoTimer);
-  say("undo-words", words(born));
-  show("undo", Boolean(undoable));
+  const alike = along.filter((one) => one.kind === first.kind).length;
+  say("undo-words", `${words(first)}${alike ? `, and ${alike} more` : ""}`);
+  show("undo", undoable.length > 0);
   undoTimer = setTimeout(() => show("undo", false), UNDO_MS);
 }

@@ -128,6 +128,7 @@ function paintStep(row, value) {
   paint(row, value);
   set(row, "done", value.done);
   row.querySelector(".small").hidden = value.done === "yes";
+  row.querySelector("[data-do=step-here]").hidden = value.done !== "no";
 }
 
 function paintAct(row, value) {

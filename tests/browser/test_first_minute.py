@@ -31,6 +31,22 @@ def test_a_demo_floor_comes_and_goes_in_one_tap_and_leaves_ones_own_panel(server
     expect(page.locator("#floor .card")).to_have_count(1)
 
 
+def test_a_panel_that_came_in_further_on_is_put_there_in_one_tap_and_the_undo_takes_all_of_it_back(server, phones):
+    page = phones(server.address)
+    heard(page)
+    add_panel(page, "Hood")
+    card(page, "Hood").locator("h2 button").tap()
+    page.locator(".steprow", has_text="Surfacer").locator("[data-do=step-here]").tap()
+    expect(page.locator(".steprow[data-done=next] [data-text=words]")).to_contain_text("Surfacer")
+    expect(page.locator(".steprow[data-done=yes]")).to_have_count(6)
+    expect(page.locator("#undo-words")).to_have_text("Done: Wash and degrease, and 5 more")
+    fits(page)
+    page.tap("[data-do=undo-last]")
+    expect(page.locator(".steprow[data-done=yes]")).to_have_count(0)
+    page.tap("[data-do=undo-last]")  # put back
+    expect(page.locator(".steprow[data-done=yes]")).to_have_count(6)
+
+
 def test_where_the_shelf_has_nothing_of_the_class_the_demo_says_so_and_adds_nothing(server, phones):
     page = phones(server.address)
     heard(page)
