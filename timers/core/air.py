@@ -36,8 +36,8 @@ def needed(acts: list[dict]) -> list[dict]:
     Unit     ms since 1970 UTC
     Holds    any checked acts of the air; undoing changes nothing here, so the order of arrival does not matter:
              needed(needed(one) + other) is needed(one + other)
-    Source   our own rule; a film laid longer ago goes by the coldest and the warmest of each day: it can only open later
-             and close sooner (tests/test_air_needed.py)
+    Source   our own rule; a film laid longer ago goes by the coldest and the warmest of each day: it can only open
+             later and close sooner (tests/test_air_needed.py)
     Vectors  tests/vectors/needed.json
     """
     fine = _fine_from(acts)
