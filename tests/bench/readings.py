@@ -1,6 +1,6 @@
 """What one more reading costs a shop whose thermometer has read every minute, by the length of that time.
 
-A gauge that swings by 10 C a day and trembles by 0.1 C reads every minute through the rules of the door; then the median
+A gauge that swings by 10 C a day and trembles by 0.1 C reads every minute by the rules of the door; then the median
 of 60 readings that are kept is measured, in this process, on a database on the disk, and the fragment that each phone
 then gets.  Bare is the same with one day behind it; of the fragments, their bytes with gzip.
 """
@@ -80,7 +80,7 @@ def _timed(meter, minute: int) -> float:
     """Seconds that a reading takes which is kept: far from the last one."""
     from timers import readings
 
-    said = {**_said(minute), "humidity_percent": 40 + 20 * (minute // 5 % 2)}
+    said = {**_said(minute), "humidity_percent": 30 + 40 * (minute // 5 % 2)}
     begun = time.perf_counter()
     assert readings.take(meter, said, BEGAN_MS + 60_000 * minute)["kept"]
     return time.perf_counter() - begun
