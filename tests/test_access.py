@@ -25,19 +25,14 @@ SECRET = "Our own customer"
 
 # Every address of the tool, with what a phone of another shop may try on it.
 ADDRESSES = {
-    "worker": ["GET"],
-    "manifest": ["GET"],
-    "floor": ["GET"],
-    "clock": ["GET"],
+    **{key: ["GET"] for key in ("worker", "manifest", "floor", "clock", "openapi", "floor-json", "thermometers")},
     "begin": ["POST"],
     "sync": ["POST"],
-    **{name: ["GET"] for name in ("openapi", "floor-json", "thermometers")},
-    **{name: ["POST"] for name in ("readings", "thermometer-make", "thermometer-end")},
+    **{key: ["POST"] for key in ("readings", "thermometer-make", "thermometer-end")},
     "push-key": ["GET"],
     **{f"push-{what}": ["POST"] for what in ("subscribe", "unsubscribe", "trial")},
 }
-IN_WORDS = dict.fromkeys(("push-subscribe", "push-trial", "thermometer-make", "thermometer-end"), 400)
-IN_WORDS["readings"] = 401
+IN_WORDS = {"push-subscribe": 400, "push-trial": 400, "thermometer-make": 400, "thermometer-end": 400, "readings": 401}
 ELSEWHERE = {
     "another site": {"Origin": "https://other.example"},
     "another port": {"Origin": "http://testserver:8001"},
