@@ -7,11 +7,12 @@ import zoneinfo
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 
-from .models import Phone, Shop
+from .models import Phone, Shop, Thermometer
 
 COOKIE = "sandtime_phone"
 COOKIE_AGE_S = 400 * 86_400  # the most a browser keeps; renewed at every sync
 SEEN_EVERY_MS = 60_000
+READ_EVERY_MS = 1_000  # a thermometer is heard once a second at the most
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; media-src 'self' blob:; "
@@ -22,6 +23,10 @@ POLICY = (
 
 class NoPhone(PermissionError):
     """The request comes from no phone of any shop, or from one that was ended."""
+
+
+class TooSoon(PermissionError):
+    """A thermometer spoke less than a second ago."""
 
 
 def content_policy(get_response):
@@ -46,6 +51,19 @@ def phone_of(request: HttpRequest, now_ms: int) -> Phone:
     if now_ms - phone.seen_ms > SEEN_EVERY_MS:
         Phone.objects.filter(pk=phone.pk).update(seen_ms=now_ms)
     return phone
+
+
+def thermometer_of(request: HttpRequest, now_ms: int) -> Thermometer:
+    """The thermometer behind a request, by bearer token only; NoPhone when there is none, TooSoon when it has just
+    spoken.  Its clock is taken by one update, so that of many at once one gets through."""
+    found = Thermometer.objects.select_related("shop").filter(token_digest=_digest(_bearer(request)), ended_ms=None)
+    meter = found.first()
+    if meter is None:
+        raise NoPhone
+    free = Thermometer.objects.filter(pk=meter.pk).exclude(seen_ms__gt=now_ms - READ_EVERY_MS, seen_ms__lte=now_ms)
+    if not free.update(seen_ms=now_ms):
+        raise TooSoon
+    return meter
 
 
 def same_origin(request: HttpRequest) -> bool:
@@ -77,6 +95,12 @@ def new_phone(shop: Shop, role: str, now_ms: int) -> tuple[Phone, str]:
     token = secrets.token_urlsafe(32)
     phone = Phone.objects.create(shop=shop, role=role, token_digest=_digest(token), made_ms=now_ms, seen_ms=now_ms)
     return phone, token
+
+
+def new_thermometer(shop: Shop, name: str, now_ms: int) -> tuple[Thermometer, str]:
+    """A thermometer of a shop and its token, which is told once and kept only as a digest."""
+    token = secrets.token_urlsafe(32)
+    return shop.thermometers.create(name=name, token_digest=_digest(token), made_ms=now_ms), token
 
 
 def keep_token(request: HttpRequest, response: HttpResponse, token: str = "") -> HttpResponse:

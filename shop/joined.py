@@ -26,6 +26,7 @@ LOTS = {
     "sheet": ["sheet.js", "table.js"],
     "ring": ["ring.js"],
     "help": ["help.js", "demo.js"],
+    "thermometer": ["thermometer.js"],
 }
 SHEET = "joined/style.css"
 ROOMS = "joined/rooms.html"  # markup of the screens that are loaded late: it would hold up the first cards

@@ -54,3 +54,19 @@ class Subscription(models.Model):
 
     def __str__(self) -> str:
         return f"{self.phone} by {self.endpoint[:40]}"
+
+
+class Thermometer(models.Model):
+    """A thermometer on the wall: its token may only say readings.  It is no phone, so it opens nothing else."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4)
+    shop = models.ForeignKey(Shop, on_delete=models.CASCADE, related_name="thermometers")
+    name = models.CharField(max_length=60)
+    token_digest = models.CharField(max_length=64, unique=True)
+    made_ms = models.BigIntegerField()
+    seen_ms = models.BigIntegerField(default=0, help_text="when it last said something")
+    ended_ms = models.BigIntegerField(null=True)
+    last = models.JSONField(default=dict, help_text="what it last said: at, temp_dc, rh_pm")
+
+    def __str__(self) -> str:
+        return self.name

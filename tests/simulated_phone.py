@@ -75,8 +75,9 @@ class Phone:
                 self.views.pop(row["act"]["on"], None)
         for row in list(self.outbox.values()):
             act = row["act"]
-            held = self.things.get(act["on"], {"acts": []})["acts"]
-            if row["seq"] and any(one["id"] == act["id"] for one in held):
+            held = self.things.get(act["on"], {"acts": [], "seq": 0})
+            faded = act["on"] == "air" and row["seq"] and held["seq"] >= row["seq"]  # heard, and no longer needed
+            if row["seq"] and (faded or any(one["id"] == act["id"] for one in held["acts"])):
                 self.throw_away(act["id"])
         self.cursor = answer["cursor"]
 

@@ -25,15 +25,14 @@ SECRET = "Our own customer"
 
 # Every address of the tool, with what a phone of another shop may try on it.
 ADDRESSES = {
-    "worker": ["GET"],
-    "manifest": ["GET"],
-    "floor": ["GET"],
-    "clock": ["GET"],
+    **{key: ["GET"] for key in ("worker", "manifest", "floor", "clock", "openapi", "floor-json", "thermometers")},
     "begin": ["POST"],
     "sync": ["POST"],
+    **{key: ["POST"] for key in ("readings", "thermometer-make", "thermometer-end")},
     "push-key": ["GET"],
     **{f"push-{what}": ["POST"] for what in ("subscribe", "unsubscribe", "trial")},
 }
+IN_WORDS = {"push-subscribe": 400, "push-trial": 400, "thermometer-make": 400, "thermometer-end": 400, "readings": 401}
 ELSEWHERE = {
     "another site": {"Origin": "https://other.example"},
     "another port": {"Origin": "http://testserver:8001"},
@@ -159,7 +158,7 @@ def test_a_phone_of_another_shop_sees_and_touches_nothing_of_ours(ours, name, pa
                     method, path, urlencode(said), "application/x-www-form-urlencoded", headers=headers
                 )
                 told = answer.getvalue().decode() if answer.streaming else answer.content.decode()
-                assert answer.status_code == (400 if name in ("push-subscribe", "push-trial") else 200)  # in words
+                assert answer.status_code == IN_WORDS.get(name, 200)
                 for secret in (SECRET, str(ours.pk), str(ours.phones.get().pk)):
                     assert secret not in told
     assert [list(rows(ours)) for rows in (_acts, _folded)] == before

@@ -34,6 +34,7 @@ RULES = [
     "ids",
     "measures",
     "mixing",
+    "needed",
     "offers",
     "order",
 ]

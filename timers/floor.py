@@ -18,7 +18,8 @@ PAGE = 200  # things an answer carries at the most; the phone asks again for the
 def changed(shop: Shop, cursor: int, now_ms: int, with_cards: bool = True) -> dict:
     """What the shop heard since a cursor: fragments by sequence, the new cursor, and whether there is more.
 
-    A fragment is {"on", "seq", "state", "acts", "face"}: all acts of the thing, for a phone to fold its own on top.
+    A fragment is {"on", "seq", "state", "acts", "face"}: the acts of the thing that clocks need, for a phone to
+    fold its own on top.
     """
     newest = Shop.objects.values_list("seq", flat=True).get(pk=shop.pk)
     cursor = cursor if cursor <= newest else 0  # the shop was put back from a copy: tell everything
@@ -118,6 +119,7 @@ def _units(shop: Shop) -> dict[str, str]:
 
 def _acts_of(shop: Shop, things: list[str]) -> dict[str, list]:
     acts: dict[str, list] = {on: [] for on in things}
-    for on, body in Act.objects.filter(shop=shop, on__in=things).order_by("seq").values_list("on", "body"):
+    rows = Act.objects.filter(shop=shop, on__in=things, faded=False)
+    for on, body in rows.order_by("seq").values_list("on", "body"):
         acts[on].append(body)
     return acts

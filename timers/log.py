@@ -12,6 +12,7 @@ from .models import Act, Folded
 
 FOLDS = {"panel": panel.fold, "cup": cup.fold, "air": air.fold}
 FOLDS |= {"product": shelf.fold, "route": shelf.fold, "shop": house.fold}
+NEEDED = {"air": air.needed}
 KEPT, ALREADY, REFUSED = "kept", "already kept", "refused"
 
 logger = logging.getLogger(__name__)
@@ -28,9 +29,11 @@ def append(shop_id, phone: Phone | None, acts: list, now_ms: int) -> list[dict]:
         shop = Shop.objects.select_for_update().get(pk=shop_id)
         held = _held(shop, acts)
         verdicts, fresh = _judge(acts, held, now_ms)
-        states, poison = _fold(shop, fresh)
+        states, poison, faded = _fold(shop, fresh)
         kept = [act for act in fresh if act["id"] not in poison]
         seqs = {act_id: seq for act_id, (_, seq) in held.items()} | _write(shop, phone, kept, states, now_ms)
+        if faded:
+            Act.objects.filter(shop=shop, act_id__in=faded).update(faded=True)
     for verdict in verdicts:
         if verdict["id"] in poison:
             verdict |= {"verdict": REFUSED, "why": "Sandtime could not reckon with this tap. It stays on this phone."}
@@ -63,20 +66,23 @@ def _judge(acts: list, held: dict, now_ms: int) -> tuple[list[dict], list[dict]]
     return verdicts, list(fresh.values())
 
 
-def _fold(shop: Shop, fresh: list[dict]) -> tuple[dict, set]:
-    """The new state of each thing touched, and the ids of acts with which a thing could not be folded."""
+def _fold(shop: Shop, fresh: list[dict]) -> tuple[dict, set, set]:
+    """The new state of each thing touched, the ids of acts with which a thing could not be folded, and of those that no
+    clock needs any more."""
     touched: dict[str, list] = {}
     for act in fresh:
         touched.setdefault(act["on"], []).append(act)
-    states, poison = {}, set()
+    states, poison, faded = {}, set(), set()
     for on, new in touched.items():
-        old = Act.objects.filter(shop=shop, on=on).values_list("body", flat=True)
+        acts = [*Act.objects.filter(shop=shop, on=on, faded=False).values_list("body", flat=True), *new]
         try:
-            states[on] = FOLDS[on.split(":")[0]]([*old, *new])
+            states[on] = FOLDS[on.split(":")[0]](acts)
+            if on in NEEDED:
+                faded |= {act["id"] for act in acts} - {act["id"] for act in NEEDED[on](acts)}
         except Exception:  # the laws say that this cannot be; if it is, one thing must not stop the whole phone
             logger.exception("acts on %s could not be folded", on)
             poison |= {act["id"] for act in new}
-    return states, poison
+    return states, poison, faded
 
 
 def _write(shop: Shop, phone: Phone | None, kept: list[dict], states: dict, now_ms: int) -> dict:

@@ -17,13 +17,14 @@ class Act(models.Model):
     body = models.JSONField()
     phone = models.ForeignKey("shop.Phone", on_delete=models.SET_NULL, null=True, related_name="+")
     heard_ms = models.BigIntegerField()
+    faded = models.BooleanField(default=False, help_text="no clock needs it any more: kept, neither folded nor sent")
 
     class Meta:
         constraints = (
             models.UniqueConstraint(fields=["shop", "act_id"], name="one_act_once"),
             models.UniqueConstraint(fields=["shop", "seq"], name="one_seq_once"),
         )
-        indexes = (models.Index(fields=["shop", "on"], name="acts_of_one_thing"),)
+        indexes = (models.Index(fields=["shop", "on", "faded"], name="acts_of_one_thing"),)
 
     def __str__(self) -> str:
         return f"{self.seq} {self.kind} on {self.on}"

@@ -1,12 +1,18 @@
 from django.urls import path
 
-from . import push_views, views
+from . import api_views, push_views, views
 
 urlpatterns = [
     path("", views.floor, name="floor"),
     path("begin", views.begin, name="begin"),
     path("clock", views.clock, name="clock"),
     path("sync", views.sync, name="sync"),
+    path("openapi.json", api_views.openapi, name="openapi"),
+    path("floor.json", api_views.floor_json, name="floor-json"),
+    path("readings", api_views.reading, name="readings"),
+    path("thermometers", api_views.thermometers, name="thermometers"),
+    path("thermometers/make", api_views.thermometer_make, name="thermometer-make"),
+    path("thermometers/end", api_views.thermometer_end, name="thermometer-end"),
     path("push/key", push_views.key, name="push-key"),
     path("push/subscribe", push_views.subscribe, name="push-subscribe"),
     path("push/unsubscribe", push_views.unsubscribe, name="push-unsubscribe"),

@@ -44,6 +44,7 @@ def floor(request: HttpRequest) -> HttpResponse:
     return render(request, "timers/floor.html", offline.shell())
 
 
+@csrf_exempt
 @require_GET
 @never_cache
 def clock(request: HttpRequest) -> HttpResponse:

@@ -54,8 +54,8 @@ function handOut(things, about, name, zone) {
 
 const nextEvents = (on, now, zone) => renewed(eventsOf(on, now, zone), kept.things[on]?.events ?? [], now, acts(on));
 
-/** Acts only grow, so a later file counts more of them: those of the thing, and those of the air that moves its clock. */
-const acts = (on) => shop.actsOf(on).length + shop.actsOf("air").length;
+/** What only grows, so that a later file counts higher: with acts on the thing, and on the air that moves its clock. */
+const acts = (on) => shop.actsOf(on).length + shop.reach("air");
 
 /** What rings of a thing from now on, as events; a calendar shows minutes, so what opens is told up and what shuts down. */
 function eventsOf(on, now, zone) {

@@ -11,6 +11,7 @@ const ROOMS = {
   ring: () => import("./ring.js"),
   sheet: () => import("./sheet.js"),
   table: () => import("./table.js"),
+  thermometer: () => import("./thermometer.js"),
 };
 let furnished = null;
 

@@ -77,8 +77,9 @@ export async function hear({ fragments, verdicts, cursor, extra }) {
   await store.write(changes);
 }
 
-/** Whether an act is in the fragment of its thing: only then may it leave the outbox, or the card would fall back. */
-const isHeard = ({ seq, act }) => seq && things.get(act.on)?.acts.some((one) => one.id === act.id);
+/** Whether an act is in the fragment of its thing: only then may it leave the outbox, or the card would fall back.  Of
+ *  the air an old reading can be heard and no longer needed. */
+const isHeard = ({ seq, act }) => seq && (things.get(act.on)?.acts.some((one) => one.id === act.id) || (act.on === "air" && things.get("air")?.seq >= seq));
 
 /** Facts about this phone that outlive the page. */
 export async function remember(values) {
@@ -93,6 +94,8 @@ export function view(on) {
 }
 
 export const actsOf = (on) => [...(things.get(on)?.acts || []), ...ownActs(on)];
+/** A number that only grows with the acts on a thing, whether they are still needed or not. */
+export const reach = (on) => (things.get(on)?.seq || 0) + ownActs(on).length;
 export const isOwn = (actId) => outbox.has(actId);
 
 export function onFloor() {

@@ -4,22 +4,51 @@ import math
 
 from .check import Refused
 from .measures import within
-from .order import standing
-from .units import HOUR_MS
+from .order import in_order, standing
+from .units import DAY_MS, HOUR_MS
 
 ASSUMED_DC = 200  # no reading yet: the temperature most sheets are given at; the screen says that it is assumed
 STALE_MS = 2 * HOUR_MS
+FINE_MS, LONG_MS = 14 * DAY_MS, 90 * DAY_MS  # our own rule: every reading; of each day three; older than that none
 PRESSURE_HPA = 1013.25  # the standard atmosphere; 500 m up it is 6 % less, which moves a wet bulb's humidity by about 1
 DRIEST_PCT = 1  # drier air has hardly a dew point; it counts as this, which can only make the dew point too high
 
 
 def fold(acts: list[dict]) -> dict:
-    """All readings that stand and what is expected, oldest first: {"readings": [[at_ms, temp_dc, rh_pm or None], ...],
-    "expected": [[for_ms, temp_dc], ...]}; of two expected for one moment the later word counts."""
-    acts = standing(acts)
-    reads = [[act["at"], act["temp_dc"], act.get("rh_pm")] for act in acts if act["kind"] == "air_read"]
+    """All readings needed that stand and what is expected, oldest first: {"readings": [[at_ms, temp_dc, rh_pm or None],
+    ...], "expected": [[for_ms, temp_dc], ...]}; of two expected for one moment the later word counts.  What is left of
+    a day long ago counts together from its beginning (UTC), so that no hour of it is warmer or colder than it was."""
+    fine, acts = _fine_from(acts), standing(needed(acts))
+    reads = [
+        [act["at"] if act["at"] >= fine else act["at"] // DAY_MS * DAY_MS, act["temp_dc"], act.get("rh_pm")]
+        for act in acts
+        if act["kind"] == "air_read"
+    ]
     expected = {act["for_ms"]: act["temp_dc"] for act in acts if act["kind"] == "air_expected"}
     return {"readings": reads, "expected": [list(one) for one in sorted(expected.items())]}
+
+
+def needed(acts: list[dict]) -> list[dict]:
+    """The acts that clocks still need, so that a thermometer's year does not make the air slow.
+
+    Rule     every reading of the 14 days before the newest; of each day (UTC) before, down to 90 days, the coldest, the
+             warmest and the dampest, the earliest of equals; what is expected for those 14 days and later; all else
+    Unit     ms since 1970 UTC
+    Holds    any checked acts of the air; undoing changes nothing here, so the order of arrival does not matter:
+             needed(needed(one) + other) is needed(one + other)
+    Source   our own rule; a film laid longer ago goes by the coldest and the warmest of each day: it can only open
+             later and close sooner (tests/test_air_needed.py)
+    Vectors  tests/vectors/needed.json
+    """
+    fine = _fine_from(acts)
+    reads = [act for act in in_order(acts) if act["kind"] == "air_read"]
+    kept = _of_each_day(read for read in reads if fine - LONG_MS + FINE_MS <= read["at"] < fine)
+    return [
+        act
+        for act in acts
+        if (act["kind"] != "air_read" or act["at"] >= fine or act["id"] in kept)
+        and (act["kind"] != "air_expected" or act["for_ms"] >= fine)
+    ]
 
 
 def trace(air: dict, surfaces: list | None = None) -> list:
@@ -123,6 +152,23 @@ def rh_of_wet_bulb(temp_c: float, wet_c: float) -> float:
 def _check_damp(temp_c: float, rh_pct: float) -> None:
     within("The temperature", temp_c, -45, 60, "°C")
     within("The humidity", rh_pct, 0, 100, "%")
+
+
+def _fine_from(acts: list[dict]) -> int:
+    """From when on every reading is needed."""
+    return max((act["at"] for act in acts if act["kind"] == "air_read"), default=FINE_MS) - FINE_MS
+
+
+def _of_each_day(reads) -> set[str]:
+    """Ids of the coldest, the warmest and the dampest reading of each day."""
+    most: dict[tuple, tuple] = {}
+    for read in reads:
+        marks = {"cold": -read["temp_dc"], "warm": read["temp_dc"], "damp": read.get("rh_pm")}
+        for mark, value in marks.items():
+            key = (read["at"] // DAY_MS, mark)
+            if value is not None and (key not in most or most[key][0] < value):
+                most[key] = (value, read["id"])
+    return {read_id for _, read_id in most.values()}
 
 
 def _reads(air: dict) -> dict[int, list]:

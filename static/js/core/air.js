@@ -2,19 +2,31 @@
 
 import { Refused } from './check.js';
 import { within } from './measures.js';
-import { standing } from './order.js';
-import { HOUR_MS } from './units.js';
+import { inOrder, standing } from './order.js';
+import { DAY_MS, HOUR_MS } from './units.js';
 
 export const ASSUMED_DC = 200;
 export const STALE_MS = 2 * HOUR_MS;
+export const FINE_MS = 14 * DAY_MS;
+export const LONG_MS = 90 * DAY_MS;
 export const PRESSURE_HPA = 1013.25;
 export const DRIEST_PCT = 1;
 
 export function fold(acts) {
-  const all = standing(acts);
-  const reads = all.filter((act) => act.kind === 'air_read').map((act) => [act.at, act.temp_dc, act.rh_pm ?? null]);
+  const fine = fineFrom(acts);
+  const all = standing(needed(acts));
+  const moment = (at) => (at >= fine ? at : Math.floor(at / DAY_MS) * DAY_MS);
+  const reads = all.filter((act) => act.kind === 'air_read').map((act) => [moment(act.at), act.temp_dc, act.rh_pm ?? null]);
   const expected = new Map(all.filter((act) => act.kind === 'air_expected').map((act) => [act.for_ms, act.temp_dc]));
   return { readings: reads, expected: [...expected].sort((a, b) => a[0] - b[0]) };
+}
+
+export function needed(acts) {
+  const fine = fineFrom(acts);
+  const reads = inOrder(acts).filter((act) => act.kind === 'air_read');
+  const kept = ofEachDay(reads.filter(({ at }) => at >= fine - LONG_MS + FINE_MS && at < fine));
+  const isNeeded = { air_read: ({ at, id }) => at >= fine || kept.has(id), air_expected: (act) => act.for_ms >= fine };
+  return acts.filter((act) => !Object.hasOwn(isNeeded, act.kind) || isNeeded[act.kind](act));
 }
 
 export function trace(air, surfaces) {
@@ -64,6 +76,19 @@ export function rhOfWetBulb(tempC, wetC) {
 function checkDamp(tempC, rhPct) {
   within('The temperature', tempC, -45, 60, '°C');
   within('The humidity', rhPct, 0, 100, '%');
+}
+
+const fineFrom = (acts) => acts.reduce((last, act) => (act.kind === 'air_read' && act.at > last ? act.at : last), FINE_MS) - FINE_MS;
+
+function ofEachDay(reads) {
+  const most = new Map();
+  for (const { at, id, temp_dc: temp, rh_pm: damp = null } of reads) {
+    for (const [mark, value] of [-temp, temp, damp].entries()) {
+      const key = Math.floor(at / DAY_MS) * 3 + mark;
+      if (value !== null && !(most.get(key)?.[0] >= value)) most.set(key, [value, id]);
+    }
+  }
+  return new Set([...most.values()].map(([, id]) => id));
 }
 
 function readsOf(air) {

@@ -7,8 +7,9 @@ import webbrowser
 import uvicorn
 from django.conf import settings
 from django.core.management import call_command
-from django.core.management.base import BaseCommand
+from django.core.management.base import BaseCommand, CommandError
 
+from shop import lan, lan_serve
 from shop.models import Shop
 from timers.begin import furnished_shop
 from timers.demo import demo_shop
@@ -22,11 +23,13 @@ class Command(BaseCommand):
     def add_arguments(self, parser):
         parser.add_argument("--demo", action="store_true", help="a demo shop that every phone of this address joins")
         parser.add_argument("--one-shop", action="store_true", help="every phone of this address joins one shop")
-        parser.add_argument("--host", default="127.0.0.1")
-        parser.add_argument("--port", type=int, default=8000)
+        parser.add_argument("--host", help="127.0.0.1; with --lan all addresses of this machine")
+        parser.add_argument("--port", type=int, help="8000; with --lan 8443")
+        parser.add_argument("--lan", action="store_true", help="https for the phones of this network, as a shop box")
+        parser.add_argument("--page-port", type=int, default=8080, help="with --lan: http, how to trust this box")
         parser.add_argument("--no-browser", action="store_true", help="do not open a browser window here")
 
-    def handle(self, *args, demo, one_shop, host, port, no_browser, **options):
+    def handle(self, *args, demo, one_shop, no_browser, **options):
         settings.DATA_DIR.mkdir(parents=True, exist_ok=True)
         call_command("migrate", interactive=False, verbosity=0)
         call_command("collectstatic", interactive=False, clear=True, verbosity=0)
@@ -34,21 +37,39 @@ class Command(BaseCommand):
             settings.OPEN_SHOP = True
             if not Shop.objects.exists():
                 (demo_shop if demo else _plain_shop)(settings.SHOP_ZONE, now_ms())
-        if host not in settings.ALLOWED_HOSTS and host not in ("0.0.0.0", "::"):
-            settings.ALLOWED_HOSTS.append(host)
-        address = f"http://{'localhost' if host == '127.0.0.1' else host}:{port}/"
-        self.stdout.write(f"Sandtime runs at {address}  (Ctrl-C stops it)")
-        self.stdout.flush()
-        if not no_browser and (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")):
-            webbrowser.open(address)
         stopped = threading.Event()
         ringer = threading.Thread(target=Ringer(now_ms).run, args=(stopped,), daemon=True, name="ringer")
         ringer.start()
         try:
-            uvicorn.run("shop.asgi:application", host=host, port=port, log_level="warning", lifespan="off")
+            if options["lan"]:
+                self._box(options["host"] or "0.0.0.0", options["port"] or 8443, options["page_port"])
+            else:
+                self._plain(options["host"] or "127.0.0.1", options["port"] or 8000, no_browser)
         finally:
             stopped.set()
             ringer.join(timeout=2)
+
+    def _box(self, host: str, port: int, page_port: int) -> None:
+        """A shop box: https on its own network, with the page that says how to trust it."""
+        if host not in lan.ANY and not lan.is_ours(host):
+            raise CommandError(f"{host} is no address of a private network and no name ending in .local.")
+        try:
+            lan_serve.Box(host, port, page_port, settings.DATA_DIR / "lan", self._say).run()
+        except (lan.Broken, lan_serve.Taken) as why:
+            raise CommandError(str(why)) from why
+
+    def _plain(self, host: str, port: int, no_browser: bool) -> None:
+        if host not in settings.ALLOWED_HOSTS and host not in ("0.0.0.0", "::"):
+            settings.ALLOWED_HOSTS.append(host)
+        address = f"http://{'localhost' if host == '127.0.0.1' else host}:{port}/"
+        self._say(f"Sandtime runs at {address}  (Ctrl-C stops it)")
+        if not no_browser and (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")):
+            webbrowser.open(address)
+        uvicorn.run("shop.asgi:application", host=host, port=port, log_level="warning", lifespan="off")
+
+    def _say(self, words: str) -> None:
+        self.stdout.write(words)
+        self.stdout.flush()
 
 
 def _plain_shop(zone: str, at_ms: int) -> None:

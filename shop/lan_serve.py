@@ -1,0 +1,87 @@
+"""`serve --lan`: https with our own certificate, the page beside it, and a look now and then at the addresses."""
+
+import ssl
+import threading
+from pathlib import Path
+
+import uvicorn
+from django.conf import settings
+
+from . import lan
+from .lan_page import Page, in_blocks
+
+LOOK_S = 60
+
+
+class Taken(OSError):
+    """A port is in use."""
+
+
+class Box:
+    """A shop box on its network.  Its certificate is made anew while it runs when its addresses change or it ages."""
+
+    def __init__(self, host: str, port: int, page_port: int, folder: Path, say):
+        self.host, self.port, self.folder, self.say = host, port, folder, say
+        self.names: list[str] = []
+        self.files: lan.Files | None = None
+        self.server: uvicorn.Server | None = None
+        try:
+            self.page = Page(host, page_port, port)
+        except OSError as why:
+            raise Taken(f"Port {page_port} cannot be had ({why.strerror}). Choose another with --page-port.") from why
+
+    def run(self) -> None:
+        """Serve until stopped."""
+        self.look()
+        config = uvicorn.Config(
+            "shop.asgi:application",
+            host=self.host,
+            port=self.port,
+            log_level="warning",
+            lifespan="off",
+            ssl_certfile=str(self.files.leaf),
+        )
+        config.load()
+        config.ssl.minimum_version = ssl.TLSVersion.TLSv1_2
+        self.server = uvicorn.Server(config)
+        self.page.start()
+        self.tell()
+        stopped = threading.Event()
+        threading.Thread(target=self._watch, args=(stopped,), daemon=True, name="lan watch").start()
+        try:
+            self.server.run()
+        finally:
+            stopped.set()
+            self.page.shutdown()
+            self.page.server_close()
+
+    def look(self) -> bool:
+        """Whether the names or the certificate are others than at the last look; both are then taken up."""
+        names = lan.names(self.host)
+        files = lan.ready(self.folder, names, lan.now())
+        if (names, files.fingerprint) == (self.names, self.files and self.files.fingerprint) and not files.made:
+            return False
+        self.names, self.files = names, files
+        self.page.tell(names, files)
+        hosts = [lan.in_address(name) for name in names]
+        settings.ALLOWED_HOSTS[:] = dict.fromkeys([*settings.ALLOWED_HOSTS, *hosts])
+        if self.server:
+            self.server.config.ssl.load_cert_chain(files.leaf)  # new visits get the new one
+        return True
+
+    def tell(self) -> None:
+        """Where it is, for the person before the box."""
+        https = [f"https://{lan.in_address(name)}:{self.port}/" for name in self.names]
+        first = f"http://{lan.in_address(self.names[0])}:{self.page.server_address[1]}/"
+        self.say(f"Sandtime runs at {https[0]}  (Ctrl-C stops it)")
+        self.say(f"also at {'  '.join(https[1:])}")
+        self.say(f"A new phone opens {first} first: it says how to make it trust this box.\n{in_blocks(first)}")
+        self.say(f"The fingerprint that the phone shows must be this one (SHA-256):\n{self.files.fingerprint}")
+
+    def _watch(self, stopped: threading.Event) -> None:
+        while not stopped.wait(LOOK_S):
+            try:
+                if self.look():
+                    self.tell()
+            except (OSError, ValueError) as why:  # the folder is full or away: the old certificate serves on
+                self.say(f"The certificate could not be looked after: {why}")

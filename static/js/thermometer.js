@@ -1,0 +1,82 @@
+// Thermometers on the wall: made and ended by a keeper, with what each said last.  Loaded when first asked for.
+import { clock as clockWords } from "./core/words.js";
+import { paintList, paint as paintRow, say, show } from "./paint.js";
+import * as shop from "./shop.js";
+import { degrees } from "./shown.js";
+
+const LOOK_MS = 20_000;
+const list = document.getElementById("thermometer-list");
+const line = document.getElementById("thermometer-line");
+let held = null; // what the server said last: {thermometers, address}
+let silent = false;
+let looked = -Infinity;
+
+export const deeds = {
+  "thermometer-make": make,
+  "thermometer-end": async ({ key }) => {
+    held = await ask("/end", { id: key });
+  },
+  "thermometer-copy": copyOut,
+};
+
+/** The screen, whole; the server is asked now and then. */
+export function paint(now, zone) {
+  if (performance.now() - looked > LOOK_MS) look(() => paint(now, zone));
+  const keeper = shop.meta.role === "keeper";
+  const meters = held?.thermometers ?? [];
+  say("thermometer-words", words(meters, keeper));
+  paintList(list, "thermometer-row", meters.map((one) => ({ key: one.id, name: one.name, words: lastWords(one, now, zone) })), (row, value) => {
+    paintRow(row, value);
+    row.querySelector("button").hidden = !keeper;
+  });
+  show("thermometer-new", keeper);
+}
+
+function words(meters, keeper) {
+  if (silent) return "No signal: thermometers can be seen, made and ended when there is.";
+  if (!held) return "Asking the server";
+  const none = meters.length ? "" : "None yet. ";
+  return keeper ? none.trim() : `${none}Only a keeper's phone makes and ends them.`;
+}
+
+function lastWords({ last, seen_ms: seen }, now, zone) {
+  if (last.at === undefined) return seen ? `Heard ${clockWords(seen, now, zone)}, but no good reading yet.` : "Not heard yet.";
+  const damp = last.rh_pm === undefined ? "" : `, ${last.rh_pm / 10} %`;
+  return `${degrees(last.temp_dc)}${damp}, read ${clockWords(last.at, now, zone)}. Last heard ${clockWords(seen, now, zone)}.`;
+}
+
+async function make() {
+  const field = document.getElementById("thermometer-name");
+  if (!field.value.trim()) throw new Error("Say where it hangs first: one word will do. Nothing was saved.");
+  held = await ask("/make", { name: field.value });
+  field.value = "";
+  line.value = commandOf(held);
+  say("thermometer-copy", "Copy the line");
+  show("thermometer-told", true);
+  document.getElementById("thermometer-head").focus();
+}
+
+const commandOf = ({ address, token }) => [`curl -H "Authorization: Bearer ${token}"`, '-H "Content-Type: application/json"', address, `-d '{"temp_c": 18.5, "humidity_percent": 52}'`].join(" ");
+
+async function copyOut() {
+  line.select();
+  const done = await navigator.clipboard?.writeText(line.value).then(() => true, () => false);
+  say("thermometer-copy", done ? "Copied" : "Marked: now copy it by hand");
+}
+
+async function look(then) {
+  looked = performance.now();
+  const found = await ask("").catch(() => null);
+  if (found) held = found;
+  then();
+}
+
+/** A question to the server: its answer, or an error in the server's own words. */
+async function ask(what, said) {
+  const post = said && { method: "POST", headers: { "X-Sandtime": "1" }, body: new URLSearchParams(said) };
+  const answer = await fetch(`/thermometers${what}`, { cache: "no-store", ...post }).catch(() => null);
+  silent = !answer;
+  if (!answer) throw new Error("No signal: the server did not answer. Nothing was saved.");
+  if (!answer.ok) throw new Error(await answer.text());
+  return answer.json();
+}

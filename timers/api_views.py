@@ -1,0 +1,128 @@
+"""For other programs: the floor as JSON, what a thermometer says, and the description of it all."""
+
+import hashlib
+import json
+from functools import lru_cache
+
+from django.conf import settings
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.views.decorators.cache import cache_control, never_cache
+from django.views.decorators.csrf import csrf_exempt
+from django.views.decorators.http import require_GET, require_POST
+
+from shop import access
+from shop.models import Phone
+
+from . import floor, readings
+from . import sync as road
+from .core.check import Refused
+from .push_views import of_a_phone
+from .views import now_ms, our_own
+
+SAID = ("name", "job", "state", "word", "step", "place", "say", "left", "note", "laid", "meant", "went", "caution")
+CLOCK = ("from", "opens", "shuts")
+LONGEST = 2_000  # bytes of one reading
+
+
+@csrf_exempt
+@require_GET
+@cache_control(no_cache=True)
+def openapi(request: HttpRequest) -> HttpResponse:
+    """The description of the addresses below, OpenAPI 3.1."""
+    return HttpResponse(_described(), content_type="application/json")
+
+
+@csrf_exempt
+@require_GET
+@cache_control(private=True, no_cache=True)
+def floor_json(request: HttpRequest) -> HttpResponse:
+    """The floor in words and clock times, in its order, for a display or a script; 304 while nothing on it changed."""
+    at_ms = now_ms()
+    try:
+        phone = access.phone_of(request, at_ms)
+    except access.NoPhone:
+        return _plain("This phone belongs to no shop here.", 401)
+    said = json.dumps(_shown(phone, at_ms), ensure_ascii=False).encode()
+    tag = f'"{hashlib.sha256(said).hexdigest()[:32]}"'
+    same = tag in (one.strip().removeprefix("W/") for one in request.headers.get("If-None-Match", "").split(","))
+    answer = HttpResponse(status=304) if same else HttpResponse(said, content_type="application/json")
+    answer.headers["ETag"] = tag
+    return answer
+
+
+@csrf_exempt
+@require_POST
+@never_cache
+def reading(request: HttpRequest) -> HttpResponse:
+    """A thermometer says how it is; it hears whether an act was made of it."""
+    at_ms = now_ms()
+    try:
+        meter = access.thermometer_of(request, at_ms)
+        if len(request.body) > LONGEST:
+            return _plain(f"A reading has at most {LONGEST} bytes. Nothing was saved.", 413)
+        answer = readings.take(meter, _body(request), at_ms)
+    except access.NoPhone:
+        return _plain(readings.UNKNOWN, 401)
+    except access.TooSoon:
+        answer = _plain("One reading a second at the most. Nothing was saved.", 429)
+        answer.headers["Retry-After"] = "1"
+        return answer
+    except Refused as why:
+        return _plain(str(why), 400)
+    return JsonResponse(answer, status=201 if answer["kept"] else 200)
+
+
+@require_GET
+@never_cache
+@of_a_phone
+def thermometers(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
+    """The thermometers of the shop, and where they say their readings."""
+    return _held(request, phone)
+
+
+@our_own
+@of_a_phone
+def thermometer_make(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
+    """A new thermometer; its token is told this once."""
+    name = readings.named(phone, request.POST.get("name", ""))
+    meter, token = access.new_thermometer(phone.shop, name, at_ms)
+    return {"id": str(meter.pk), "token": token, **_held(request, phone)}
+
+
+@our_own
+@of_a_phone
+def thermometer_end(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
+    """A keeper ends a thermometer."""
+    readings.end(phone, request.POST.get("id", ""), at_ms)
+    return _held(request, phone)
+
+
+def _held(request: HttpRequest, phone: Phone) -> dict:
+    return {"thermometers": readings.listed(phone.shop), "address": request.build_absolute_uri("/readings")}
+
+
+def _shown(phone: Phone, at_ms: int) -> dict:
+    found = floor.floor(phone.shop, at_ms)
+    cards = []
+    for card in found["cards"]:
+        face, strip = card["face"], card["face"]["strip"]
+        said = {key: face.get(key, "") for key in SAID} | {key: strip[key] for key in CLOCK}
+        cards.append({"on": card["on"], **said})
+    shop = {"id": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}
+    return {"shop": shop, "hands": found["hands"], "cards": cards}
+
+
+def _body(request: HttpRequest) -> object:
+    try:
+        return road.read(request.body)
+    except Refused as why:
+        raise Refused('The body is not JSON such as {"temp_c": 18.5}. Nothing was saved.') from why
+
+
+def _plain(words: str, status: int) -> HttpResponse:
+    return HttpResponse(words, status=status, content_type="text/plain; charset=utf-8")
+
+
+@lru_cache(maxsize=1)
+def _described() -> bytes:
+    return (settings.BASE_DIR / "templates/openapi.json").read_bytes()
