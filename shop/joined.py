@@ -23,6 +23,7 @@ LOTS = {
     "lay": ["air.js", "lay.js"],
     "bench": ["mix.js", "calendar.js", "core/grit.js"],
     "sheet": ["sheet.js", "table.js"],
+    "people": ["people.js"],
     "ring": ["ring.js"],
 }
 SHEET = "joined/style.css"

@@ -6,6 +6,7 @@ const ROOMS = {
   calendar: () => import("./calendar.js"),
   lay: () => import("./lay.js"),
   mix: () => import("./mix.js"),
+  people: () => import("./people.js"),
   ring: () => import("./ring.js"),
   sheet: () => import("./sheet.js"),
   table: () => import("./table.js"),
