@@ -1,7 +1,7 @@
 // The room "How this phone rings": each way with what is on, a trial, and what the trial showed.  Loaded when asked for.
 import * as acts from "./acts.js";
 import { choices, choose } from "./chosen.js";
-import { LATE_MS } from "./core/people.js";
+import { LATE_MS, WAYS as TRIED } from "./core/people.js";
 import { clock as clockWords, opens, shuts, span } from "./core/words.js";
 import { crew } from "./crew.js";
 import * as lock from "./device/lock.js";
@@ -172,8 +172,15 @@ function trialWords({ at, late_ms: late, hidden, track, rang }, now, zone) {
 const measured = (late) => (late < 1_500 ? "on time" : `${late < 60_000 ? `${Math.round(late / 1000)} s` : span(late)} late`);
 
 /** The trial for the other phones of the shop. */
-const told = ({ ways = [], hidden, late_ms: late, rang }) =>
-  acts.born("shop", "trial_told", { phone: shop.meta.phone, ways, locked: hidden, heard: rang, late_ms: Math.min(late, LATE_MS) });
+const told = ({ hidden, track, late_ms: late, rang }) =>
+  acts.born("shop", "trial_told", { phone: shop.meta.phone, ways: waysOf(hidden, track), locked: hidden, heard: rang, late_ms: Math.min(late, LATE_MS) });
+
+/** What rang in a trial: what is on and can be had here; the track sounds in the place of the sound. */
+function waysOf(hidden, track) {
+  const { sound: sings, shake: shakes, voice: speaks, notify: shows } = choices();
+  const on = { sound: sings && !track && sound.state() !== "none", shake: shakes && shake.can(), voice: speaks && voice.can(), notify: hidden && shows && notify.state() === "granted", track };
+  return TRIED.filter((way) => on[way]);
+}
 
 function paintCrew(now, zone) {
   const { trials = {} } = shop.view("shop");

@@ -204,18 +204,11 @@ function rowOf(one, now, place) {
 /** The trial's moment: the same ways as a ring, and how late the page was. */
 function tryOut(now) {
   if (trialAt === null || now < trialAt) return;
-  const [hidden, track] = [document.visibilityState === "hidden", lock.isPlaying()];
-  const result = { at: trialAt, late_ms: now - trialAt, hidden, track, ways: waysOf(hidden, track), rang: "" };
+  const result = { at: trialAt, late_ms: now - trialAt, hidden: document.visibilityState === "hidden", track: lock.isPlaying(), rang: "" };
   sing("opens", ["This is the trial."], covered({ at_ms: trialAt }, now));
   if (result.hidden && choices().notify) notify.show("Sandtime: this is the trial", "Did it ring?", TRIAL, "/#ring");
   trialAt = null;
   shop.remember({ [TRIAL]: result });
-}
-
-function waysOf(hidden, track) {
-  const { sound: sings, shake: shakes, voice: speaks, notify: shows } = choices();
-  const on = { sound: sings && !track, shake: shakes && shake.can(), voice: speaks && voice.can(), notify: hidden && shows && notify.state() === "granted", track };
-  return Object.keys(on).filter((way) => on[way]);
 }
 
 // --- the track of the locked phone ---
