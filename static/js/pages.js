@@ -32,7 +32,7 @@ export function paintPanel(on, now, zone) {
   if (page?.dataset.on !== on) list("panel-card").replaceChildren((page = copy("card")));
   page.dataset.on = on;
   paintCard(page, faceOf(on, now, zone));
-  show("panel-take", state.taken?.by !== shop.meta.phone || !state.taken);
+  show("panel-take", !state.taken || state.taken.by !== shop.meta.phone);
   show("panel-let-go", Boolean(state.taken));
   say("panel-surface", surfaceWords(state, now, zone));
   const films = [...state.films].reverse();

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import add_panel, card, deed, heard, lay, ready, to_coat, to_putty
+from .conftest import add_panel, card, deed, heard, kept_offline, lay, ready, to_coat, to_putty
 from .test_ringing import QUICK, listen, ringing
 from .test_screens import LONG, SIZES, fits, go
 
@@ -121,12 +121,12 @@ def test_a_note_too_long_is_refused_in_words_and_stays_in_the_field(own_server, 
 
 def test_a_phone_alone_and_without_a_name_takes_a_panel_with_no_signal_and_knows_nobody_to_hand_it_to(server, phones):
     page = phones(server.address)
+    heard(page)
     add_panel(page, "Hood")
     heard(page)
+    kept_offline(page)
     go(page, "Book")
     expect(page.locator("#own-name")).to_have_text("This phone has no name yet.")
-    page.tap("[data-do=people-name]")  # its rooms are there from now on
-    page.tap("#dialog-own button[value=cancel]")
     page.context.set_offline(True)
     opened(page, "Hood")
     page.tap("#panel-take")

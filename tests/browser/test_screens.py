@@ -167,6 +167,7 @@ def test_a_product_put_away_is_not_offered_and_its_film_runs_on(server, phones):
 
 def test_enter_in_a_field_is_the_main_button_and_loses_nothing(server, phones):
     page = phones(server.address)
+    heard(page)
     add_panel(page, "Hood")
     card(page, "Hood").locator("h2 button").tap()
     page.tap("#screen-panel [data-do=rename]")
