@@ -24,6 +24,7 @@ LOTS = {
     "lay": ["air.js", "lay.js"],
     "bench": ["mix.js", "calendar.js", "core/grit.js"],
     "sheet": ["sheet.js", "table.js"],
+    "people": ["people.js"],
     "ring": ["ring.js"],
     "help": ["help.js", "demo.js"],
     "thermometer": ["thermometer.js"],

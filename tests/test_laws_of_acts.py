@@ -68,7 +68,7 @@ def test_any_acts_that_are_kept_make_a_card_in_whole_numbers_and_words(seed, len
     times = film.times(state, trace)
     now = logs.NOW_MS + ms
     drawn = face.face(state, times, trace, now, lambda _: zone)
-    assert _only_whole([{**state, "films": []}, trace, times, drawn, face.next_at(times, now)])
+    assert _only_whole([{**state, "films": []}, trace, times, drawn, face.next_at(state, times, now)])
     assert 0 <= drawn["strip"]["now"] <= 1000
     assert drawn["word"]
     assert drawn["say"]

@@ -140,7 +140,7 @@ def _walk(state, times, trace, data):
     """Go from one announced moment to the next; in between, wherever one looks, the word is the same."""
     now, end = START - HOUR_MS, START + 14 * HOUR_MS
     while now < end:
-        upcoming = [face.next_at(times, now), *(step[0] for step in trace if step[0] > now), end]
+        upcoming = [face.next_at(state, times, now), *(step[0] for step in trace if step[0] > now), end]
         following = min(moment for moment in upcoming if moment is not None)
         word = face.mode_of(state, times, trace, now)
         for moment in (data.draw(st.integers(now, following - 1)), following - 1):

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from tests import logs
 from tests.sheets import NOW_MS
-from timers.core import acts, air, cup, due, film, panel, quiet
+from timers.core import acts, air, cup, due, face, film, panel, quiet
 from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
 
 LAWS = settings(deadline=None, max_examples=200)
@@ -38,6 +38,25 @@ def a_thing(seed, length):
 
 def rings_of(log, fold, times, now):
     return due.rings(log[0]["on"], fold(log), times, now) if times else []
+
+
+# --- the card and the ring ---
+
+
+@LAWS
+@given(SEEDS, st.integers(2, 25), st.sampled_from([None, MINUTE_MS, HOUR_MS, DAY_MS]), st.booleans())
+def test_a_card_says_closing_from_the_moment_that_its_ring_warns_and_no_sooner(seed, length, lead, later):
+    rnd = random.Random(seed)
+    on, state = "panel:1", {**panel.fold(logs.panel_log(rnd, length)), "added_at": 0, "away_at": None, "quiet": {}}
+    for one in state["films"]:
+        one["sheet"] = {**one["sheet"], "lead_ms": lead}
+    trace = air.trace(air.fold(logs.air_log(rnd, rnd.randint(0, 5))))
+    times = film.times(state, trace)
+    moment = film.closing_at(state, times)
+    for now in [] if moment is None else [moment - 1, moment, moment + (MINUTE_MS if later else 1)]:
+        warned = any(one["kind"] == "closing" and one["since_ms"] <= now for one in due.rings(on, state, times, now))
+        mode = face.mode_of(state, times, trace, now)
+        assert warned if mode == face.CLOSING else mode != face.OPENS or not warned
 
 
 # --- each once, at its moment ---

@@ -71,14 +71,16 @@ def test_what_a_phone_wants_is_kept(push_service):
     answer = told(begun(), "subscribe", {**push_service.keys(), **wanted}).json()
     assert answer["wants"] == {"kinds": ["opens", "closing"], "quiet": [1320, 360]}
     assert told(begun(), "subscribe", {**push_service.keys("/two"), "kinds": ""}).json()["wants"] == {"kinds": []}
+    assert told(begun(), "subscribe", {**push_service.keys("/six"), "mine": "yes"}).json()["wants"] == {"mine": True}
+    assert told(begun(), "subscribe", {**push_service.keys("/ten"), "mine": ""}).json()["wants"] == {}
 
 
 def test_a_phone_whose_address_moves_still_wants_what_it_wanted(push_service):
     client = begun()
-    told(client, "subscribe", {**push_service.keys("/one"), "kinds": "opens", "quiet": "1320-360"})
+    told(client, "subscribe", {**push_service.keys("/one"), "kinds": "opens", "quiet": "1320-360", "mine": "yes"})
     moved = told(client, "subscribe", push_service.keys("/two")).json()
     assert moved["endpoint"].endswith("/two")
-    assert moved["wants"] == {"kinds": ["opens"], "quiet": [1320, 360]}
+    assert moved["wants"] == {"kinds": ["opens"], "quiet": [1320, 360], "mine": True}
 
 
 def test_a_stranger_learns_nothing_and_changes_nothing(push_service):

@@ -224,7 +224,7 @@ def test_a_card_drawn_by_the_server_says_what_its_face_says(page):
         section = re.search(rf'<section data-fragment="{card["on"]}".*?</section>', drawn, re.DOTALL)[0]
         state = card["face"].pop("state")
         words = [word for word in (card["face"] | card["face"]["strip"]).values() if isinstance(word, str)]
-        assert len(words) == 14
+        assert len(words) == 15
         assert all(escape(word) in section for word in words)
         assert f'data-state="{state}"' in section
 

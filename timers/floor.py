@@ -7,7 +7,7 @@ from django.db.models import QuerySet
 
 from shop.models import Shop
 
-from .core import air, cup, film, house
+from .core import air, cup, film, house, mine
 from .core.face import face
 from .core.ring import floor_order, hands_line
 from .models import Act, Folded
@@ -15,11 +15,11 @@ from .models import Act, Folded
 PAGE = 200  # things an answer carries at the most; the phone asks again for the rest
 
 
-def changed(shop: Shop, cursor: int, now_ms: int, with_cards: bool = True) -> dict:
+def changed(shop: Shop, cursor: int, now_ms: int, with_cards: bool = True, own: str = "") -> dict:
     """What the shop heard since a cursor: fragments by sequence, the new cursor, and whether there is more.
 
     A fragment is {"on", "seq", "state", "acts", "face"}: the acts of the thing that clocks need, for a phone to
-    fold its own on top.
+    fold its own on top.  `own` is the phone that asks: cards call it "this phone".
     """
     newest = Shop.objects.values_list("seq", flat=True).get(pk=shop.pk)
     cursor = cursor if cursor <= newest else 0  # the shop was put back from a copy: tell everything
@@ -28,7 +28,7 @@ def changed(shop: Shop, cursor: int, now_ms: int, with_cards: bool = True) -> di
     acts = _acts_of(shop, [row.on for row in rows])
     fragments = [{"on": row.on, "seq": row.seq, "state": row.state, "acts": acts[row.on]} for row in rows]
     if with_cards:
-        drawn = _drawing(shop, now_ms)
+        drawn = _drawing(shop, now_ms, own)
         for fragment in fragments:
             fragment["face"] = drawn(fragment["on"], fragment["state"])
     return {"fragments": fragments, "cursor": rows[-1].seq if more else newest, "more": more}
@@ -36,13 +36,13 @@ def changed(shop: Shop, cursor: int, now_ms: int, with_cards: bool = True) -> di
 
 def floor(shop: Shop, now_ms: int) -> dict:
     """The whole floor at a moment: {"hands", "cards": [{"on", "face"}, ...]} in the order of the floor."""
-    zone, held, units = zone_of(shop), air_of(shop), _units(shop)
+    zone, held, units, phones = zone_of(shop), air_of(shop), *_house(shop)
     trace = air.trace(held)
     rows, faces = [], {}
     for on, state in on_the_floor(shop).values_list("on", "state"):
         felt = film.felt(state, held, trace)
         times = film.times(state, felt)
-        faces[on] = face(state, times, felt, now_ms, zone, units["temp"])
+        faces[on] = face(state, times, felt, now_ms, zone, units["temp"], phones)
         rows.append(_row(on, state["added_at"], times, faces[on]))
     for on, state in cups_on_the_floor(shop).values_list("on", "state"):
         times = cup.times(state, trace)
@@ -83,14 +83,14 @@ def _row(on: str, added_at: int, times: dict, shown: dict) -> dict:
     return {"id": on, "added_at": added_at, "mode": shown["state"], **said, **moments}
 
 
-def _drawing(shop: Shop, now_ms: int):
-    zone, held, units = zone_of(shop), air_of(shop), _units(shop)
+def _drawing(shop: Shop, now_ms: int, own: str):
+    zone, held, units, phones = zone_of(shop), air_of(shop), *_house(shop)
     trace = air.trace(held)
 
     def drawn(on: str, state: dict) -> dict | None:
         if on.startswith("panel:"):
             felt = film.felt(state, held, trace)
-            return face(state, film.times(state, felt), felt, now_ms, zone, units["temp"])
+            return face(state, film.times(state, felt), felt, now_ms, zone, units["temp"], phones, own)
         if on.startswith("cup:") and cup.stands(state):
             return cup.face(state, cup.times(state, trace), trace, now_ms, zone, _panel_names(shop, state), units)
         return None
@@ -100,9 +100,12 @@ def _drawing(shop: Shop, now_ms: int):
 
 def _panel_names(shop: Shop, state: dict) -> dict[str, str]:
     """Names of the panels that a cup is meant for or went on."""
-    panels = {*state["for"], *(panel for panel, _ in state["used"])}
-    rows = Folded.objects.filter(shop=shop, on__in=panels) if panels else []
-    return {row.on: row.state["name"] for row in rows}
+    return {on: panel["name"] for on, panel in _panels_of(shop, state).items()}
+
+
+def _panels_of(shop: Shop, state: dict) -> dict[str, dict]:
+    panels = mine.panels_of(state)
+    return dict(Folded.objects.filter(shop=shop, on__in=panels).values_list("on", "state")) if panels else {}
 
 
 def air_of(shop: Shop) -> dict:
@@ -111,10 +114,16 @@ def air_of(shop: Shop) -> dict:
     return row.state if row else air.fold([])
 
 
-def _units(shop: Shop) -> dict[str, str]:
-    """The units that the shop reads in."""
+def _house(shop: Shop) -> tuple[dict, dict]:
+    """The units that the shop reads in, and its phones' names."""
     row = Folded.objects.filter(shop=shop, on="shop").first()
-    return (row.state if row else house.fold([]))["units"]
+    state = row.state if row else house.fold([])
+    return state["units"], state.get("phones", {})  # a shop folded before phones had names has none
+
+
+def whose(shop: Shop, state: dict) -> list[str] | None:
+    """The phones that a panel's or a cup's rings are for; None for every phone."""
+    return mine.whose(state, list(_panels_of(shop, state).values()))
 
 
 def _acts_of(shop: Shop, things: list[str]) -> dict[str, list]:

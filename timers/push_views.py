@@ -49,8 +49,8 @@ def subscribe(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """This phone wants to be told: one subscription a phone, the last one."""
     fields = {name: request.POST.get(name, "") for name in ("endpoint", "p256dh", "auth")}
     _check(fields)
-    chosen = "kinds" in request.POST or "quiet" in request.POST  # a browser that moves a phone's address says neither
-    wants = _wants(request.POST.get("kinds", "all"), request.POST.get("quiet", "")) if chosen else _held(phone)["wants"]
+    chosen = {name: request.POST[name] for name in ("kinds", "quiet", "mine") if name in request.POST}
+    wants = _wants(**chosen) if chosen else _held(phone)["wants"]  # a browser that moves a phone's address says none
     home = request.build_absolute_uri("/")[:300]
     with transaction.atomic():
         other = Subscription.objects.filter(endpoint=fields["endpoint"]).exclude(phone=phone).first()
@@ -101,8 +101,9 @@ def _check(fields: dict) -> None:
         raise Refused("The keys of this browser's subscription are none. Nothing was saved.")
 
 
-def _wants(kinds: str, quiet: str) -> dict:
-    """Kinds of rings with commas, or all; quiet hours in minutes of the shop's day ("1320-360"; none: never)."""
+def _wants(kinds: str = "all", quiet: str = "", mine: str = "") -> dict:
+    """Kinds of rings with commas, or all; quiet hours in minutes of the shop's day ("1320-360"; none: never); "yes" for
+    only panels that this phone took."""
     wants: dict = {} if kinds == "all" else {"kinds": [kind for kind in kinds.split(",") if kind]}
     if not set(wants.get("kinds", [])) <= set(ringing.KINDS):
         raise Refused("One of the kinds of rings is none. Nothing was saved.")
@@ -112,4 +113,6 @@ def _wants(kinds: str, quiet: str) -> dict:
         if max(hours) >= DAY_MIN:
             raise Refused("Quiet hours must be from one time of the day to another. Nothing was saved.")
         wants["quiet"] = hours
+    if mine == "yes":
+        wants["mine"] = True
     return wants

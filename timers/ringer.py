@@ -149,7 +149,9 @@ def _decide(shop: Shop, rows: list[Folded], now_ms: int) -> None:
     known, unsent = set(told.values_list("key", flat=True)), set(told.filter(told_ms=None).values_list("on", flat=True))
     seen = ringing.seen(rows, floor.air_of(shop), known, now_ms)
     zone = floor.zone_of(shop)
-    fresh = [Told(shop=shop, claimed_ms=now_ms, **ring.row(now_ms, zone)) for one in seen for ring in one.overdue]
+    overdue = [ring for one in seen for ring in one.overdue]
+    rows_of = [ring.row(now_ms, zone, floor.whose(shop, ring.state)) for ring in overdue]
+    fresh = [Told(shop=shop, claimed_ms=now_ms, **row) for row in rows_of]
     if fresh:
         _take_up(shop, fresh, now_ms, zone)
     for one in seen:
@@ -166,7 +168,7 @@ def _take_up(shop: Shop, fresh: list[Told], now_ms: int, zone) -> None:
     subscriptions = list(Subscription.objects.filter(phone__shop=shop, phone__ended_ms=None))
     owed = []
     for told in mine:
-        for one in subscriptions:
+        for one in [one for one in subscriptions if ringing.is_for(told.said, one.wants, str(one.phone_id))]:
             try_ms = ringing.told_at(one.wants, told.said["kind"], now_ms, zone)
             owed += [] if try_ms is None else [Owed(told=told, subscription=one, try_ms=try_ms)]
     Owed.objects.bulk_create(owed)

@@ -3,8 +3,8 @@
 import logging
 from dataclasses import dataclass
 
-from .core import air, cup, due, film
-from .core.units import DAY_MS, MINUTE_MS
+from .core import air, cup, due, film, hours, mine
+from .core.units import MINUTE_MS
 from .models import Folded
 
 TRIAL, AWAY = "trial", "away"
@@ -22,13 +22,13 @@ class Ring:
     state: dict
     ring: dict
 
-    def row(self, now_ms: int, zone) -> dict:
-        """As the ringer keeps it: the fields of Told."""
+    def row(self, now_ms: int, zone, phones: list[str] | None = None) -> dict:
+        """As the ringer keeps it: the fields of Told; `phones` are those that it is for, None for every phone."""
         key, name = self.ring["key"], due.name_of(self.state)
         words = due.words(self.ring, name, due.todo(self.state), now_ms, zone).removeprefix(f"{name}: ")
         at = f"#panel={self.on}" if self.on.startswith("panel:") else "#floor"
         said = {"title": name[:120] or "A panel", "body": words[:1].upper() + words[1:400], "tag": key, "at": at}
-        said |= {"kind": self.ring["kind"], "until_ms": self.ring["until_ms"]}
+        said |= {"kind": self.ring["kind"], "until_ms": self.ring["until_ms"], "phones": phones}
         return {"on": self.on, "key": key, "at_ms": self.ring["at_ms"], "said": said}
 
 
@@ -79,11 +79,12 @@ def told_at(wants: dict, kind: str, now_ms: int, zone) -> int | None:
     """When a phone wants to be told: now, when its quiet hours end, or not at all (None)."""
     if kind in KINDS and kind not in wants.get("kinds", KINDS):
         return None
-    begin, end = wants.get("quiet") or (0, 0)
-    local_ms = (now_ms + zone(now_ms) * MINUTE_MS) % DAY_MS
-    minute = local_ms // MINUTE_MS
-    quiet = begin <= minute < end if begin <= end else minute >= begin or minute < end
-    return now_ms + (end * MINUTE_MS - local_ms) % DAY_MS if quiet else now_ms
+    return hours.ends_at(wants.get("quiet"), now_ms, zone)
+
+
+def is_for(said: dict, wants: dict, phone: str) -> bool:
+    """Whether a ring is for a phone: any is, unless the phone rings only for panels that it took."""
+    return not wants.get("mine") or mine.is_mine(said.get("phones"), phone)
 
 
 def _seen(row: Folded, held: dict, trace: list, told: set[str], now_ms: int) -> Seen:

@@ -34,7 +34,7 @@ def acts_of(acts: object) -> list:
 def take(phone: Phone, acts: list, cursor: int, now_ms: int, with_cards: bool = True) -> dict:
     """Keep the acts and answer: verdicts, fragments newer than the cursor, the new cursor, the server's clock."""
     verdicts = log.append(phone.shop_id, phone, acts, now_ms) if acts else []
-    return {"verdicts": verdicts, "now": now_ms, **floor.changed(phone.shop, cursor, now_ms, with_cards)}
+    return {"verdicts": verdicts, "now": now_ms, **floor.changed(phone.shop, cursor, now_ms, with_cards, str(phone.id))}
 
 
 def _no_constant(name: str):

@@ -17,7 +17,7 @@ let touchedAt = -Infinity;
 addEventListener("pointerdown", () => (touchedAt = performance.now()), { capture: true, passive: true });
 
 /** The face of a panel at a moment. */
-export const faceOf = (on, now, zone) => face(shop.view(on), shop.times(on), shop.felt(on), now, zone, shop.units().temp);
+export const faceOf = (on, now, zone) => face(shop.view(on), shop.times(on), shop.felt(on), now, zone, shop.units().temp, shop.phones(), shop.meta.phone);
 
 /** The face of a cup at a moment. */
 export function cupFaceOf(on, now, zone) {

@@ -61,7 +61,8 @@ function clicked(event) {
   if (button) take(button);
 }
 
-/** Enter in a form field is the main button of that sheet, never a reload. */
+/** Enter in a form field is the main button of that sheet, never a reload and never Cancel: each form begins with a
+ *  hidden button, which a browser takes for the one that Enter means. */
 function submitted(event) {
   if (event.submitter?.value === "cancel") return;
   event.preventDefault();

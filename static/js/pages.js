@@ -32,6 +32,8 @@ export function paintPanel(on, now, zone) {
   if (page?.dataset.on !== on) list("panel-card").replaceChildren((page = copy("card")));
   page.dataset.on = on;
   paintCard(page, faceOf(on, now, zone));
+  show("panel-take", !state.taken || state.taken.by !== shop.meta.phone);
+  show("panel-let-go", Boolean(state.taken));
   say("panel-surface", surfaceWords(state, now, zone));
   const films = [...state.films].reverse();
   show("films-empty", !films.length);
@@ -65,6 +67,8 @@ export function paintBook(now, zone) {
   paintList(list("away"), "away-row", away);
   show("away-empty", !away.length);
   paintUnits();
+  const { person = "", name = "" } = shop.phones()[shop.meta.phone] ?? {};
+  say("own-name", [person, name].filter(Boolean).join(", ") || "This phone has no name yet.");
   const acts = shop.bookActs(BOOK_ROWS);
   paintList(list("book"), "act-row", said.rows(acts, now, zone, true), paintAct);
   show("book-empty", !acts.length);
@@ -87,7 +91,7 @@ function filmRow(on, film, now, zone) {
   return {
     key: film.id,
     title: `${film.sheet.name}, coat ${film.coat}${film.area ? ` (${film.area})` : ""}`,
-    laid: `laid ${shuts(film.laid_at, now, zone)}${film.sheet.variant ? `, ${film.sheet.variant}` : ""}${film.sanded.length ? ", sanded" : ""}`,
+    laid: `laid ${shuts(film.laid_at, now, zone)}${film.who ? ` by ${shop.called(film.who)}` : ""}${film.sheet.variant ? `, ${film.sheet.variant}` : ""}${film.sanded.length ? ", sanded" : ""}`,
     strip: strip("", times, now, zone),
     clocks: gates.map((one) => gateWords(on, film, one, now, zone)).join(" · "),
     note: film.sheet.typical ? "typical, check your sheet" : "",

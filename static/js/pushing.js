@@ -19,12 +19,12 @@ export const deeds = {
 };
 
 /** Push in the room's own box, painted whole at every call; the server is asked now and then, and told when other kinds
- *  are to ring here or the quiet hours are others (null or {from, to} in minutes of the day). */
-export function paintPush(now, zone, { kinds, quiet }) {
+ *  are to ring here, only its own panels, or the quiet hours are others (null or {from, to} in minutes of the day). */
+export function paintPush(now, zone, { kinds, quiet, mine }) {
   const box = document.getElementById("ring-push");
   if (!box) return;
   if (!box.firstElementChild) box.append(copy("push-box"));
-  wants = { kinds: kinds.length < URGENCY.length ? kinds.join(",") : "all", quiet: quiet ? `${quiet.from}-${quiet.to}` : "" };
+  wants = { kinds: kinds.length < URGENCY.length ? kinds.join(",") : "all", quiet: quiet ? `${quiet.from}-${quiet.to}` : "", mine: mine ? "yes" : "" };
   if (push.can() && performance.now() - looked > LOOK_MS) look();
   else if (isOn() && !silent && wantsOf(there.wants) !== wantsOf(asHeld())) tell();
   say("push-words", words(now, zone));
@@ -84,9 +84,10 @@ async function turnOff() {
 const asHeld = () => ({
   ...(wants.kinds !== "all" && { kinds: wants.kinds.split(",").filter(Boolean) }),
   ...(wants.quiet && { quiet: wants.quiet.split("-").map(Number) }),
+  ...(wants.mine && { mine: true }),
 });
 
-const wantsOf = ({ kinds, quiet }) => JSON.stringify([kinds, quiet]);
+const wantsOf = ({ kinds, quiet, mine }) => JSON.stringify([kinds, quiet, mine]);
 
 /** A question to the server: its answer, or an error in the server's own words. */
 async function ask(what, said) {

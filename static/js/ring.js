@@ -1,5 +1,9 @@
 // The room "How this phone rings": each way with what is on, a trial, and what the trial showed.  Loaded when asked for.
+import * as acts from "./acts.js";
+import { choices, choose } from "./chosen.js";
+import { LATE_MS, WAYS as TRIED } from "./core/people.js";
 import { clock as clockWords, opens, shuts, span } from "./core/words.js";
+import { crew } from "./crew.js";
 import * as lock from "./device/lock.js";
 import * as notify from "./device/notify.js";
 import * as shake from "./device/shake.js";
@@ -25,22 +29,28 @@ const KINDS = [
   ["clear", "Air had time to clear"],
 ];
 const RANG = { yes: "It was heard.", late: "It rang only when the phone was looked at.", no: "It was not heard." };
-let kindsShown = null;
+const WAY_WORDS = { sound: "sound", shake: "vibration", voice: "voice", notify: "notification", track: "track" };
+let chosenShown = null;
 
 export const deeds = {
   ...pushing.deeds,
   "ring-turn": ({ key }) => WAYS[key].turn(),
   "ring-kind": ({ kind }) => {
-    const { kinds } = ringing.choices();
-    return ringing.choose({ kinds: kinds.includes(kind) ? kinds.filter((one) => one !== kind) : [...kinds, kind] });
+    const { kinds } = choices();
+    return choose({ kinds: kinds.includes(kind) ? kinds.filter((one) => one !== kind) : [...kinds, kind] });
   },
-  "ring-quiet": () => ringing.choose({ quiet: ringing.choices().quiet ? null : NIGHT }),
+  "ring-quiet": () => choose({ quiet: choices().quiet ? null : NIGHT }),
   "ring-hour": ({ which, by }) => {
-    const { quiet } = ringing.choices();
-    return ringing.choose({ quiet: { ...quiet, [which]: (quiet[which] + Number(by) + DAY_MIN) % DAY_MIN } });
+    const { quiet } = choices();
+    return choose({ quiet: { ...quiet, [which]: (quiet[which] + Number(by) + DAY_MIN) % DAY_MIN } });
   },
   "ring-trial": () => ringing.startTrial(),
-  "ring-answer": ({ rang }) => shop.remember({ trial: { ...shop.meta.trial, rang } }),
+  "ring-mine": ({ mine }) => choose({ mine: mine === "yes" }),
+  "ring-answer": async ({ rang }, { deed }) => {
+    const trial = { ...shop.meta.trial, rang };
+    await shop.remember({ trial });
+    if (shop.meta.phone?.length === 36 && shop.meta.role !== "wall") await deed(told(trial)); // a wall only looks
+  },
 };
 
 export function paint(now, zone) {
@@ -51,7 +61,8 @@ export function paint(now, zone) {
   paintList(document.getElementById("ring-ways"), "ring-way", Object.entries(WAYS).map(([key, way]) => wayRow(key, way, now, zone)), paintWay);
   paintKinds();
   paintHours();
-  pushing.paintPush(now, zone, ringing.choices());
+  paintCrew(now, zone);
+  pushing.paintPush(now, zone, choices());
 }
 
 /** Each way: its name, whether it is on here (null: nothing to turn on), what is true of it now, and its turn. */
@@ -59,32 +70,32 @@ const WAYS = {
   alarm: { name: "The phone's own alarm clock", on: () => null, words: alarmWords },
   awake: {
     name: "Screen held awake",
-    on: () => (wake.can() ? ringing.choices().awake : null),
+    on: () => (wake.can() ? choices().awake : null),
     words: awakeWords,
-    turn: () => ringing.choose({ awake: !ringing.choices().awake }),
+    turn: () => choose({ awake: !choices().awake }),
   },
-  sound: { name: "Sound", on: () => (sound.state() === "none" ? null : ringing.choices().sound), words: soundWords, turn: () => turned("sound") },
-  shake: { name: "Vibration", on: () => (shake.can() ? ringing.choices().shake : null), words: shakeWords, turn: () => turned("shake") },
-  voice: { name: "Voice", on: () => (voice.can() ? ringing.choices().voice : null), words: voiceWords, turn: () => turned("voice") },
+  sound: { name: "Sound", on: () => (sound.state() === "none" ? null : choices().sound), words: soundWords, turn: () => turned("sound") },
+  shake: { name: "Vibration", on: () => (shake.can() ? choices().shake : null), words: shakeWords, turn: () => turned("shake") },
+  voice: { name: "Voice", on: () => (voice.can() ? choices().voice : null), words: voiceWords, turn: () => turned("voice") },
   notify: {
     name: "Notification",
-    on: () => (["default", "granted"].includes(notify.state()) ? notify.state() === "granted" && ringing.choices().notify : null),
+    on: () => (["default", "granted"].includes(notify.state()) ? notify.state() === "granted" && choices().notify : null),
     words: notifyWords,
     turn: turnNotify,
   },
-  track: { name: "Track for the locked phone", on: () => ringing.choices().track, words: trackWords, turn: () => ringing.arm(!ringing.choices().track) },
+  track: { name: "Track for the locked phone", on: () => choices().track, words: trackWords, turn: () => ringing.arm(!choices().track) },
 };
 
 /** A way turned on is heard at once. */
 async function turned(way) {
-  await ringing.choose({ [way]: !ringing.choices()[way] });
-  if (ringing.choices()[way]) ringing.sample(way);
+  await choose({ [way]: !choices()[way] });
+  if (choices()[way]) ringing.sample(way);
 }
 
 async function turnNotify() {
   const was = notify.state();
   const allowed = (await notify.ask()) === "granted";
-  await ringing.choose({ notify: allowed && (was !== "granted" || !ringing.choices().notify) });
+  await choose({ notify: allowed && (was !== "granted" || !choices().notify) });
 }
 
 function alarmWords(now, zone) {
@@ -125,7 +136,7 @@ function notifyWords() {
 
 function trackWords(now, zone) {
   const what = "One sound that plays on, silent until the tone, so that a locked phone may let Sandtime run on with no signal: the trial shows whether yours does. It takes the phone's sound: music stops. It covers an hour; Sandtime winds it up again while it runs.";
-  if (!ringing.choices().track) return what;
+  if (!choices().track) return what;
   if (!lock.isPlaying()) return `Not playing. ${lock.trouble() || "Touch the screen once after each start"}. ${what}`;
   const marks = lock.held().marks.filter((mark) => mark.at_ms > now).length;
   return `Playing until ${shuts(lock.held().ends, now, zone)}, ${marks === 1 ? "1 tone" : `${marks} tones`} in it. ${what}`;
@@ -154,9 +165,34 @@ function paintTrial(now, zone) {
 
 /** What the trial showed, and no more than that. */
 function trialWords({ at, late_ms: late, hidden, track, rang }, now, zone) {
-  const measured = late < 1_500 ? "on time" : `${late < 60_000 ? `${Math.round(late / 1000)} s` : span(late)} late`;
   const how = `${hidden ? "locked or behind another app" : "with Sandtime in front"}${track ? ", with the track playing" : ""}`;
-  return `Trial ${clockWords(at, now, zone)}, ${how}: this page rang ${measured}. ${RANG[rang] ?? ""}`.trim();
+  return `Trial ${clockWords(at, now, zone)}, ${how}: this page rang ${measured(late)}. ${RANG[rang] ?? ""}`.trim();
+}
+
+const measured = (late) => (late < 1_500 ? "on time" : `${late < 60_000 ? `${Math.round(late / 1000)} s` : span(late)} late`);
+
+/** The trial for the other phones of the shop. */
+const told = ({ hidden, track, late_ms: late, rang }) =>
+  acts.born("shop", "trial_told", { phone: shop.meta.phone, ways: waysOf(hidden, track), locked: hidden, heard: rang, late_ms: Math.min(late, LATE_MS) });
+
+/** What rang in a trial: what is on and can be had here; the track sounds in the place of the sound. */
+function waysOf(hidden, track) {
+  const { sound: sings, shake: shakes, voice: speaks, notify: shows } = choices();
+  const on = { sound: sings && !track && sound.state() !== "none", shake: shakes && shake.can(), voice: speaks && voice.can(), notify: hidden && shows && notify.state() === "granted", track };
+  return TRIED.filter((way) => on[way]);
+}
+
+function paintCrew(now, zone) {
+  const { trials = {} } = shop.view("shop");
+  const rows = crew(now).map(({ id, title }) => ({ key: id, title, words: trials[id] ? lastWords(trials[id], now, zone) : "No trial told yet." }));
+  paintList(document.getElementById("ring-crew"), "ring-phone", rows);
+}
+
+/** What a phone's last trial showed: "Last trial 14:02: rang 2 s late, locked. By sound, vibration." */
+function lastWords({ at, ways, locked, heard, late_ms: late }, now, zone) {
+  const rang = { yes: late === null ? "rang" : `rang ${measured(late)}`, late: "rang only when it was looked at", no: "was not heard" }[heard];
+  const by = ways.length ? ` By ${ways.map((way) => WAY_WORDS[way]).join(", ")}.` : "";
+  return `Last trial ${clockWords(at, now, zone)}: ${rang}, ${locked ? "locked" : "with Sandtime in front"}.${by}`;
 }
 
 function secondsWords(at, zone) {
@@ -167,14 +203,18 @@ function secondsWords(at, zone) {
 const atWords = (ring, now, zone) => (closes(ring) ? shuts : opens)(ring.at_ms, now, zone);
 
 function paintKinds() {
-  const { kinds } = ringing.choices();
-  if (kindsShown === kinds.join()) return;
-  kindsShown = kinds.join();
+  const { kinds, mine } = choices();
+  if (chosenShown === `${kinds} ${mine}`) return;
+  chosenShown = `${kinds} ${mine}`;
   buttons("ring-kinds", KINDS.map(([kind, words]) => [words, { do: "ring-kind", kind }, "", kinds.includes(kind)]));
+  buttons("ring-mine", [
+    ["Every panel", { do: "ring-mine", mine: "" }, "", !mine],
+    ["Only panels I took, or that were handed to me", { do: "ring-mine", mine: "yes" }, "", mine],
+  ]);
 }
 
 function paintHours() {
-  const { quiet } = ringing.choices();
+  const { quiet } = choices();
   const time = (minutes) => [Math.floor(minutes / 60), minutes % 60].map((part) => String(part).padStart(2, "0")).join(":");
   say("ring-quiet", quiet ? `Quiet from ${time(quiet.from)} to ${time(quiet.to)}. Turn off` : "No quiet hours. Turn on");
   show("ring-hours", Boolean(quiet));

@@ -1,5 +1,6 @@
 // Ringing on this phone: each second what is due of all panels and cups, told once, as loud as the phone can.
 import * as acts from "./acts.js";
+import { choices, choose, isOurs, isQuietAt, ringsHere } from "./chosen.js";
 import * as clock from "./clock.js";
 import * as due from "./core/due.js";
 import * as lock from "./device/lock.js";
@@ -13,7 +14,7 @@ import * as screens from "./screens.js";
 import * as shop from "./shop.js";
 import { clock as clockWords, span } from "./core/words.js";
 import { paintList, say, show } from "./paint.js";
-import { closes, isQuiet, looped } from "./rung.js";
+import { closes, looped } from "./rung.js";
 import { wav, LONGEST_MS, TONE_MS } from "./core/track.js";
 
 const RING_MS = { opens: 25_000, closes: 60_000 };
@@ -25,7 +26,6 @@ const TRIAL_MS = 30_000;
 const SPENT_MS = 300_000;
 const DRIFT_MS = 1_500;
 const TRIAL = "trial";
-const DEFAULTS = { awake: true, sound: true, shake: true, voice: false, notify: true, track: false, kinds: due.URGENCY, quiet: null };
 const live = new Map(); // key -> {ring, late_ms}: what rings now, until someone answers
 let keep = null;
 let loop = null;
@@ -33,10 +33,6 @@ let heldUntil = 0;
 let trialAt = null;
 let missedWords = "";
 let wound = false; // a tap has let the track play
-
-/** What this phone chose: each way on or off, the kinds that ring here, the quiet hours. */
-export const choices = () => ({ ...DEFAULTS, ...shop.meta.ringing });
-export const choose = (values) => shop.remember({ ringing: { ...choices(), ...values } });
 
 /** Once the hands are there; `deed` keeps an act. */
 export function start({ deed }) {
@@ -62,9 +58,9 @@ export function watch() {
   if (!loop || performance.now() < heldUntil) return;
   const now = Math.floor(clock.now());
   const all = everything(now);
-  const { fresh, missed, gap, changed } = loop.turn(all, now, { kinds: choices().kinds, quiet: isQuiet(choices().quiet, now, zoneAt) });
+  const { fresh, missed, gap, changed } = loop.turn(all, now, { kinds: choices().kinds, quiet: isQuietAt(now), isOurs });
   if (changed) shop.remember({ rung: loop.kept() });
-  const keys = new Set(all.map((ring) => ring.key));
+  const keys = new Set(all.filter(isOurs).map((ring) => ring.key));
   for (const key of [...live.keys()]) if (!keys.has(key)) drop(key);
   if (fresh.length || missed.length) ring(fresh, missed, gap, now);
   tryOut(now);
@@ -78,7 +74,7 @@ export const everything = (now) => [...shop.onFloor(), ...shop.cups()].flatMap((
 
 /** The next ring of this phone, or null. */
 export function next(now) {
-  const ahead = everything(now).filter((one) => one.at_ms > now && choices().kinds.includes(one.kind) && !isQuiet(choices().quiet, one.at_ms, zoneAt));
+  const ahead = everything(now).filter((one) => one.at_ms > now && ringsHere(one));
   return ahead.sort((one, two) => one.at_ms - two.at_ms)[0] ?? null;
 }
 
@@ -224,8 +220,7 @@ const covered = ({ at_ms: at }, now) =>
 /** The track as it must be now: made anew when a clock moved, when it is nearly spent, or after a pause. */
 function wind(all, now) {
   if (!choices().track || !wound) return;
-  const { kinds, quiet } = choices();
-  const own = all.filter((one) => kinds.includes(one.kind) && !isQuiet(quiet, one.at_ms, zoneAt)).map((one) => ({ at_ms: one.at_ms, tune: tuneOf(one) }));
+  const own = all.filter(ringsHere).map((one) => ({ at_ms: one.at_ms, tune: tuneOf(one) }));
   const marks = [...own, ...(trialAt === null ? [] : [{ at_ms: trialAt, tune: "opens" }])].filter(({ at_ms: at }) => at > now - TONE_MS && at < now + LONGEST_MS);
   marks.sort((one, two) => one.at_ms - two.at_ms);
   const held = lock.held();

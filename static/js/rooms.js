@@ -8,6 +8,7 @@ const ROOMS = {
   help: () => import("./help.js"),
   lay: () => import("./lay.js"),
   mix: () => import("./mix.js"),
+  people: () => import("./people.js"),
   ring: () => import("./ring.js"),
   sheet: () => import("./sheet.js"),
   table: () => import("./table.js"),

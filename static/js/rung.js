@@ -12,13 +12,14 @@ export function looped({ since = null, told = {} } = {}, seen = null) {
   let ahead = []; // what was still to come at the last turn
   let last = seen;
 
-  /** Rings at a moment; what rang before this phone knew the shop, and kinds that do not ring here, pass unheard. */
-  function turn(all, now, { kinds, quiet = false }) {
+  /** Rings at a moment; what rang before this phone knew the shop, kinds that do not ring here, and what is not ours
+   *  where only ours rings, pass unheard. */
+  function turn(all, now, { kinds, quiet = false, isOurs = () => true }) {
     since = Math.min(since ?? now, now); // a clock put right may have been ahead when it all began
     if (last !== null && now < last - STEP_MS) untell(now);
     const gap = last !== null && now - last > GAP_MS ? { from: last, to: now } : null;
     const late = overdue(all, known.keys(), now);
-    const heard = (ring) => ring.at_ms >= since && kinds.includes(ring.kind);
+    const heard = (ring) => ring.at_ms >= since && kinds.includes(ring.kind) && isOurs(ring);
     const fresh = quiet ? [] : late.filter(heard);
     const passed = late.filter((ring) => !heard(ring));
     const missed = gap && !quiet ? ahead.filter((ring) => heard(ring) && !has(ring) && isOver(ring, all, now)) : [];
@@ -49,11 +50,3 @@ const isOver = (ring, all, now) => ring.at_ms <= now && !all.some((one) => one.k
 
 /** Whether a ring warns of a closing, which is said down to the minute, and not of an opening, which is said up. */
 export const closes = ({ kind }) => /closing$|shut$/.test(kind);
-
-/** Whether a moment lies in the quiet hours: {from, to} in minutes of the local day, over midnight too. */
-export function isQuiet(hours, now, zone) {
-  if (!hours || hours.from === hours.to) return false;
-  const minute = (((Math.floor(now / 60_000) + zone(now)) % 1440) + 1440) % 1440;
-  const inside = minute >= Math.min(hours.from, hours.to) && minute < Math.max(hours.from, hours.to);
-  return hours.from < hours.to ? inside : !inside;
-}

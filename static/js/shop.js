@@ -130,6 +130,9 @@ export function docs(kind) {
 export const airState = () => view("air");
 /** The units the shop reads and types in: {temp: "c" | "f", volume: "ml" | "floz", weight: "g" | "oz", film: "um" | "mil"}. */
 export const units = () => view("shop").units;
+/** The phones that were given a name, and what a phone's person is called in a sentence. */
+export const phones = () => view("shop").phones ?? {};
+export const called = (phone) => house.called(phones(), phone, meta.phone);
 export const trace = () => (steps ||= air.trace(airState()));
 
 /** The temperatures that a thing has felt: the shop's, under a panel's own surface. */

@@ -163,3 +163,14 @@ def test_a_product_put_away_is_not_offered_and_its_film_runs_on(server, phones):
     expect(card(page, "Roof").locator("[data-text=step]")).to_have_text("Glazing putty")
     deed(card(page, "Roof"), "lay")
     expect(page.locator("#lay-error")).to_contain_text("Nothing of this class is on the shelf")
+
+
+def test_enter_in_a_field_is_the_main_button_and_loses_nothing(server, phones):
+    page = phones(server.address)
+    heard(page)
+    add_panel(page, "Hood")
+    card(page, "Hood").locator("h2 button").tap()
+    page.tap("#screen-panel [data-do=rename]")
+    page.fill("#rename-name", "Tailgate")
+    page.press("#rename-name", "Enter")
+    expect(page.locator("#panel-name")).to_have_text("Tailgate")

@@ -20,14 +20,14 @@ def resent(rnd, acts: list) -> list:
     return twice
 
 
-def edges(rnd, times: dict) -> list[int]:
+def edges(rnd, state: dict, times: dict) -> list[int]:
     """Moments to look at a panel: just before, at and just after each of its own, and some others."""
     opens, shuts, laid = times["opens_at"], times["shuts_at"], times["laid_at"]
     own = [opens, shuts, times["ask_at"], laid]
     if laid is not None:
         own.append(laid - MINUTE_MS)
     if opens is not None and shuts is not None:
-        own.append(shuts - film.lead_ms(opens, shuts))
+        own += [shuts - film.lead_ms(opens, shuts), film.closing_at(state, times)]
     near = [moment + by for moment in own if moment is not None for by in (-1, 0, 1)]
     return [*near, NOW_MS - rnd.randint(0, 20 * DAY_MS), NOW_MS, NOW_MS + rnd.randint(0, 9 * DAY_MS)]
 
@@ -36,9 +36,10 @@ def panel_case(rnd) -> dict:
     acts = resent(rnd, logs.panel_log(rnd, rnd.choice([1, 6, 15, 40])))
     readings = logs.air_log(rnd, rnd.randint(0, 12))
     surfaces = some_surfaces(rnd, readings)
-    times = film.times(panel.fold(acts), air.trace(air.fold(readings), surfaces))
+    state = panel.fold(acts)
+    times = film.times(state, air.trace(air.fold(readings), surfaces))
     case = {"acts": acts, "readings": readings, "surfaces": surfaces, "zone": a_zone(rnd)}
-    return {**case, "nows": edges(rnd, times)}
+    return {**case, "nows": edges(rnd, state, times)}
 
 
 def panel_answer(case: dict) -> dict:
@@ -55,7 +56,7 @@ def panel_answer(case: dict) -> dict:
         "nows": [
             {
                 "face": face.face(state, times, trace, now, zone),
-                "next": face.next_at(times, now),
+                "next": face.next_at(state, times, now),
                 "ask": film.ask_again_at(now if laid is None else laid, opens, now),
             }
             for now in case["nows"]

@@ -68,17 +68,6 @@ BACK = """async () => {
   const turns = [1000, 7200000, 2000, 4999999, 5000000, 5001000];
   return turns.map((now) => loop.turn([ring], now, { kinds: ['opens'] }).fresh.length);
 }"""
-QUIET = """async () => {
-  const { isQuiet } = await import('/js/rung.js');
-  const at = (hours, minute, east = 0) => isQuiet(hours, minute * 60000, () => east);
-  const night = { from: 1320, to: 360 };
-  const noon = { from: 720, to: 780 };
-  return [
-    [1319, 1320, 0, 359, 360].map((minute) => at(night, minute)),
-    [719, 720, 779, 780].map((minute) => at(noon, minute)),
-    [at(null, 0), at({ from: 60, to: 60 }, 60), at(night, 1260, 60), at(night, 1320, -60)],
-  ];
-}"""
 
 
 def moments(rnd, found: list[dict]) -> list[int]:
@@ -133,10 +122,3 @@ def test_ten_thousand_timers_ring_once_each_never_early_and_within_a_second_whil
 
 def test_what_was_told_too_early_by_a_wrong_clock_rings_again_at_its_moment(core_page):
     assert core_page.evaluate(BACK) == [0, 1, 0, 0, 1, 0]
-
-
-def test_quiet_hours_go_over_midnight_and_by_the_shops_own_time(core_page):
-    night, noon, others = core_page.evaluate(QUIET)
-    assert night == [False, True, True, True, False]
-    assert noon == [False, True, True, False]
-    assert others == [False, False, True, False]

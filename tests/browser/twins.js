@@ -45,7 +45,7 @@ async ([names, nowMs]) => {
       const areas = ['', ...state.films.map((one) => one.area)];
       const at = (now) => ({
         face: face.face(state, times, trace, now, zone),
-        next: face.nextAt(times, now),
+        next: face.nextAt(state, times, now),
         ask: film.askAgainAt(times.laid_at ?? now, times.opens_at, now),
       });
       return { state, trace, times, under: areas.map((area) => panel.under(state, area)), nows: nows.map(at) };

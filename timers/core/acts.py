@@ -10,6 +10,7 @@ import re
 
 from .check import EXACT, ODD, Refused, number
 from .fields import expected
+from .people import PHONE
 
 EARLIEST_MS = 1_577_836_800_000  # 2020-01-01: no phone of a shop was set before
 AHEAD_MS = 48 * 3_600_000  # a phone may run two days ahead before an act of its is refused
@@ -18,7 +19,6 @@ DEEPEST = 20  # boxes in boxes; a product has eight
 
 UUID = re.compile(r"^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}\Z")
 ON = re.compile(r"^(air|shop|(panel|product|route|cup):[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12})\Z")
-PHONE = re.compile(r"^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}\Z")
 KIND = re.compile(r"^[a-z][a-z_]{0,39}\Z")
 
 

@@ -34,7 +34,7 @@ def fold(acts: list[dict]) -> dict:
     acts = standing(acts)
     for act in [act for act in acts if act["kind"] == "cup_mixed"][:1]:
         kept = {key: act[key] for key in ("product", "sheet", "by", "amounts", "names")}
-        state |= {"mixed_at": act["at"], **kept, "for": act.get("for", [])}
+        state |= {"mixed_at": act["at"], "who": act.get("who"), **kept, "for": act.get("for", [])}
     for act in acts:
         if act["kind"] == "cup_used" and act["panel"] not in [panel for panel, _ in state["used"]]:
             state["used"].append([act["panel"], act["at"]])
@@ -136,6 +136,7 @@ def _over(value: int, by: int, scale: int) -> str:
 def _blank() -> dict:
     return {
         "mixed_at": None,
+        "who": None,
         "product": "",
         "sheet": None,
         "by": "",

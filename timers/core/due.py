@@ -110,15 +110,8 @@ def _windows(on: str, state: dict, times: dict) -> list[dict]:
         elif not times["ready"] and opens > since:  # what had opened before the work came to it needs no ring
             found.append(_ring(f"{on} opens {key}", opens, shuts))
         if shuts is not None:
-            found.append(_ring(f"{on} closing {key}", max(opens, shuts - _lead_ms(state, times)), shuts))
+            found.append(_ring(f"{on} closing {key}", film.closing_at(state, times), shuts))
     return found + ([_ring(f"{on} shut {key}", shuts, None)] if shuts is not None else [])
-
-
-def _lead_ms(state: dict, times: dict) -> int:
-    """How long before a window shuts it rings: as the newest film's sheet says, else a quarter of the window."""
-    newest = [one for one in state["films"] if one["id"] in times["films"]][-1:]
-    own = newest[0]["sheet"].get("lead_ms") if newest else None
-    return film.lead_ms(times["opens_at"], times["shuts_at"]) if own is None else own
 
 
 def _clear_ms(sheet: dict) -> int:

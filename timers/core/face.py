@@ -3,7 +3,7 @@
 Django draws a card from a face and the phone paints one from a face, so both show the same words.
 """
 
-from . import film, panel, words
+from . import film, house, panel, words
 from .units import DAY_MS, whole
 
 WAITS, OPENS, CLOSING, SHUT, TRY = "wait", "open", "closing", "shut", "try"
@@ -21,11 +21,13 @@ STATE_WORDS = {
 }
 
 
-def face(state: dict, times: dict, trace: list, now_ms: int, zone, unit: str = "c") -> dict:
+def face(
+    state: dict, times: dict, trace: list, now_ms: int, zone, unit: str = "c", phones: dict | None = None, own: str = ""
+) -> dict:
     """All that a card shows, as words and whole numbers.
 
     Rule     state from the clocks; sentence from state; a clock time in every sentence that has one
-    Unit     now_ms ms since 1970 UTC; zone minutes east of UTC
+    Unit     now_ms ms since 1970 UTC; zone minutes east of UTC; phones as house.fold gives them, own the one it is for
     Holds    any folded panel with the times reckoned from it
     Source   our own rule; "try it", never "done": the hand decides
     Vectors  tests/vectors/face.json
@@ -45,6 +47,7 @@ def face(state: dict, times: dict, trace: list, now_ms: int, zone, unit: str = "
         "left": _left(mode, times, now_ms),
         "strip": strip(mode, times, now_ms, zone),
         "note": film.notes(times, trace, now_ms, "laid", unit) if times["gate"] and mode != FREE else "",
+        "taken": _taken(state.get("taken"), phones or {}, own),
         "laid": _laid(state, step, now_ms, zone),
         "buttons": buttons(mode, step),
         "main": main_words(mode, step),
@@ -61,20 +64,17 @@ def mode_of(state: dict, times: dict, trace: list, now_ms: int) -> str:
     if shuts is not None and now_ms >= shuts:
         return SHUT
     if times["ready"]:
-        return FREE if times["gate"] == "sand" else _window(times, now_ms)
+        return FREE if times["gate"] == "sand" else _window(state, times, now_ms)
     if opens is None or now_ms < opens:
         return STILL if opens is None or film.too_cold(times, trace, now_ms) else WAITS
     if times["ask_at"] is not None and now_ms < times["ask_at"]:
         return ASKED
-    return TRY if times["gate"] == "sand" else _window(times, now_ms)
+    return TRY if times["gate"] == "sand" else _window(state, times, now_ms)
 
 
-def next_at(times: dict, now_ms: int) -> int | None:
-    """The next moment at which the card changes its word in steady air, for the ringer."""
-    opens, shuts = times["opens_at"], times["shuts_at"]
-    moments = [opens, shuts, times["ask_at"]]
-    if opens is not None and shuts is not None:
-        moments.append(shuts - film.lead_ms(opens, shuts))
+def next_at(state: dict, times: dict, now_ms: int) -> int | None:
+    """The next moment at which the card changes its word in steady air."""
+    moments = [times["opens_at"], times["shuts_at"], times["ask_at"], film.closing_at(state, times)]
     return min((moment for moment in moments if moment is not None and moment > now_ms), default=None)
 
 
@@ -130,11 +130,9 @@ def _opening(opens: int, now_ms: int, zone) -> str:
     return (words.opens if now_ms < opens else words.shuts)(opens, now_ms, zone)
 
 
-def _window(times: dict, now_ms: int) -> str:
-    opens, shuts = times["opens_at"], times["shuts_at"]
-    if opens is None or shuts is None:
-        return OPENS
-    return CLOSING if now_ms >= shuts - film.lead_ms(opens, shuts) else OPENS
+def _window(state: dict, times: dict, now_ms: int) -> str:
+    closing = film.closing_at(state, times)
+    return OPENS if closing is None or now_ms < closing else CLOSING
 
 
 def _now_mark(laid: int, opens: int | None, shuts: int | None, now_ms: int) -> int:
@@ -216,6 +214,14 @@ def _left(mode: str, times: dict, now_ms: int) -> str:
     if mode in (OPENS, CLOSING) and times["shuts_at"] is not None:
         return words.span(times["shuts_at"] - now_ms)
     return ""
+
+
+def _taken(taken: dict | None, phones: dict, own: str) -> str:
+    """Who has the panel: "Taken by Ana", "Handed to Ben: second coat on"."""
+    if not taken:
+        return ""
+    verb = "Handed to" if taken["from"] or taken["note"] else "Taken by"
+    return f"{verb} {house.called(phones, taken['by'], own)}{': ' if taken['note'] else ''}{taken['note']}"
 
 
 def _laid(state: dict, step: dict | None, now_ms: int, zone) -> str:

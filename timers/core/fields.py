@@ -2,9 +2,9 @@
 
 import re
 
+from . import people
 from .check import Refused, ids, number, one_of, text, whole_number
 from .doc import check_doc, check_sheet, check_steps
-from .house import UNITS
 
 ASK_MS = 30 * 86_400_000  # a film is asked about again within a month
 SNOOZE_MS = 86_400_000  # a ring is put off for a day at the most
@@ -183,15 +183,6 @@ def _gun_named(act: dict) -> None:
     text("The gun's name", act.get("gun"), 1, 60)
 
 
-def _units(act: dict) -> None:
-    units = act.get("units")
-    if not isinstance(units, dict) or not units:
-        raise Refused("No unit was chosen. Nothing was saved.")
-    for what, unit in units.items():
-        one_of("What is measured", what, tuple(UNITS))
-        one_of("The unit", unit, UNITS[what])
-
-
 def _nothing(act: dict) -> None:
     """Nothing beyond what every act holds."""
 
@@ -218,7 +209,12 @@ _FIELDS = {
     "cup_emptied": (("cup",), _cup_emptied),
     "ring_silenced": (("panel", "cup"), _ring_silenced),
     "ring_snoozed": (("panel", "cup"), _ring_snoozed),
-    "units_chosen": (("shop",), _units),
+    "panel_taken": (("panel",), people.panel_taken),
+    "panel_handed": (("panel",), people.panel_handed),
+    "panel_let_go": (("panel",), _nothing),
+    "units_chosen": (("shop",), people.units_chosen),
+    "phone_named": (("shop",), people.phone_named),
+    "trial_told": (("shop",), people.trial_told),
     "gun_set": (("product",), _gun_set),
     "gun_dropped": (("product",), _gun_named),
     "sheet_written": (("product",), _doc),

@@ -74,6 +74,23 @@ def lead_ms(opens_at: int, shuts_at: int) -> int:
     return clamp((shuts_at - opens_at) // 4, 2 * MINUTE_MS, 30 * MINUTE_MS)
 
 
+def closing_at(state: dict, times: dict) -> int | None:
+    """When a panel's window begins to close: what its card says and what rings of it go by one rule.
+
+    Rule     before it shuts, as long as the newest film's sheet says, else a quarter of the window; not before it opens
+    Unit     ms since 1970 UTC; None where nothing opens or nothing shuts
+    Holds    any folded panel with the times reckoned from it
+    Source   our own rule
+    Vectors  tests/vectors/times.json
+    """
+    opens, shuts = times["opens_at"], times["shuts_at"]
+    if opens is None or shuts is None:
+        return None
+    newest = [one for one in state["films"] if one["id"] in times["films"]][-1:]
+    own = newest[0]["sheet"].get("lead_ms") if newest else None
+    return max(opens, shuts - (lead_ms(opens, shuts) if own is None else own))
+
+
 def ask_again_at(laid_at: int, opens_at: int | None, now_ms: int) -> int:
     """When a film that was not ready is asked about again: a quarter of its wait later, from 3 to 30 minutes."""
     wait = (opens_at or now_ms) - laid_at

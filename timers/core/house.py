@@ -1,4 +1,4 @@
-"""What a shop prefers: the units it reads and types in.  Twin: static/js/core/house.js"""
+"""What a shop prefers, and its phones: units, names, the last trial of each.  Twin: static/js/core/house.js"""
 
 from .order import standing
 
@@ -6,10 +6,33 @@ UNITS = {"temp": ("c", "f"), "volume": ("ml", "floz"), "weight": ("g", "oz"), "f
 
 
 def fold(acts: list[dict]) -> dict:
-    """The units in force: {"units": {"temp": "c" | "f", "volume": ..., "weight": ..., "film": ...}}; the first of each
-    unless the shop chose another.  Everything is kept in tenths of a degree C, ml, g and um whatever is shown."""
-    units = {what: choices[0] for what, choices in UNITS.items()}
+    """{"units": {"temp": "c" | "f", ...}, "phones": {phone: {"name", "person"}}, "trials": {phone: {"at", "ways",
+    "locked", "heard", "late_ms"}}}; of each the last word rules, and the first unit of each where none was chosen.
+
+    Everything is kept in tenths of a degree C, ml, g and um whatever is shown.
+    """
+    units, phones, trials = {what: choices[0] for what, choices in UNITS.items()}, {}, {}
     for act in standing(acts):
         if act["kind"] == "units_chosen":
             units |= {what: act["units"][what] for what in UNITS if what in act["units"]}
-    return {"units": units}
+        elif act["kind"] == "phone_named":
+            phones[act["phone"]] = {"name": act.get("name", ""), "person": act.get("person", "")}
+        elif act["kind"] == "trial_told":
+            told = {key: act[key] for key in ("at", "ways", "locked", "heard")}
+            trials[act["phone"]] = {**told, "late_ms": act.get("late_ms")}
+    return {"units": units, "phones": phones, "trials": trials}
+
+
+def called(phones: dict, phone: str, own: str = "") -> str:
+    """What a phone's person is called in a sentence: "this phone", "Ana", "Door side", "Phone 3f2a".
+
+    Rule     the phone that reads it first, then the person, then the phone's name, then the first four of its id
+    Unit     none; phones as `fold` gives them, own the id of the phone that reads it
+    Holds    any phone's id, named or not
+    Source   our own rule
+    Vectors  tests/vectors/house.json
+    """
+    if phone == own:
+        return "this phone"
+    said = phones.get(phone, {})
+    return said.get("person") or said.get("name") or f"Phone {phone[:4]}"

@@ -54,6 +54,7 @@ def _blank() -> dict:
         "films": [],
         "surfaces": [],
         "quiet": {},
+        "taken": None,
     }
 
 
@@ -99,6 +100,7 @@ def _film_laid(state: dict, act: dict) -> None:
             "sanded": [],
             "ready": [],
             "ask": {},
+            "who": act.get("who"),
         }
     )
     if step:
@@ -128,6 +130,18 @@ def _step_done(state: dict, act: dict) -> None:
         for film in state["films"]:
             if (step["area"] == "" or film["area"] in ("", step["area"])) and step["area"] not in film["sanded"]:
                 film["sanded"].append(step["area"])
+
+
+def _taken(state: dict, act: dict) -> None:
+    state["taken"] = {"by": act["by"], "note": "", "at": act["at"], "from": None}
+
+
+def _handed(state: dict, act: dict) -> None:
+    state["taken"] = {"by": act["to"], "note": act.get("note", ""), "at": act["at"], "from": act.get("who")}
+
+
+def _let_go(state: dict, act: dict) -> None:
+    state["taken"] = None
 
 
 def _put_away(state: dict, act: dict) -> None:
@@ -165,6 +179,9 @@ _RULES = {
     "surface_ended": _surface_ended,
     "ring_silenced": quiet.silenced,
     "ring_snoozed": quiet.snoozed,
+    "panel_taken": _taken,
+    "panel_handed": _handed,
+    "panel_let_go": _let_go,
     "panel_put_away": _put_away,
     "panel_brought_back": _brought_back,
 }

@@ -2,6 +2,7 @@
 
 import { EXACT, ODD, Refused, number } from './check.js';
 import { expected } from './fields.js';
+import { PHONE } from './people.js';
 import { isBox, refuseUnless } from './refuse.js';
 
 export const EARLIEST_MS = 1_577_836_800_000;
@@ -12,7 +13,6 @@ export const DEEPEST = 20;
 const LAST_MS = 253_402_300_799_999;
 const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/;
 const ON = /^(air|shop|(panel|product|route|cup):[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12})$/;
-const PHONE = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/;
 const KIND = /^[a-z][a-z_]{0,39}$/;
 
 export function newId(atMs, random) {

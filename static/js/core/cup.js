@@ -24,6 +24,7 @@ export function fold(acts) {
   return {
     ...hushed(all),
     mixed_at: mixing?.at ?? null,
+    who: mixing?.who ?? null,
     product: mixing?.product ?? '',
     sheet: mixing?.sheet ?? null,
     by: mixing?.by ?? '',

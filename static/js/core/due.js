@@ -69,14 +69,9 @@ function windows(on, state, times) {
   if (opens !== null && (shuts === null || opens < shuts)) {
     if (ask !== null && !ready) found.push(ringAt(`${on} asked ${key} ${ask}`, Math.max(opens, ask), shuts));
     else if (!ready && opens > Math.max(times.laid_at, ...done)) found.push(ringAt(`${on} opens ${key}`, opens, shuts));
-    if (shuts !== null) found.push(ringAt(`${on} closing ${key}`, Math.max(opens, shuts - leadMs(state, times)), shuts));
+    if (shuts !== null) found.push(ringAt(`${on} closing ${key}`, film.closingAt(state, times), shuts));
   }
   return shuts === null ? found : [...found, ringAt(`${on} shut ${key}`, shuts, null)];
-}
-
-function leadMs({ films }, times) {
-  const newest = films.findLast((one) => times.films.includes(one.id));
-  return newest?.sheet.lead_ms ?? film.leadMs(times.opens_at, times.shuts_at);
 }
 
 function clearMs({ cls, gates }) {

@@ -1,6 +1,7 @@
 // Twin of timers/core/face.py: the rules and their sources are explained there.
 
 import * as film from './film.js';
+import { called } from './house.js';
 import * as panel from './panel.js';
 import { DAY_MS, whole } from './units.js';
 import * as words from './words.js';
@@ -26,7 +27,7 @@ export const STATE_WORDS = {
   [FINISHED]: 'All done',
 };
 
-export function face(state, times, trace, nowMs, zone, unit = 'c') {
+export function face(state, times, trace, nowMs, zone, unit = 'c', phones = {}, own = '') {
   const mode = modeOf(state, times, trace, nowMs);
   const step = panel.current(state);
   return {
@@ -40,6 +41,7 @@ export function face(state, times, trace, nowMs, zone, unit = 'c') {
     left: left(mode, times, nowMs),
     strip: strip(mode, times, nowMs, zone),
     note: times.gate && mode !== FREE ? film.notes(times, trace, nowMs, 'laid', unit) : '',
+    taken: takenWords(state.taken, phones, own),
     laid: laidWords(state, step, nowMs, zone),
     buttons: buttons(mode, step),
     main: mainWords(mode, step),
@@ -51,17 +53,15 @@ export function modeOf(state, times, trace, nowMs) {
   if (panel.current(state) === null) return FINISHED;
   if (!gate) return FREE;
   if (shuts !== null && nowMs >= shuts) return SHUT;
-  if (times.ready) return gate === 'sand' ? FREE : openMode(times, nowMs);
+  if (times.ready) return gate === 'sand' ? FREE : openMode(state, times, nowMs);
   if (opens === null) return STILL;
   if (nowMs < opens) return film.tooCold(times, trace, nowMs) ? STILL : WAITS;
   if (ask !== null && nowMs < ask) return ASKED;
-  return gate === 'sand' ? TRY : openMode(times, nowMs);
+  return gate === 'sand' ? TRY : openMode(state, times, nowMs);
 }
 
-export function nextAt(times, nowMs) {
-  const { opens_at: opens, shuts_at: shuts } = times;
-  const moments = [opens, shuts, times.ask_at];
-  if (opens !== null && shuts !== null) moments.push(shuts - film.leadMs(opens, shuts));
+export function nextAt(state, times, nowMs) {
+  const moments = [times.opens_at, times.shuts_at, times.ask_at, film.closingAt(state, times)];
   const ahead = moments.filter((moment) => moment !== null && moment > nowMs);
   return ahead.length ? Math.min(...ahead) : null;
 }
@@ -104,9 +104,9 @@ const isLaying = (step) => step.do === 'fill' || step.do === 'coat';
 
 const opening = (opens, nowMs, zone) => (nowMs < opens ? words.opens : words.shuts)(opens, nowMs, zone);
 
-function openMode({ opens_at: opens, shuts_at: shuts }, nowMs) {
-  if (opens === null || shuts === null) return OPENS;
-  return nowMs >= shuts - film.leadMs(opens, shuts) ? CLOSING : OPENS;
+function openMode(state, times, nowMs) {
+  const closing = film.closingAt(state, times);
+  return closing === null || nowMs < closing ? OPENS : CLOSING;
 }
 
 function nowMark(laid, opens, shuts, nowMs) {
@@ -162,6 +162,12 @@ function left(mode, times, nowMs) {
   if (mode === ASKED) return words.span(times.ask_at - nowMs);
   const closes = (mode === OPENS || mode === CLOSING) && times.shuts_at !== null;
   return closes ? words.span(times.shuts_at - nowMs) : '';
+}
+
+function takenWords(taken, phones, own) {
+  if (!taken) return '';
+  const { by, note, from } = taken;
+  return `${from || note ? 'Handed to' : 'Taken by'} ${called(phones, by, own)}${note && `: ${note}`}`;
 }
 
 function laidWords(state, step, nowMs, zone) {

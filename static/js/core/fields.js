@@ -2,8 +2,8 @@
 
 import { ids, number, oneOf, text, wholeNumber } from './check.js';
 import { checkDoc, checkSheet, checkSteps } from './doc.js';
-import { UNITS } from './house.js';
-import { isBox, refuseUnless } from './refuse.js';
+import * as people from './people.js';
+import { refuseUnless } from './refuse.js';
 
 export const ASK_MS = 30 * 86_400_000;
 export const SNOOZE_MS = 86_400_000;
@@ -44,7 +44,12 @@ const FIELDS = {
   cup_emptied: ['cup', cupEmptied],
   ring_silenced: ['panel cup', ringSilenced],
   ring_snoozed: ['panel cup', ringSnoozed],
-  units_chosen: ['shop', units],
+  panel_taken: ['panel', people.panelTaken],
+  panel_handed: ['panel', people.panelHanded],
+  panel_let_go: ['panel', nothing],
+  units_chosen: ['shop', people.unitsChosen],
+  phone_named: ['shop', people.phoneNamed],
+  trial_told: ['shop', people.trialTold],
   gun_set: ['product', gunSet],
   gun_dropped: ['product', gunNamed],
   sheet_written: ['product', doc],
@@ -199,15 +204,6 @@ function gunSet(act) {
 
 function gunNamed({ gun }) {
   text("The gun's name", gun, 1, 60);
-}
-
-function units({ units: chosen = null }) {
-  const some = isBox(chosen) && Object.keys(chosen).length > 0;
-  refuseUnless(some, 'No unit was chosen. Nothing was saved.');
-  for (const [what, unit] of Object.entries(chosen)) {
-    oneOf('What is measured', what, Object.keys(UNITS));
-    oneOf('The unit', unit, UNITS[what]);
-  }
 }
 
 function nothing() {

@@ -58,6 +58,12 @@ export function gateOf(film, need, trace) {
 export const leadMs = (opensAt, shutsAt) =>
   clamp(Math.floor((shutsAt - opensAt) / 4), 2 * MINUTE_MS, 30 * MINUTE_MS);
 
+export function closingAt({ films }, { opens_at: opens, shuts_at: shuts, films: under }) {
+  if (opens === null || shuts === null) return null;
+  const newest = films.findLast((one) => under.includes(one.id));
+  return Math.max(opens, shuts - (newest?.sheet.lead_ms ?? leadMs(opens, shuts)));
+}
+
 export function askAgainAt(laidAt, opensAt, nowMs) {
   const wait = (opensAt || nowMs) - laidAt;
   return nowMs + clamp(Math.floor(wait / 4), 3 * MINUTE_MS, 30 * MINUTE_MS);

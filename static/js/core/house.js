@@ -6,8 +6,19 @@ export const UNITS = { temp: ['c', 'f'], volume: ['ml', 'floz'], weight: ['g', '
 
 export function fold(acts) {
   const units = Object.fromEntries(Object.entries(UNITS).map(([what, choices]) => [what, choices[0]]));
-  for (const act of standing(acts).filter(({ kind }) => kind === 'units_chosen')) {
-    for (const what of Object.keys(UNITS)) if (Object.hasOwn(act.units, what)) units[what] = act.units[what];
+  const [phones, trials] = [{}, {}];
+  for (const act of standing(acts)) {
+    const { kind, phone, name = '', person = '', at, ways, locked, heard, late_ms = null } = act;
+    if (kind === 'units_chosen') {
+      for (const what of Object.keys(UNITS)) if (Object.hasOwn(act.units, what)) units[what] = act.units[what];
+    } else if (kind === 'phone_named') phones[phone] = { name, person };
+    else if (kind === 'trial_told') trials[phone] = { at, ways, locked, heard, late_ms };
   }
-  return { units };
+  return { units, phones, trials };
+}
+
+export function called(phones, phone, own = '') {
+  if (phone === own) return 'this phone';
+  const { name, person } = phones[phone] ?? {};
+  return person || name || `Phone ${phone.slice(0, 4)}`;
 }

@@ -6,7 +6,7 @@ import { silenced, snoozed } from './quiet.js';
 export function fold(acts) {
   const stand = standing(acts);
   const births = stand.filter((act) => act.kind === 'panel_added').slice(0, 1);
-  const state = { name: '', job: '', added_at: null, away_at: null, steps: [], films: [], surfaces: [], quiet: {} };
+  const state = { name: '', job: '', added_at: null, away_at: null, steps: [], films: [], surfaces: [], quiet: {}, taken: null };
   for (const act of births.concat(stand.filter((act) => act.kind !== 'panel_added'))) apply(state, act);
   return state;
 }
@@ -37,6 +37,9 @@ const RULES = {
   surface_ended: surfaceEnded,
   ring_silenced: silenced,
   ring_snoozed: snoozed,
+  panel_taken: (state, { by, at }) => (state.taken = { by, note: '', at, from: null }),
+  panel_handed: (state, { to, note = '', at, who = null }) => (state.taken = { by: to, note, at, from: who }),
+  panel_let_go: (state) => (state.taken = null),
   panel_put_away: (state, act) => (state.away_at = act.at),
   panel_brought_back: (state) => (state.away_at = null),
 };
@@ -62,8 +65,8 @@ function stepMoved(state, act) {
   state.steps = withMore(rest, [moved], act.before);
 }
 
-function filmLaid(state, { film, step: stepId = null, area = '', coat, at, product, sheet }) {
-  const blank = { sanded: [], ready: [], ask: {} };
+function filmLaid(state, { film, step: stepId = null, area = '', coat, at, product, sheet, who = null }) {
+  const blank = { sanded: [], ready: [], ask: {}, who };
   state.films.push({ id: film, step: stepId, area, coat, laid_at: at, product, sheet, ...blank });
   const step = find(state.steps, stepId);
   if (!step) return;
