@@ -42,7 +42,7 @@ export const choose = (values) => shop.remember({ ringing: { ...choices(), ...va
 export function start({ deed }) {
   keep = deed;
   const seen = shop.meta.clock?.seen ?? null;
-  loop = looped(shop.meta.rung, seen, seen === null ? [] : everything(seen).filter((one) => one.at_ms > seen));
+  loop = looped(shop.meta.rung, seen, seen === null ? [] : everything(seen));
   if (seen !== null && choices().track) gone.lost(seen, zoneAt); // a page that begins anew may not play before a tap
   push.listen().catch(() => {});
   for (const device of [lock, sound]) device.onTaken(taken);

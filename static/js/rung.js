@@ -5,8 +5,8 @@ const GAP_MS = 5_000; // between two turns of a page that lives a second passes
 const STEP_MS = 1_500; // as a step of the clock is known in clock.js
 const KEPT_MS = 2 * 86_400_000;
 
-/** A loop that goes on from what this phone kept: {since, told: {key: told at}}, last awake at `seen`, when `ahead` was
- *  still to come. */
+/** A loop that goes on from what this phone kept: {since, told: {key: told at}}, last awake at `seen`, when these
+ *  rings stood. */
 export function looped({ since = null, told = {} } = {}, seen = null, ahead = []) {
   const known = new Map(Object.entries(told));
   const has = (ring) => known.has(ring.key);

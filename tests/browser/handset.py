@@ -33,7 +33,9 @@ class Handset:
         flags = ["--headless", *CHROMIUM_FLAGS, "--remote-debugging-port=0", f"--user-data-dir={self.folder}"]
         quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL, "start_new_session": True}
         self.process = subprocess.Popen([chromium_path(), *flags, "about:blank"], **quiet)
-        self.browser = self.chromium.browser_type.connect_over_cdp(f"http://127.0.0.1:{port_in(said)}", no_defaults=True)
+        self.browser = self.chromium.browser_type.connect_over_cdp(
+            f"http://127.0.0.1:{port_in(said)}", no_defaults=True
+        )
         context = self.browser.contexts[0]
         context.set_offline(offline)
         self.page = context.pages[0]

@@ -44,7 +44,9 @@ def tab_to(page, wanted: str, most: int = 80):
 
 
 def expect_focus(page, wanted: str):
-    page.wait_for_function("(name) => (document.activeElement.dataset.do || document.activeElement.id) === name", arg=wanted)
+    page.wait_for_function(
+        "(name) => (document.activeElement.dataset.do || document.activeElement.id) === name", arg=wanted
+    )
 
 
 def test_the_tab_key_comes_to_everything_on_the_floor_and_what_it_is_on_is_seen(server, phones):

@@ -18,7 +18,9 @@ RULES = """async () => {
   return violations.flatMap(({ id, nodes }) => nodes.map(({ html }) => `${id}: ${html.slice(0, 160)}`));
 }"""
 THEME = "(theme) => { document.documentElement.dataset.theme = theme; }"
-SIZED = "['sideways', 'small', 'clipped', 'covered'].flatMap((look) => measures[look]().map((said) => `${look}: ${said}`))"
+SIZED = (
+    "['sideways', 'small', 'clipped', 'covered'].flatMap((look) => measures[look]().map((said) => `${look}: ${said}`))"
+)
 TWICE = "(size) => { document.documentElement.style.fontSize = size; }"  # html is at 17 px
 LOOKS = {"sun": PHONE["viewport"], "dark": TALL_PHONE["viewport"]}
 OTHERS = {"a phone on its side": (740, 360), "a tablet on the wall": (1280, 800), "a tall phone": (412, 915)}
