@@ -12,7 +12,8 @@ pytestmark = pytest.mark.browser
 FOCUS = """() => {
   const node = document.activeElement;
   const { outlineStyle, outlineWidth } = getComputedStyle(node);
-  return [node.dataset.do || node.id || node.textContent.trim(), outlineStyle !== 'none' && parseFloat(outlineWidth) >= 2];
+  const name = node.dataset.do || node.id || node.textContent.trim();
+  return [name, outlineStyle !== 'none' && parseFloat(outlineWidth) >= 2];
 }"""
 TO_REACH = """() => [...document.querySelectorAll('button, a[href], input, summary')]
   .filter((node) => node.checkVisibility({ visibilityProperty: true }))
@@ -20,11 +21,14 @@ TO_REACH = """() => [...document.querySelectorAll('button, a[href], input, summa
 MOVES = """() => document.getAnimations().map(({ animationName, effect }) => {
   const { iterations } = effect.getTiming();
   const parts = effect.getKeyframes().flatMap((frame) => Object.keys(frame));
-  return [animationName, iterations, parts.includes('pointerEvents') && !parts.some((part) => /color|opacity|transform/i.test(part))];
+  const seen = parts.some((part) => /color|opacity|transform/i.test(part));
+  return [animationName, iterations, parts.includes('pointerEvents') && !seen];
 })"""
-LIVE = """() => [...document.querySelectorAll('[aria-live], [role=alert], [role=status], [role=timer]')].map((node) => ({
+LIVE = """() => [...document.querySelectorAll('[aria-live], [role=alert], [role=status], [role=timer]')]
+  .map((node) => [node, { alert: 'assertive', status: 'polite', timer: 'off' }[node.getAttribute('role')]])
+  .map(([node, live]) => ({
   name: node.id || node.className || node.dataset.fault,
-  live: node.getAttribute('aria-live') || { alert: 'assertive', status: 'polite', timer: 'off' }[node.getAttribute('role')],
+  live: node.getAttribute('aria-live') || live,
   error: node.matches('.error'),
   ticks: node.matches('[role=timer], .hands') || node.querySelector('.left, [role=timer], .card') !== null,
 }))"""

@@ -1,4 +1,4 @@
-"""Every screen and every sheet that asks, for eyes, ears and gloves: axe, contrast, targets, large text, other sizes."""
+"""Every screen and every sheet that asks, for eyes, ears and gloves: axe, contrast, targets, large text, sizes."""
 
 import importlib.resources
 from pathlib import Path
@@ -14,20 +14,20 @@ MEASURES = Path(__file__).with_name("measures.js").read_text("utf-8")
 # WCAG 2.0 to 2.2, levels A and AA, as axe names them.
 RULES = """async () => {
   const runOnly = { type: 'tag', values: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'] };
-  const { violations } = await axe.run(document, { runOnly, resultTypes: ['violations'], preload: false, iframes: false });
+  const quickly = { resultTypes: ['violations'], preload: false, iframes: false };
+  const { violations } = await axe.run(document, { runOnly, ...quickly });
   return violations.flatMap(({ id, nodes }) => nodes.map(({ html }) => `${id}: ${html.slice(0, 160)}`));
 }"""
 THEME = "(theme) => { document.documentElement.dataset.theme = theme; }"
-SIZED = (
-    "['sideways', 'small', 'clipped', 'covered'].flatMap((look) => measures[look]().map((said) => `${look}: ${said}`))"
-)
+SIZED = """['sideways', 'small', 'clipped', 'covered']
+  .flatMap((look) => measures[look]().map((said) => `${look}: ${said}`))"""
 TWICE = "(size) => { document.documentElement.style.fontSize = size; }"  # html is at 17 px
 LOOKS = {"sun": PHONE["viewport"], "dark": TALL_PHONE["viewport"]}
 OTHERS = {"a phone on its side": (740, 360), "a tablet on the wall": (1280, 800), "a tall phone": (412, 915)}
 
 
 @pytest.fixture(scope="module")
-def found(request, server, chromium):
+def found(server, chromium):
     """The whole walk, once: what was found wrong, by what was looked for and where."""
     context = chromium.new_context(**PHONE, service_workers="allow")
     page = context.new_page()

@@ -1,4 +1,4 @@
-"""Ringing on a phone that is put to sleep, killed, or called: what was missed is said, what is overdue rings at once."""
+"""Ringing on a phone that is put to sleep, killed, or called: a gap is said, what is overdue rings at once."""
 
 import re
 

@@ -1,10 +1,10 @@
-"""Each way in which a phone rings, held by a stand-in for what a bare browser has not: called when, with what, not twice."""
+"""Each way in which a phone rings, with a stand-in for what a bare browser has not: when, with what, how often."""
 
 import pytest
 from playwright.sync_api import expect
 
 from .conftest import card, in_hand, lay, tell_air, to_putty
-from .test_push import SHOWN, Pushed
+from .test_push import SHOWN, Pushed, message
 from .test_ringing import wait_out
 
 pytestmark = pytest.mark.browser
@@ -98,9 +98,7 @@ def test_a_tap_on_it_opens_the_panel(page):
 def test_a_ring_that_a_push_message_has_shown_is_not_shown_a_second_time(page, server):
     on = card(page, "Hood").get_attribute("data-on")
     pushed = Pushed(page, server.address)
-    pushed.send(
-        '{"notification": {"title": "Hood", "body": "By push", "tag": "%s", "navigate": "/"}}' % page.evaluate(KEY, on)
-    )
+    pushed.send(message(tag=page.evaluate(KEY, on), body="By push"))
     pushed.shown(1)
     page.evaluate("turned('hidden')")
     rung(page)
@@ -114,8 +112,7 @@ def test_a_push_message_for_what_the_hidden_page_has_shown_makes_no_second_noise
     page.evaluate("turned('hidden')")
     rung(page)
     shown(page, 1)
-    said = '{"notification": {"title": "Hood", "body": "By push", "tag": "%s", "navigate": "/"}}'
-    pushed.send(said % page.evaluate(KEY, on))
+    pushed.send(message(tag=page.evaluate(KEY, on), body="By push"))
     page.wait_for_function(f"async () => (await ({SHOWN})())[0].body === 'By push'", polling=200)
     (one,) = shown(page, 1)
     assert one["silent"] is True

@@ -13,7 +13,8 @@ SHOP = """async () => {
     return act.on;
   };
   const minutes = (length) => [[200, length * 60000, length * 60000]];
-  const step = (id, does, words, cls = '', coats = 1) => ({ id, do: does, words, cls, coats, grit: does === 'sand' ? 180 : 0 });
+  const step = (id, does, words, cls = '', coats = 1) =>
+    ({ id, do: does, words, cls, coats, grit: does === 'sand' ? 180 : 0 });
   const coats = [step('1', 'coat', 'Surfacer', 'surfacer', 3)];
   const putty = [step('1', 'fill', 'Putty', 'putty'), step('2', 'sand', 'Block P180')];
   const product = (cls) => shop.docs('product').find(({ doc }) => doc.cls === cls).on;
@@ -36,7 +37,8 @@ SHOP = """async () => {
   await panel('Free', [step('1', 'sand', 'Block P120'), step('2', 'clean', 'Wash')]);
   await panel('Finished', []);
   await ago(acts.putAway(await panel('Away', [])), 1);
-  const mixed = { productOn: product('surfacer'), variant: 'std', by: 'volume', amounts: [400, 100, 100], names: ['Paint', 'Hardener', 'Reducer'], panels: [] };
+  const poured = { by: 'volume', amounts: [400, 100, 100], names: ['Paint', 'Hardener', 'Reducer'] };
+  const mixed = { productOn: product('surfacer'), variant: 'std', ...poured, panels: [] };
   for (const minutesAgo of [0, 24, 45]) await ago(acts.cupMixed(mixed), minutesAgo);
   dispatchEvent(new Event('hashchange'));
 }"""
