@@ -14,17 +14,12 @@ export function paintCard(card, face) {
   paint(card, face);
   set(card, "state", face.state);
   paintStrip(card, face.strip);
+  const focus = document.activeElement;
   for (const button of card.querySelectorAll(".deeds [data-do]")) {
     const hidden = !face.buttons.includes(button.dataset.do);
-    if (button.hidden !== hidden) hide(button, hidden);
+    if (button.hidden !== hidden) button.hidden = hidden;
   }
-}
-
-/** A button that goes while it has the focus hands it to the one that is there instead. */
-function hide(button, hidden) {
-  const had = button === document.activeElement;
-  button.hidden = hidden;
-  if (had) button.closest("article").querySelector("button:not([hidden])").focus({ preventScroll: true });
+  if (focus.hidden && card.contains(focus)) card.querySelector(".deeds button:not([hidden])")?.focus({ preventScroll: true });
 }
 
 export function paintStrip(root, strip) {

@@ -34,6 +34,18 @@
     return seen("*").filter((node) => !node.closest("svg, .strip") && !unseen(node) && ((ownText(node) && (out(node) || spills(node))) || (cut(node) && node.textContent.trim()))).map(named);
   }
 
+  /** Words, no longer than most, that a line's end breaks in two. */
+  function broken() {
+    const range = document.createRange();
+    const isBroken = (text, word) => {
+      range.setStart(text, word.index);
+      range.setEnd(text, word.index + word[0].length);
+      return new Set([...range.getClientRects()].map((box) => Math.round(box.top))).size > 1;
+    };
+    const texts = seen("button, a, h1, h2, h3, label, summary, output, b, button span, .left").flatMap((node) => [...node.childNodes].filter((one) => one.nodeType === 3));
+    return texts.flatMap((text) => [...text.data.matchAll(/\S{2,14}/g)].filter((word) => isBroken(text, word)).map(([word]) => `${named(text.parentElement)} breaks ${word}`));
+  }
+
   const canvas = new OffscreenCanvas(1, 1).getContext("2d", { willReadFrequently: true });
 
   /** A colour as the browser draws it: [red, green, blue, alpha], 0 to 255. */
@@ -92,5 +104,5 @@
   const held = new CSSStyleSheet();
   held.replaceSync(".card { content-visibility: visible !important; }"); // else what is not drawn yet is not measured
   document.adoptedStyleSheets = [held];
-  window.measures = { sideways, small, clipped, faint, covered, unreached };
+  window.measures = { sideways, small, clipped, broken, faint, covered, unreached };
 })()

@@ -86,7 +86,7 @@ def test_a_panel_is_added_worked_on_and_laid_by_keys_alone(server, phones):
         expect(card(page, "Tailgate").locator("[data-text=step]")).not_to_have_text(step)
         assert page.evaluate("document.activeElement.closest('.card') !== null")
     expect(card(page, "Tailgate").locator("[data-text=step]")).to_have_text("Epoxy primer")
-    tab_to(page, "lay")
+    assert focus(page) == "lay"  # what went hands the focus to what came
     page.keyboard.press("Enter")
     expect(page.locator("#dialog-lay")).to_be_visible()
     tab_to(page, "lay-film")
