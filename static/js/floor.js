@@ -57,8 +57,11 @@ export function paintOne(on, now, zone) {
 /** A card that Django drew takes the place of the one on the floor. */
 export function swapIn(card) {
   const { on } = card.dataset;
-  cards.get(on)?.replaceWith(card);
+  const old = cards.get(on);
+  const focus = old?.contains(document.activeElement) ? document.activeElement.dataset.do : null;
+  old?.replaceWith(card);
   cards.set(on, card);
+  if (focus) card.querySelector(`[data-do="${focus}"]`)?.focus({ preventScroll: true });
 }
 
 /** What the order of the floor goes by. */

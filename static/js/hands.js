@@ -44,10 +44,10 @@ export function watch() {
     asked.then(() => sync.ask());
   }
   deeds?.watch();
-  if (performance.now() - askedAt > ASK_MS && document.visibilityState === "visible") {
+  if (performance.now() - askedAt > ASK_MS) {
     askedAt = performance.now();
     shop.remember({ clock: clock.words() });
-    sync.ask();
+    if (document.visibilityState === "visible") sync.ask();
   }
 }
 

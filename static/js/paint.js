@@ -14,10 +14,12 @@ export function paintCard(card, face) {
   paint(card, face);
   set(card, "state", face.state);
   paintStrip(card, face.strip);
+  const focus = document.activeElement;
   for (const button of card.querySelectorAll(".deeds [data-do]")) {
     const hidden = !face.buttons.includes(button.dataset.do);
     if (button.hidden !== hidden) button.hidden = hidden;
   }
+  if (focus.hidden && card.contains(focus)) card.querySelector(".deeds button:not([hidden])")?.focus({ preventScroll: true });
 }
 
 export function paintStrip(root, strip) {

@@ -10,6 +10,7 @@ import * as shake from "./device/shake.js";
 import * as sound from "./device/sound.js";
 import * as voice from "./device/voice.js";
 import * as wake from "./device/wake.js";
+import * as gone from "./missed.js";
 import * as screens from "./screens.js";
 import * as shop from "./shop.js";
 import { clock as clockWords, span } from "./core/words.js";
@@ -31,20 +32,19 @@ let keep = null;
 let loop = null;
 let heldUntil = 0;
 let trialAt = null;
-let missedWords = "";
 let wound = false; // a tap has let the track play
 
 /** Once the hands are there; `deed` keeps an act. */
 export function start({ deed }) {
   keep = deed;
-  loop = looped(shop.meta.rung, shop.meta.clock?.seen);
+  const seen = shop.meta.clock?.seen ?? null;
+  loop = looped(shop.meta.rung, seen, seen === null ? [] : everything(seen));
+  if (seen !== null && choices().track) gone.lost(seen, zoneAt); // a page that begins anew may not play before a tap
   push.listen().catch(() => {});
+  for (const device of [lock, sound]) device.onTaken(taken);
   for (const name of ["pointerdown", "click"]) document.addEventListener(name, touched, { capture: true, passive: true });
-  document.addEventListener("visibilitychange", () => {
-    if (document.visibilityState !== "visible") return;
-    if (lock.held() && !lock.isPlaying()) lock.resume();
-    watch();
-  });
+  document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && back());
+  document.addEventListener("resume", () => back());
 }
 
 /** A clock that jumped ahead: nothing rings until the server's word on the time, or a moment's patience. */
@@ -59,10 +59,11 @@ export function watch() {
   const now = Math.floor(clock.now());
   const all = everything(now);
   const { fresh, missed, gap, changed } = loop.turn(all, now, { kinds: choices().kinds, quiet: isQuietAt(now), isOurs });
-  if (changed) shop.remember({ rung: loop.kept() });
+  if (changed) shop.remember({ rung: loop.kept(), clock: clock.words() });
   const keys = new Set(all.filter(isOurs).map((ring) => ring.key));
   for (const key of [...live.keys()]) if (!keys.has(key)) drop(key);
   if (fresh.length || missed.length) ring(fresh, missed, gap, now);
+  if (gone.regained(now, zoneAt, choices().track) && live.size && !fresh.length) again(rung(), now);
   tryOut(now);
   wake.want(choices().awake && (live.size > 0 || trialAt !== null || soon(all, now)));
   wind(all, now);
@@ -88,12 +89,11 @@ export const deeds = {
   silence: ({ key }) => answered(key, "ring_silenced"),
   snooze: ({ key }) => answered(key, "ring_snoozed", { until_ms: Math.floor(clock.now()) + AGAIN_MS }),
   "go-to": async ({ key }) => {
-    const on = thing(key);
     await answered(key, "ring_silenced");
-    screens.go(on.startsWith("panel:") ? `#panel=${on}` : "#floor");
+    screens.go(placeOf(key));
   },
   "ring-over": () => {
-    missedWords = "";
+    gone.read();
     hush();
     paint(Math.floor(clock.now()));
   },
@@ -124,29 +124,40 @@ export function sample(way) {
 }
 
 const thing = (key) => key.split(" ")[0];
-const tuneOf = (ring) => (closes(ring) ? "closes" : "opens");
+const placeOf = (key) => (key.startsWith("panel:") ? `#panel=${thing(key)}` : "#floor");
+const tuneOf = (rings) => (rings.some(closes) ? "closes" : "opens");
 const soon = (all, now) => all.some((one) => one.at_ms > now && one.at_ms < now + AWAKE_MS);
-
 const zoneAt = (atMs) => clock.zoneFor(shop.meta)(atMs);
 
 /** A touch unlocks the sound and the track; a browser may count a finger only once it has left the glass. */
 function touched() {
-  sound.unlock();
+  const heard = sound.unlock();
   if (!choices().track || lock.isPlaying()) return;
   wound = true;
-  if (lock.held()) lock.resume();
-  else watch();
+  back(heard);
+}
+
+/** Before the person again, or let run on: the sound is taken up again, and what is overdue rings at once. */
+async function back(heard = sound.resume()) {
+  watch();
+  await Promise.all([heard, lock.held() && !lock.isPlaying() && lock.resume()]);
+  watch();
+}
+
+function taken() {
+  const now = Math.floor(clock.now());
+  if (choices().track || choices().sound) gone.lost(now, zoneAt);
+  paint(now);
 }
 
 function ring(fresh, missed, gap, now) {
   for (const one of fresh) live.set(one.key, { ring: one, late_ms: gap ? now - one.at_ms : 0 });
   const slept = gap && (missed.length || fresh.some((one) => now - one.at_ms > LATE_MS));
-  if (slept) missedWords = sleptWords(missed, gap, now);
+  if (slept) gone.slept(missed.map((one) => sentence(one, now)), gap, now, zoneAt);
   if (!fresh.length) return;
   const said = fresh.map((one) => sentence(one, now));
-  const tune = fresh.some(closes) ? "closes" : "opens";
-  if (!fresh.every((one) => push.rung.has(one.key))) sing(tune, said, fresh.every((one) => covered(one, now)));
-  if (document.visibilityState === "hidden" && choices().notify) notify.show(said[0], said.slice(1).join("\n"), fresh[0].key, "/#floor");
+  if (!fresh.every((one) => push.rung.has(one.key))) sing(tuneOf(fresh), said, fresh.every((one) => covered(one, now)));
+  if (document.visibilityState === "hidden" && choices().notify) fresh.forEach(({ key }, nth) => notify.show(said[nth], "", key, `/${placeOf(key)}`));
 }
 
 function sing(tune, said, byTrack) {
@@ -155,17 +166,18 @@ function sing(tune, said, byTrack) {
   if (choices().voice) voice.speak(said.join(". "));
 }
 
-function sleptWords(missed, { from, to }, now) {
-  const over = missed.length ? ` Over by now: ${missed.map((one) => sentence(one, now)).join("; ")}.` : "";
-  return `This phone could not ring from ${clockWords(from, now, zoneAt)} to ${clockWords(to, now, zoneAt)}.${over}`;
-}
+/** What the sound was taken from in the middle rings again. */
+const again = (rings, now) => sing(tuneOf(rings), rings.map((one) => sentence(one, now)), false);
+
+/** What rings now, the most urgent first. */
+const rung = () => due.urgentFirst([...live.values()].map((one) => one.ring));
 
 async function answered(key, kind, fields = {}) {
   hush();
   if (!live.has(key)) return; // a second tap on the same row
   const born = acts.born(thing(key), kind, { ring: key, ...fields });
   drop(key);
-  if (!live.size) missedWords = "";
+  if (!live.size) gone.read();
   await keep(born);
   watch();
 }
@@ -185,14 +197,14 @@ function hush() {
 /** The list of what rings, over whatever sheet is open. */
 function paint(now) {
   const sheet = document.getElementById("ringing");
-  const shows = live.size > 0 || missedWords !== "";
+  const shows = live.size > 0 || gone.words() !== "";
   document.body.dataset.ringing = shows ? "yes" : "no";
   const host = [...document.querySelectorAll("dialog:modal")].at(-1) ?? document.body;
   if (sheet.parentNode !== host) host.append(sheet);
-  const rings = due.urgentFirst([...live.values()].map((one) => one.ring));
+  const rings = rung();
   paintList(document.getElementById("ringing-list"), "ringing-row", rings.map((one, nth) => rowOf(one, now, rings.length > 1 ? `${nth + 1} of ${rings.length}.` : "")));
-  say("ringing-missed", missedWords);
-  show("ringing-over", Boolean(missedWords) && !live.size);
+  say("ringing-missed", gone.words());
+  show("ringing-over", Boolean(gone.words()) && !live.size);
   show("ringing", shows);
 }
 
@@ -220,7 +232,7 @@ const covered = ({ at_ms: at }, now) =>
 /** The track as it must be now: made anew when a clock moved, when it is nearly spent, or after a pause. */
 function wind(all, now) {
   if (!choices().track || !wound) return;
-  const own = all.filter(ringsHere).map((one) => ({ at_ms: one.at_ms, tune: tuneOf(one) }));
+  const own = all.filter(ringsHere).map((one) => ({ at_ms: one.at_ms, tune: tuneOf([one]) }));
   const marks = [...own, ...(trialAt === null ? [] : [{ at_ms: trialAt, tune: "opens" }])].filter(({ at_ms: at }) => at > now - TONE_MS && at < now + LONGEST_MS);
   marks.sort((one, two) => one.at_ms - two.at_ms);
   const held = lock.held();

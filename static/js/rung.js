@@ -5,16 +5,17 @@ const GAP_MS = 5_000; // between two turns of a page that lives a second passes
 const STEP_MS = 1_500; // as a step of the clock is known in clock.js
 const KEPT_MS = 2 * 86_400_000;
 
-/** A loop that goes on from what this phone kept: {since, told: {key: told at}}, last awake at `seen`. */
-export function looped({ since = null, told = {} } = {}, seen = null) {
+/** A loop that goes on from what this phone kept: {since, told: {key: told at}}, last awake at `seen`, when these
+ *  rings stood. */
+export function looped({ since = null, told = {} } = {}, seen = null, ahead = []) {
   const known = new Map(Object.entries(told));
   const has = (ring) => known.has(ring.key);
-  let ahead = []; // what was still to come at the last turn
   let last = seen;
 
   /** Rings at a moment; what rang before this phone knew the shop, kinds that do not ring here, and what is not ours
    *  where only ours rings, pass unheard. */
   function turn(all, now, { kinds, quiet = false, isOurs = () => true }) {
+    const begins = since === null;
     since = Math.min(since ?? now, now); // a clock put right may have been ahead when it all began
     if (last !== null && now < last - STEP_MS) untell(now);
     const gap = last !== null && now - last > GAP_MS ? { from: last, to: now } : null;
@@ -27,7 +28,7 @@ export function looped({ since = null, told = {} } = {}, seen = null) {
     const dropped = late.length || missed.length ? prune(all, now) : 0;
     ahead = all.filter((ring) => ring.at_ms > now);
     last = now;
-    return { fresh, missed, gap, changed: fresh.length + passed.length + missed.length + dropped > 0 };
+    return { fresh, missed, gap, changed: begins || fresh.length + passed.length + missed.length + dropped > 0 };
   }
 
   /** The clock went back: what was told too early rings again at its moment. */

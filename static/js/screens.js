@@ -19,9 +19,11 @@ export function turn() {
     if (link.hash === `#${name}`) link.setAttribute("aria-current", "page");
     else link.removeAttribute("aria-current");
   }
+  const heading = document.querySelector(`#screen-${name} h1`);
+  if (!heading) return; // a room that is still on its way
   if (last && last !== location.hash) {
     scrollTo(0, 0);
-    document.querySelector(`#screen-${name} h1`)?.focus({ preventScroll: true });
+    heading.focus({ preventScroll: true });
   }
   last = location.hash || "#floor";
 }

@@ -16,6 +16,18 @@ FILM = """async (on) => {
   const { $shop: shop } = await import('/static/joined/floor.js');
   return shop.view(on).films[0].id;
 }"""
+TOLD = """async (said) => (await fetch('/push/subscribe', {
+  method: 'POST', headers: { 'X-Sandtime': '1' }, body: new URLSearchParams(said) })).json()"""
+# What a browser says to the service worker; a bare one has no push service to change anything.
+CHANGED = """async ([{ endpoint, ...keys }, given]) => {
+  const made = { endpoint, options: {}, toJSON: () => ({ endpoint, keys }) };
+  self.registration.pushManager.subscribe = async () => made;
+  const event = new Event('pushsubscriptionchange');
+  event.waitUntil = (work) => (self.renewing = work);
+  Object.assign(event, { newSubscription: given ? made : null, oldSubscription: { options: {} } });
+  self.dispatchEvent(event);
+  await self.renewing;
+}"""
 FAKE_MANAGER = """(keys) => {
   const { endpoint, ...rest } = keys;
   const unsubscribe = async () => sessionStorage.removeItem('on');
@@ -148,6 +160,26 @@ def test_what_rang_by_push_makes_no_noise_again_when_the_page_comes_to_it(server
     page.clock.run_for(15_000)
     expect(page.locator("#ringing-list li [data-text=words]")).to_have_text("Hood: try it: Block P180")
     assert page.evaluate("notes + shakes") == 0
+
+
+@pytest.mark.parametrize("given", [True, False], ids=["a new one is given", "it asks for one"])
+def test_an_address_that_the_browser_changes_is_told_to_the_server_and_what_rings_here_stays(
+    push_server, push_service, phones, given
+):
+    page = phones(push_server.address)
+    heard(page)
+    kept_offline(page)
+    page.evaluate(TOLD, {**push_service.keys("/old"), "kinds": "shut", "quiet": "1320-360"})
+    with page.context.expect_event("request", lambda asked: asked.url.endswith("/push/subscribe")):
+        page.context.service_workers[0].evaluate(CHANGED, [push_service.keys("/new"), given])
+    held = {}
+    for _ in range(200):
+        held = page.evaluate("async () => (await fetch('/push/key', { cache: 'no-store' })).json()")
+        if held["endpoint"].endswith("/new"):
+            break
+        page.wait_for_timeout(50)
+    assert held["endpoint"].endswith("/new")
+    assert held["wants"] == {"kinds": ["shut"], "quiet": [1320, 360]}
 
 
 # --- the room ---

@@ -4,7 +4,10 @@ const player = new Audio();
 let address = "";
 let armed = null; // what it holds: {begins, ends, marks}
 let why = "";
+let taken = () => {};
 
+/** Called when something else stops the track. */
+export const onTaken = (tell) => (taken = tell);
 export const held = () => armed;
 export const isPlaying = () => armed !== null && !player.paused;
 /** Why it does not play though it is wanted, or "". */
@@ -45,4 +48,8 @@ export function name(title) {
   navigator.mediaSession.playbackState = "playing";
 }
 
-player.addEventListener("pause", () => armed && !player.ended && (why = "Something took the sound away: a call, or another app"));
+player.addEventListener("pause", () => {
+  if (!armed || !player.paused || player.ended) return;
+  why = "Something took the sound away: a call, or another app";
+  taken();
+});

@@ -7,11 +7,27 @@ const TUNES = {
 const LOUD = 0.5; // two voices of this add up to full scale
 let context = null;
 let playing = null;
+let taken = () => {};
 
 /** One touch of the screen unlocks the sound for as long as the page lives. */
 export function unlock() {
-  context ||= "AudioContext" in globalThis ? new AudioContext() : null;
-  if (context?.state !== "running") context?.resume().catch(() => {});
+  if (!context && "AudioContext" in globalThis) made();
+  return resume();
+}
+
+/** After a call or another app took the sound away; a tune that was cut off plays on. */
+export const resume = async () => context && context.state !== "running" && context.resume().catch(() => {});
+
+/** Called when a sound that was unlocked is locked again. */
+export const onTaken = (tell) => (taken = tell);
+
+function made() {
+  let ran = false;
+  context = new AudioContext();
+  context.addEventListener("statechange", () => {
+    if (ran && context.state !== "running") taken();
+    ran = context.state === "running";
+  });
 }
 
 /** "none": this browser has no sound; "locked": it waits for a touch; "ready". */
