@@ -79,6 +79,11 @@ def new_phone(shop: Shop, role: str, now_ms: int) -> tuple[Phone, str]:
     return phone, token
 
 
+def key_for(phone: Phone) -> str:
+    """The shop's key, for a phone that may act: what it signs, the others take.  A wall tablet only looks on."""
+    return "" if phone.role == Phone.Role.WALL else phone.shop.key
+
+
 def keep_token(request: HttpRequest, response: HttpResponse, token: str = "") -> HttpResponse:
     """Give the phone its token as a cookie that scripts cannot read, or renew the one it has."""
     token = token or request.COOKIES.get(COOKIE, "")

@@ -160,7 +160,7 @@ def test_a_phone_of_another_shop_sees_and_touches_nothing_of_ours(ours, name, pa
                 )
                 told = answer.getvalue().decode() if answer.streaming else answer.content.decode()
                 assert answer.status_code == (400 if name in ("push-subscribe", "push-trial") else 200)  # in words
-                for secret in (SECRET, str(ours.pk), str(ours.phones.get().pk)):
+                for secret in (SECRET, str(ours.pk), ours.key, str(ours.phones.get().pk)):
                     assert secret not in told
     assert [list(rows(ours)) for rows in (_acts, _folded)] == before
     assert ours.phones.count() == 1
