@@ -23,6 +23,13 @@ CHROMIUM_FLAGS = [
 ]
 
 
+def chromium_path() -> str:
+    """Where Debian's Chromium lies."""
+    path = shutil.which("chromium") or shutil.which("chromium-browser")
+    assert path, "Chromium is not installed: sh tests/run installs it"
+    return path
+
+
 class _Quiet(http.server.SimpleHTTPRequestHandler):
     def log_message(self, *args):
         """Say nothing."""
@@ -33,10 +40,8 @@ def chromium():
     """Debian's Chromium under Playwright, one process for the whole run."""
     from playwright.sync_api import sync_playwright
 
-    path = shutil.which("chromium") or shutil.which("chromium-browser")
-    assert path, "Chromium is not installed: sh tests/run installs it"
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=path, args=CHROMIUM_FLAGS)
+        browser = playwright.chromium.launch(executable_path=chromium_path(), args=CHROMIUM_FLAGS)
         yield browser
         browser.close()
 

@@ -4,11 +4,13 @@ import * as screens from "./screens.js";
 const ROOMS = {
   air: () => import("./air.js"),
   calendar: () => import("./calendar.js"),
+  hand: () => import("./hand.js"),
   lay: () => import("./lay.js"),
   mix: () => import("./mix.js"),
   ring: () => import("./ring.js"),
   sheet: () => import("./sheet.js"),
   table: () => import("./table.js"),
+  take: () => import("./take.js"),
 };
 let furnished = null;
 
