@@ -226,12 +226,19 @@ function laid(acts, fresh, now, zone) {
   return { rows, missing: strange ? `${which} not on this phone yet: what was done shows when the panel itself comes, whole from the other phone or from the server.` : "" };
 }
 
-/** On which phones and when: "made on another phone 14:02 to 15:30". */
+/** On which phones and when: "made on Ana's phone 14:02 to 15:30". */
 function made(acts, now, zone) {
   const phones = [...new Set(acts.map((act) => act.who ?? ""))];
-  const where = phones.length > 1 ? `${phones.length} phones` : phones[0] === shop.meta.phone ? "this phone" : "another phone";
+  const where = phones.length > 1 ? `${phones.length} phones` : phoneWords(phones[0]);
   const [first, last] = [Math.min, Math.max].map((most) => clockWords(most(...acts.map((act) => act.at)), now, zone));
   return `made on ${where} ${first}${first === last ? "" : ` to ${last}`}`;
+}
+
+/** A phone by its person or its name, where the shop has been told them. */
+function phoneWords(id) {
+  const { person, name } = shop.view("shop").phones?.[id] ?? {};
+  if (id === shop.meta.phone) return "this phone";
+  return (person && `${person}'s phone`) || name || "another phone";
 }
 
 /** Acts of another phone, as they are: marked as tried, so that no correction of this phone's clock moves them. */

@@ -1,13 +1,12 @@
 """What is no good is not taken: altered, of another shop, of another time, too large, not true.  Nothing changes."""
 
-import json
 import os
-import time
 
 import pytest
 from playwright.sync_api import expect
 
 from tests import packs
+from tests.bad_packs import bad, read
 from tests.conftest import ROOT
 from timers.core.acts import new_id
 
@@ -17,69 +16,8 @@ from .test_screens import go
 
 pytestmark = pytest.mark.browser
 ALTERED = (ROOT / "tests/browser/altered.js").read_text()
-COUNT = 100_000  # tests/soak/test_codes_soak.py tries a hundred thousand
+COUNT = 100_000
 UNDO_SUBTLE = "Object.defineProperty(crypto, 'subtle', { value: undefined })"
-
-
-def read(temp_dc: int = 200, **more) -> dict:
-    at = time.time_ns() // 1_000_000
-    return {"id": new_id(at, os.urandom(10)), "at": at, "on": "air", "kind": "air_read", "temp_dc": temp_dc, **more}
-
-
-def altered(text: str, at: int) -> str:
-    return text[:at] + ("0" if text[at] != "0" else "1") + text[at + 1 :]
-
-
-def resigned(parts: list[str], key: str, change) -> str:
-    """The first part with its head changed and signed again: what only a phone of the shop could make."""
-    part = bytearray(packs.unlettered(parts[0])[:-16])
-    change(part)
-    return packs.letters(bytes(part) + packs.signed(key, "part", bytes(part))[:16])
-
-
-def bad(key: str, shop: str) -> dict[str, tuple[list[str], str]]:
-    """Texts by what is wrong with them, and words of the refusal."""
-    act = read()
-    (good,) = packs.made([act], key, shop)
-    made = lambda acts, **more: packs.made(acts, key, shop, **more)  # noqa: E731
-    bomb = packs.squeezed(b'{"acts": [' + b" " * 40_000_000 + b"]}")
-    one, two = made([read() for _ in range(3)], of=2)
-    swapped = [
-        resigned([two], key, lambda part: part.__setitem__(13, 1)),
-        resigned([one], key, lambda part: part.__setitem__(13, 2)),
-    ]
-    lots = {
-        name: resigned([good], key, lambda part, of=of: part.__setitem__(slice(13, 15), bytes(of)))
-        for name, of in (("0 of 1", (0, 1)), ("2 of 1", (2, 1)), ("1 of 41", (1, 41)))
-    }
-    return {
-        "no code": (["hello"], "This is no code for taking over."),
-        "another code": (["https://example.org/menu"], "This is no code for taking over."),
-        "too short": (["ABC"], "This is no code for taking over."),
-        "endless": (["A" * 300_000], "This is no code for taking over."),
-        "in small letters": ([good.lower()], "This is no code for taking over."),
-        "a sign altered": ([altered(good, 60)], "This code was altered"),
-        "the last sign altered": ([altered(good, len(good) - 2)], "This code was altered"),
-        "another key": (packs.made([act], "ab" * 32, shop), "This code was altered"),
-        "another shop": (packs.made([act], key, "01936d2e-7a10-7cc3-98c4-dc0c0c07398f"), "another shop"),
-        "a later version": (made([act], version=2), "a newer Sandtime"),
-        "version 0": (made([act], version=0), "too old"),
-        **{name: ([text], "This code was altered") for name, text in lots.items()},
-        "pieces in each other's place": (swapped, "do not belong together"),
-        "a bomb": (made([], body=bomb, of=40), "is too much"),
-        "not deflated": (made([], body=b"\xff" * 40), "cannot be unpacked"),
-        "something after the end": (made([], body=packs.squeezed(b'{"acts": []}') + b"x"), "cannot be unpacked"),
-        "cut off": (made([], body=packs.squeezed(json.dumps({"acts": [act]}).encode())[:-9]), "cannot be unpacked"),
-        "no JSON": (made([], body=packs.squeezed(b"acts")), "are no taps"),
-        "no UTF-8": (made([], body=packs.squeezed(b'{"acts": ["\xff"]}')), "are no taps"),
-        "no list": (made({"0": act}), "are no taps"),
-        "nothing": (made([]), "are no taps"),
-        "null": (made([], body=packs.squeezed(b"null")), "are no taps"),
-        "no act": (made([7]), "A tap in it cannot be kept"),
-        "too hot": (made([act, read(5_000)]), "The temperature must be from -40 to 60 °C"),
-        "three days ahead": (made([{**act, "at": act["at"] + 3 * 86_400_000}]), "more than two days from now"),
-        "one number twice": (made([act, {**act, "temp_dc": 210}]), "A number stands for two taps"),
-    }
 
 
 def test_what_is_no_good_is_refused_in_words_and_changes_nothing(server, phones):
@@ -134,6 +72,27 @@ def tried(page, count: int, seed: int) -> int:
     assert outcome["read"] == []
     assert outcome["odd"] == []
     return outcome["tried"]
+
+
+def test_it_is_said_on_whose_phone_a_tap_was_made(server, phones):
+    page = phones(server.address)
+    heard(page)
+    known = meta(page)
+    one, two, three = (new_id(1, os.urandom(10)) for _ in range(3))
+    told = {one: {"person": "Ana", "name": "Red"}, two: {"person": "", "name": "Door side"}}
+    page.evaluate(
+        "async (told) => { (await import('/static/joined/floor.js')).$shop.view('shop').phones = told; }", told
+    )
+    whose = {one: "Ana's phone", two: "Door side", three: "another phone", known["phone"]: "this phone"}
+    for who, words in whose.items():
+        paste(page, packs.made([read(who=who)], known["key"], known["shop"])[0])
+        expect(page.locator(".set .say")).to_contain_text(f"1 tap on the air, made on {words} ")
+        page.locator("[data-do=take-leave]").tap()
+        expect(page.locator("#take-sets li")).to_have_count(0)
+    acts = [read(who=one), read(who=two)]
+    paste(page, packs.made([acts[0], {**acts[1], "at": acts[1]["at"] - 7_200_000}], known["key"], known["shop"])[0])
+    expect(page.locator(".set .say")).to_contain_text("2 taps on the air, made on 2 phones ")
+    expect(page.locator(".set .say")).to_contain_text(" to ")
 
 
 def test_over_plain_http_it_says_that_handing_needs_https(server, phones):

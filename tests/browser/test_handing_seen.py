@@ -5,12 +5,12 @@ import pytest
 from playwright.sync_api import expect
 
 from tests import packs
+from tests.bad_packs import read
 from tests.conftest import CHROMIUM_FLAGS, chromium_path
 
 from .conftest import PHONE, add_panel, heard, ready
 from .handed import away, back, filmed, links, meta, outbox, picture, read_by_another, show, take
 from .test_handing import pair, three_taps
-from .test_handing_refused import read
 from .test_screens import fits, go
 
 pytestmark = pytest.mark.browser
