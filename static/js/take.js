@@ -1,14 +1,13 @@
 // The room that takes what another phone hands over: codes come in any order, are looked at when whole, then taken.
 import * as clock from "./clock.js";
-import { clock as clockWords } from "./core/words.js";
 import * as camera from "./device/camera.js";
 import { textIn } from "./device/codes.js";
 import { Refused, hindrance, open, packedIn, read } from "./handing.js";
+import { isKnown, outlook, partly } from "./lookinto.js";
 import { paint as paintWords, paintList, say, set as setData, show } from "./paint.js";
-import { words } from "./said.js";
 import * as shop from "./shop.js";
 import * as sync from "./sync.js";
-import { onWhat, taps } from "./tapwords.js";
+import { taps } from "./tapwords.js";
 
 const MOST_SETS = 8;
 const LOOK_MS = 100;
@@ -54,7 +53,7 @@ const again = () => paint(...seen);
 
 /** One code, or none: what was kept from before the page is read first. */
 function come(text) {
-  line = (line || restore()).then(async () => {
+  line = (line?.catch(() => {}) || restore()).then(async () => {
     if (!text) return;
     [told, wrong] = ["", ""];
     try {
@@ -181,8 +180,6 @@ async function readPhotos() {
 
 // --- the look before, and the taking ---
 
-const isKnown = ({ id, on }) => shop.outbox.has(id) || shop.actsOf(on).some((act) => act.id === id);
-
 function paintSets(now, zone) {
   const fresh = `${turn} ${shop.meta.cursor} ${shop.outbox.size}`;
   if (stamp === fresh) return;
@@ -197,48 +194,6 @@ function paintSet(row, value) {
   setData(row, "whole", value.whole);
   row.querySelector("[data-do=take-take]").hidden = !value.deed;
   paintList(row.querySelector(".acts"), "take-act", value.rows);
-}
-
-function partly({ key, of, parts }) {
-  const missing = Array.from({ length: of }, (_, at) => at + 1).filter((no) => !parts.has(no));
-  const some = `${missing.slice(0, 12).join(", ")}${missing.length > 12 ? " and more" : ""}`;
-  return { key, whole: "no", title: `${parts.size} of ${of} codes are here`, told: `Still to come: ${some}.`, leave: "Throw these away", rows: [] };
-}
-
-function outlook({ key, acts }, now, zone) {
-  const fresh = acts.filter((act) => !isKnown(act));
-  const some = { key, whole: "yes", title: "In these codes", told: `${taps(acts.length)} ${onWhat(acts)}, ${made(acts, now, zone)}.` };
-  const all = fresh.length === acts.length ? "" : `${taps(acts.length - fresh.length)} of it ${acts.length - fresh.length === 1 ? "is" : "are"} here already.`;
-  const known = fresh.length ? all : "All of it is here already. Nothing to take.";
-  const deed = fresh.length ? `Take ${taps(fresh.length)}` : "";
-  return { ...some, known, deed, leave: deed ? "Throw this away" : "Close", ...shop.supposing(fresh, () => laid(acts, fresh, now, zone)) };
-}
-
-function laid(acts, fresh, now, zone) {
-  const rows = [...acts].sort((one, two) => one.at - two.at || (one.id < two.id ? -1 : 1)).map((act) => ({
-    key: act.id,
-    when: clockWords(act.at, now, zone),
-    words: `${act.on.startsWith("panel:") && shop.view(act.on).name ? `${shop.view(act.on).name}. ` : ""}${words(act)}`,
-    mark: fresh.includes(act) ? "" : "here already",
-  }));
-  const strange = new Set(acts.map((act) => act.on).filter((on) => on.startsWith("panel:") && shop.view(on).added_at === null)).size;
-  const which = strange === 1 ? "One panel in it is" : `${strange} panels in it are`;
-  return { rows, missing: strange ? `${which} not on this phone yet: what was done shows when the panel itself comes, whole from the other phone or from the server.` : "" };
-}
-
-/** On which phones and when: "made on Ana's phone 14:02 to 15:30". */
-function made(acts, now, zone) {
-  const phones = [...new Set(acts.map((act) => act.who ?? ""))];
-  const where = phones.length > 1 ? `${phones.length} phones` : phoneWords(phones[0]);
-  const [first, last] = [Math.min, Math.max].map((most) => clockWords(most(...acts.map((act) => act.at)), now, zone));
-  return `made on ${where} ${first}${first === last ? "" : ` to ${last}`}`;
-}
-
-/** A phone by its person or its name, where the shop has been told them. */
-function phoneWords(id) {
-  const { person, name } = shop.view("shop").phones?.[id] ?? {};
-  if (id === shop.meta.phone) return "this phone";
-  return (person && `${person}'s phone`) || name || "another phone";
 }
 
 /** Acts of another phone, as they are: marked as tried, so that no correction of this phone's clock moves them. */
