@@ -103,6 +103,11 @@ def new_thermometer(shop: Shop, name: str, now_ms: int) -> tuple[Thermometer, st
     return shop.thermometers.create(name=name, token_digest=_digest(token), made_ms=now_ms), token
 
 
+def key_for(phone: Phone) -> str:
+    """The shop's key, for a phone that may act: what it signs, the others take.  A wall tablet only looks on."""
+    return "" if phone.role == Phone.Role.WALL else phone.shop.key
+
+
 def keep_token(request: HttpRequest, response: HttpResponse, token: str = "") -> HttpResponse:
     """Give the phone its token as a cookie that scripts cannot read, or renew the one it has."""
     token = token or request.COOKIES.get(COOKIE, "")

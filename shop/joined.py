@@ -28,6 +28,7 @@ LOTS = {
     "ring": ["ring.js"],
     "help": ["help.js", "demo.js"],
     "thermometer": ["thermometer.js"],
+    "hand": ["hand.js", "take.js"],
 }
 SHEET = "joined/style.css"
 ROOMS = "joined/rooms.html"  # markup of the screens that are loaded late: it would hold up the first cards

@@ -1,8 +1,14 @@
 """Where and who: a shop, its phones, and how a phone is told."""
 
+import secrets
 import uuid
 
 from django.db import models
+
+
+def new_key() -> str:
+    """A shop's key: 256 random bits in hex."""
+    return secrets.token_hex(32)
 
 
 class Shop(models.Model):
@@ -13,6 +19,12 @@ class Shop(models.Model):
     zone = models.CharField(max_length=64, default="UTC", help_text="IANA time zone")
     seq = models.BigIntegerField(default=0, help_text="the last sequence number given to an act")
     made_ms = models.BigIntegerField()
+    key = models.CharField(
+        max_length=64,
+        default=new_key,
+        editable=False,
+        help_text="256 random bits in hex: signs what its phones hand to each other",
+    )
 
     def __str__(self) -> str:
         return self.name

@@ -14,14 +14,15 @@ from .joined import SHEET
 
 ALSO_KEPT = ("django_htmx/htmx-2.min.js", "js/theme.js")
 NOT_KEPT = ("css/", "js/", "django_htmx/")
+LATE = ("vendor/",)  # held too, but fetched when all else is: few need it at once
 NOT_SHIPPED = (".md", ".txt", ".map", "icons/icon.svg", "icons/icon-512.png", "icons/icon-mask-512.png")
 
 
 @cache_control(no_cache=True)
 def worker(request: HttpRequest) -> HttpResponse:
     """The service worker, carrying one hash of the shell and every file it caches."""
-    files, version = shipped()
-    said = render_to_string("sw.js", {"files": files, "version": version})
+    files, late, version = shipped()
+    said = render_to_string("sw.js", {"files": files, "late": late, "version": version})
     return HttpResponse(said, content_type="text/javascript", headers={"Service-Worker-Allowed": "/"})
 
 
@@ -52,16 +53,17 @@ def manifest(request: HttpRequest) -> JsonResponse:
 
 
 @lru_cache(maxsize=1)
-def shipped() -> tuple[list[str], str]:
-    """Addresses of all files the phone keeps, and one hash over them and the shell."""
+def shipped() -> tuple[list[str], list[str], str]:
+    """Addresses of the files the phone keeps, first those it keeps from the start and then the late ones, and one hash
+    over them and the shell."""
     digest = hashlib.sha256(render_to_string("timers/floor.html", shell()).encode() + settings.RELEASE.encode())
-    files = []
+    files, late = [], []
     for path, storage in sorted(_kept_files(), key=lambda found: found[0]):
         with storage.open(path) as content:
             digest.update(path.encode() + b"\0" + content.read())
-        files.append(static(path))
-    digest.update(render_to_string("sw.js", {"files": files, "version": ""}).encode())
-    return files, digest.hexdigest()[:16]
+        (late if path.startswith(LATE) else files).append(static(path))
+    digest.update(render_to_string("sw.js", {"files": files, "late": late, "version": ""}).encode())
+    return files, late, digest.hexdigest()[:16]
 
 
 def shell() -> dict:

@@ -3,6 +3,8 @@
 const VERSION = "{{ version }}";
 const CACHE = "sandtime-" + VERSION;
 const FILES = ["/", "/app.webmanifest",{% for file in files %} "{{ file|escapejs }}",{% endfor %}];
+const LATE = [{% for file in late %}"{{ file|escapejs }}", {% endfor %}];
+let late = null;
 
 self.addEventListener("install", (event) => {
   event.waitUntil(shortcut(event).catch(() => {}));
@@ -33,15 +35,23 @@ self.addEventListener("pushsubscriptionchange", (event) => event.waitUntil(renew
 self.addEventListener("fetch", (event) => {
   const { request } = event;
   const url = new URL(request.url);
+  event.waitUntil((late ||= holdLate()).catch(() => (late = null)));
   if (request.method !== "GET" || url.origin !== location.origin) return;
   const wanted = request.mode === "navigate" && url.pathname === "/" ? "/" : url.pathname;
-  if (FILES.includes(wanted)) event.respondWith(kept(wanted, request));
+  if (FILES.includes(wanted) || LATE.includes(wanted)) event.respondWith(kept(wanted, request));
 });
 
 /** Where the browser can, it reads what is kept without waking this worker first. */
 async function shortcut(event) {
   const source = { cacheName: CACHE };
   await event.addRoutes?.(["/", "/static/*"].map((pathname) => ({ condition: { urlPattern: { pathname } }, source })));
+}
+
+/** What few need at once is fetched when the page already lives under this worker, and asked for again until it is there. */
+async function holdLate() {
+  const cache = await caches.open(CACHE);
+  const held = await Promise.all(LATE.map((file) => cache.match(file)));
+  await cache.addAll(LATE.filter((file, at) => !held[at]).map((file) => new Request(file, { cache: "no-cache" })));
 }
 
 async function kept(wanted, request) {

@@ -23,6 +23,13 @@ CHROMIUM_FLAGS = [
 ]
 
 
+def chromium_path() -> str:
+    """Where Debian's Chromium lies."""
+    path = shutil.which("chromium") or shutil.which("chromium-browser")
+    assert path, "Chromium is not installed: sh tests/run installs it"
+    return path
+
+
 class _Quiet(http.server.SimpleHTTPRequestHandler):
     def log_message(self, *args):
         """Say nothing."""

@@ -159,7 +159,7 @@ def test_a_phone_of_another_shop_sees_and_touches_nothing_of_ours(ours, name, pa
                 )
                 told = answer.getvalue().decode() if answer.streaming else answer.content.decode()
                 assert answer.status_code == IN_WORDS.get(name, 200)
-                for secret in (SECRET, str(ours.pk), str(ours.phones.get().pk)):
+                for secret in (SECRET, str(ours.pk), ours.key, str(ours.phones.get().pk)):
                     assert secret not in told
     assert [list(rows(ours)) for rows in (_acts, _folded)] == before
     assert ours.phones.count() == 1

@@ -77,7 +77,8 @@ def sync(request: HttpRequest) -> HttpResponse:
         fragment["kept"] = {"state": fragment["state"], "acts": fragment["acts"]}
     answer |= {"shop": {"id": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}}
     answer |= {"phone": {"id": str(phone.id), "role": phone.role}}
-    shown = render(request, "timers/_answer.html", answer) if request.htmx else JsonResponse(answer)
+    key = access.key_for(phone)
+    shown = render(request, "timers/_answer.html", {**answer, "key": key}) if request.htmx else JsonResponse(answer)
     return access.keep_token(request, shown)
 
 

@@ -66,7 +66,7 @@ const act = (name) => (data, on) => deed(acts[name](on));
 async function roomDeed(name) {
   const work = await deedOf(name);
   return async (data, on, zone) => {
-    await work(data, { on, zone, deed });
+    await work(data, { on, zone, deed, afterwards: main.moved });
     main.paint();
   };
 }

@@ -6,6 +6,7 @@ const ROOMS = {
   calendar: () => import("./calendar.js"),
   demo: () => import("./demo.js"),
   help: () => import("./help.js"),
+  hand: () => import("./hand.js"),
   lay: () => import("./lay.js"),
   mix: () => import("./mix.js"),
   people: () => import("./people.js"),
@@ -13,6 +14,7 @@ const ROOMS = {
   sheet: () => import("./sheet.js"),
   table: () => import("./table.js"),
   thermometer: () => import("./thermometer.js"),
+  take: () => import("./take.js"),
 };
 let furnished = null;
 

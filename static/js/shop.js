@@ -26,12 +26,28 @@ export async function load(reading = store.everything()) {
 }
 
 /** An act of this phone: on the disk first; when the disk is full it is held here, and the caller says so. */
-export async function keep(act) {
-  const row = { n: ++last, act, tried: false, ahead: clock.jumped() };
+export const keep = (act) => keepAll([act]);
+
+/** Acts kept all or none; those taken from another phone are marked, so that our clock does not move them. */
+export async function keepAll(acts, marks) {
+  const rows = acts.map((act) => ({ n: ++last, act, tried: false, ahead: clock.jumped(), ...marks }));
   let full = null;
-  await store.write([["put", "outbox", row]]).catch((why) => (full = why));
-  take(row);
+  await store.write(rows.map((row) => ["put", "outbox", row])).catch((why) => (full = why));
+  rows.forEach(take);
   return full;
+}
+
+/** What `tell` says while acts that this phone does not know are laid on top; nothing of them stays. */
+export function supposing(acts, tell) {
+  for (const act of acts) take({ n: 0, act });
+  try {
+    return tell();
+  } finally {
+    for (const { id, on } of acts) {
+      outbox.delete(id);
+      forget(on);
+    }
+  }
 }
 
 /** Acts still to be posted, oldest first. */

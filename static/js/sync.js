@@ -113,7 +113,7 @@ function finish(cards) {
 }
 
 async function landed() {
-  const { cursor, now, more, shop: id, name, zone, phone, role } = document.getElementById("cursor").dataset;
+  const { cursor, now, more, shop: id, name, zone, phone, role, key } = document.getElementById("cursor").dataset;
   const verdicts = JSON.parse(document.getElementById("verdicts").textContent);
   const sections = [...landing.querySelectorAll("[data-fragment]")];
   const fragments = sections.map((section) => {
@@ -127,7 +127,7 @@ async function landed() {
   Object.assign(signal, { mood: "heard", at: clock.now(), why: "" });
   await corrected(clock.heard(Number(now), ...sent));
   const emptied = shop.meta.phone ? {} : { emptied: Number(cursor) > 0 && !shop.meta.began };
-  await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra: { shop: id, name, zone, phone, role, ...emptied } });
+  await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra: { shop: id, name, zone, phone, role, key, ...emptied } });
   return cards;
 }
 

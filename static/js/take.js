@@ -1,0 +1,209 @@
+// The room that takes what another phone hands over: codes come in any order, are looked at when whole, then taken.
+import * as clock from "./clock.js";
+import * as camera from "./device/camera.js";
+import { textIn } from "./device/codes.js";
+import { Refused, hindrance, open, packedIn, read } from "./handing.js";
+import { isKnown, outlook, partly } from "./lookinto.js";
+import { paint as paintWords, paintList, say, set as setData, show } from "./paint.js";
+import * as shop from "./shop.js";
+import * as sync from "./sync.js";
+import { taps } from "./tapwords.js";
+
+const MOST_SETS = 8;
+const LOOK_MS = 100;
+const node = (id) => document.getElementById(id);
+const sets = new Map(); // key -> {key, set, of, parts: no -> {packed, piece}, acts}
+let line = null; // codes are worked on one after another
+let told = "";
+let wrong = "";
+let seen = []; // what was painted last: now, zone
+let stamp = "";
+let turn = 0;
+
+export const deeds = {
+  "take-scan": scan,
+  "take-photo": readPhotos,
+  "take-link": readLink,
+  "take-take": ({ key }, { afterwards }) => takeOver(key, afterwards),
+  "take-leave": ({ key }) => drop(key),
+};
+
+addEventListener("hashchange", () => location.hash.startsWith("#take") || close());
+document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && close());
+
+/** `about` is what a link brought: read once, then taken out of the address, so that a reload does not read it again. */
+export function paint(now, zone, about) {
+  seen = [now, zone];
+  const why = hindrance(shop.meta);
+  if (!why && about) history.replaceState(history.state, "", "#take");
+  if (!why && (about || !line)) come(about).then(again);
+  say("take-why", why || wrong);
+  say("take-told", told);
+  show("take-ways", !why);
+  const looks = camera.isOpen(node("take-video"));
+  show("take-video", looks);
+  say("take-scan", looks ? "Stop the camera" : "Scan with the camera");
+  node("take-scan").setAttribute("aria-pressed", String(looks));
+  paintSets(now, zone);
+}
+
+const again = () => paint(...seen);
+
+// --- codes come in ---
+
+/** One code, or none: what was kept from before the page is read first. */
+function come(text) {
+  line = (line?.catch(() => {}) || restore()).then(async () => {
+    if (!text) return;
+    [told, wrong] = ["", ""];
+    try {
+      await bring(packedIn(text));
+    } catch (why) {
+      if (!(why instanceof Refused)) throw why;
+      wrong = why.message;
+    }
+  });
+  return line;
+}
+
+async function restore() {
+  for (const packed of shop.meta.taking || []) {
+    const part = await read(packed, shop.meta).catch(() => null);
+    if (part) place(part, packed);
+  }
+  for (const one of [...sets.values()]) await opened(one).catch(() => sets.delete(one.key));
+}
+
+async function bring(packed) {
+  const part = await read(packed, shop.meta);
+  const one = place(part, packed);
+  told = part.of > 1 ? `Code ${part.part} of ${part.of} is in.` : "";
+  try {
+    await opened(one);
+  } catch (why) {
+    sets.delete(one.key);
+    throw why;
+  } finally {
+    await keepParts();
+  }
+}
+
+function place({ set, part, of, piece }, packed) {
+  const key = `${set}.${of}`;
+  if (!sets.has(key) && sets.size >= MOST_SETS) throw new Refused(`${MOST_SETS} lots wait here already. Take them or throw them away first.`);
+  const one = sets.get(key) || { key, set, of, parts: new Map(), acts: null };
+  one.parts.set(part, { packed, piece });
+  sets.set(key, one);
+  turn += 1;
+  return one;
+}
+
+async function opened(one) {
+  if (one.acts || one.parts.size < one.of) return;
+  const pieces = Array.from({ length: one.of }, (_, at) => one.parts.get(at + 1).piece);
+  one.acts = await open(one.set, pieces, shop.meta, Math.floor(clock.now()));
+  turn += 1;
+}
+
+/** The codes so far, on the disk: a phone that is put away between two of them loses none. */
+function keepParts() {
+  const taking = [...sets.values()].flatMap((one) => [...one.parts.values()].map((part) => part.packed));
+  return shop.remember({ taking }).catch(() => (told += " This phone is full: keep this page open."));
+}
+
+async function drop(key) {
+  sets.delete(key);
+  [told, wrong] = ["", ""];
+  turn += 1;
+  await keepParts();
+}
+
+// --- by camera, by photo ---
+
+const seenIn = (picture, width, height, sizes) => textIn(picture, width, height, node("screen-take").dataset.decoder, sizes);
+
+async function scan() {
+  const video = node("take-video");
+  if (camera.isOpen(video)) return close();
+  [told, wrong] = ["", ""];
+  try {
+    await camera.open(video);
+  } catch (why) {
+    wrong = why.message;
+    return null;
+  }
+  look(video);
+  return null;
+}
+
+async function look(video) {
+  let last = "";
+  while (camera.isOpen(video)) {
+    const text = await seenIn(video, video.videoWidth, video.videoHeight, 1).catch(noReader);
+    if (text && text !== last) {
+      await come((last = text));
+      if ([...sets.values()].some((one) => one.acts)) close();
+      again();
+    }
+    await new Promise((go) => setTimeout(go, LOOK_MS));
+  }
+}
+
+/** What was pasted stays where it could not be read. */
+async function readLink() {
+  await come(node("take-link").value);
+  if (!wrong) node("take-link").value = "";
+}
+
+function noReader() {
+  wrong = "The reader of codes is not on this phone yet. Open Sandtime once where there is signal, or let the phone's own camera open the link.";
+  close();
+}
+
+function close() {
+  camera.close(node("take-video"));
+}
+
+async function readPhotos() {
+  const files = [...node("take-photo").files];
+  node("take-photo").value = ""; // so that the same file can be read again
+  [told, wrong] = ["", ""];
+  for (const file of files) {
+    const picture = await createImageBitmap(file).catch(() => null);
+    const text = picture && (await seenIn(picture, picture.width, picture.height).catch(noReader));
+    picture?.close();
+    if (text) await come(text);
+    else if (text === "") wrong = "No code is seen in this picture. Fill the picture with the code and hold still.";
+    else wrong ||= "This file is no picture that the browser can read.";
+  }
+}
+
+// --- the look before, and the taking ---
+
+function paintSets(now, zone) {
+  const fresh = `${turn} ${shop.meta.cursor} ${shop.outbox.size}`;
+  if (stamp === fresh) return;
+  const whole = [...sets.values()].some((one) => one.acts);
+  stamp = fresh;
+  paintList(node("take-sets"), "take-set", [...sets.values()].map((one) => (one.acts ? outlook(one, now, zone) : partly(one))), paintSet);
+  if (whole) node("take-sets").querySelector("[data-whole=yes] h2").focus();
+}
+
+function paintSet(row, value) {
+  paintWords(row, value);
+  setData(row, "whole", value.whole);
+  row.querySelector("[data-do=take-take]").hidden = !value.deed;
+  paintList(row.querySelector(".acts"), "take-act", value.rows);
+}
+
+/** Acts of another phone, as they are: marked as tried, so that no correction of this phone's clock moves them. */
+async function takeOver(key, afterwards) {
+  const fresh = sets.get(key).acts.filter((act) => !isKnown(act));
+  const full = await shop.keepAll(fresh, { tried: true, taken: Math.floor(clock.now()) });
+  if (full) sync.signal.mood = "full";
+  await drop(key);
+  told = `Taken: ${taps(fresh.length)}. This phone sends them too when it has signal.`;
+  afterwards();
+  again();
+  node("take-told").focus();
+}
