@@ -33,7 +33,7 @@ export async function start({ paint: painter, shown: waits, remembers, back }) {
   paint();
   if (navigator.serviceWorker?.controller) setTimeout(() => room("lay").catch(() => {}), SOON_MS); // the phone holds it
   sync.start(heard);
-  if (channel) channel.onmessage = () => shop.load().then(() => paint());
+  if (channel) channel.onmessage = ({ data }) => (data === "left" ? location.reload() : shop.load().then(() => paint()));
   for (const name of ["visibilitychange", "pagehide"]) document.addEventListener(name, () => shop.remember({ clock: clock.words() }));
   ringing.start({ deed });
   await phone.settle();
@@ -61,6 +61,7 @@ export function watch() {
 export function paintScreen({ name, about }, now, zone) {
   say("signal-words", sync.words());
   set(document.getElementById("signal"), "mood", shop.refused().length ? "refused" : sync.signal.mood);
+  document.getElementById("air").disabled = shop.meta.role === "wall";
   if (name === "panel") pages.paintPanel(about, now, zone);
   if (name === "panel" || name === "ring") room("calendar").then((found) => found.paint(now, zone, about));
   room(name)?.then((found) => found.paint(now, zone, about));
@@ -197,6 +198,7 @@ const DEEDS = {
 function heard(cards) {
   for (const card of cards) floor.swapIn(card);
   if (shop.meta.emptied) phone.emptied();
+  if (sync.signal.mood === "left") room("join").then((found) => found.moved());
   paint();
   if (cards.length) channel?.postMessage("moved");
   const { zone, zoned } = shop.meta;

@@ -4,8 +4,10 @@ import * as screens from "./screens.js";
 const ROOMS = {
   air: () => import("./air.js"),
   calendar: () => import("./calendar.js"),
+  join: () => import("./join.js"),
   lay: () => import("./lay.js"),
   mix: () => import("./mix.js"),
+  phones: () => import("./phones.js"),
   ring: () => import("./ring.js"),
   sheet: () => import("./sheet.js"),
   table: () => import("./table.js"),
