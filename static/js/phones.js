@@ -8,6 +8,11 @@ const LOOK_MS = 30_000;
 const SOON_MS = 3_000; // while a code waits for its phone
 const MINUTE_MS = 60_000;
 const ROLES = { keeper: "keeper", painter: "painter", wall: "on the wall, looks only" };
+const MINE = {
+  keeper: "This is a keeper's phone.",
+  painter: "This is a painter's phone. A keeper's phone lets others in.",
+  wall: "This phone is on the wall: it may only look. A keeper's phone can change that.",
+};
 const node = (id) => document.getElementById(id);
 let house = null; // what the server said last
 let looked = -Infinity;
@@ -46,7 +51,7 @@ export const deeds = {
 
 export function paint(now) {
   if (performance.now() - looked > (opening ? SOON_MS : LOOK_MS)) look();
-  say("phones-words", trouble || came || (house ? aboutMe() : "Asking the server"));
+  say("phones-words", trouble || came || (house ? MINE[house.role] : "Asking the server"));
   show("phones-keeper", house?.role === "keeper");
   show("phones-recovery", house?.role === "keeper");
   paintOpening(now);
@@ -54,8 +59,6 @@ export function paint(now) {
   paintList(node("phones-list"), "phones-row", house.phones.map((one) => rowOf(one, now)), paintRow);
   paintPhrase();
 }
-
-const aboutMe = () => (house.role === "keeper" ? "This is a keeper's phone." : `This phone is ${ROLES[house.role]}. A keeper's phone lets others in.`);
 
 async function look() {
   looked = performance.now();
@@ -72,7 +75,7 @@ function hear(said) {
 
 async function change(key, what, said = {}) {
   whys = {};
-  sure = "";
+  sure = came = "";
   await ask(`phones/${what}`, { phone: key, ...said }).then(hear, (why) => (whys = { [key]: why.message }));
 }
 
