@@ -5,7 +5,7 @@ import json
 import pytest
 from django.test import Client
 
-from shop import access, phones, phrase, signs
+from shop import access, offline, phones, phrase, signs
 from shop.models import Phone, Shop
 from tests.joins import asked, begun, coded, joined, phone_of, shop_of, walled
 from tests.test_access import post, tap, token_of
@@ -49,6 +49,12 @@ def test_the_phones_are_listed_with_name_role_and_last_seen_the_ended_ones_last(
     assert all(one["seen_ms"] > 0 for one in said["phones"])
     assert (said["role"], said["here"], said["phrase"]) == ("wall", str(phone_of(wall).pk), False)
     assert "token" not in json.dumps(said)
+
+
+def test_the_service_worker_holds_what_draws_the_picture_of_a_link():
+    files, _ = offline.shipped()
+    assert "/static/vendor/lean-qr.mjs" in files
+    assert [file for file in files if "LICENSE" in file] == []
 
 
 # --- roles ---

@@ -54,12 +54,12 @@ function waiting() {
   if (!found || isSame()) return "";
   const rows = [...shop.unsent(), ...shop.refused()];
   if (!rows.length || taken === numbers(rows)) return "";
-  const taps = rows.length === 1 ? "1 tap" : `${rows.length} taps`;
+  const stand = rows.length === 1 ? "1 tap stands" : `${rows.length} taps stand`;
   const how = {
     stranger: "That shop has ended this phone: a keeper there can let it back in, then they are sent. Or take them out as a file.",
     heard: shop.refused().length ? "Refused ones stand in the Book: settle them there, or take them out as a file." : "They are on their way: joining waits for them.",
   }[sync.signal.mood];
-  return `${taps} of “${shop.meta.name}” stand only on this phone. ${how || "They are sent first, when there is signal. Or take them out as a file."}`;
+  return `${stand} only on this phone, made in “${shop.meta.name}”. ${how || "They are sent first, when there is signal. Or take them out as a file."}`;
 }
 
 const numbers = (rows) => rows.map((row) => row.act.id).join();
@@ -148,7 +148,7 @@ const named = ({ phone, role }, name, person) => (role === "wall" ? [] : [acts.b
 async function ask(where, said) {
   const post = { method: "POST", headers: { "X-Sandtime": "1" }, body: new URLSearchParams({ ...said, asker: shop.meta.asker || "" }) };
   const answer = await fetch(`/${where}`, post).catch(() => null);
-  if (!answer) throw new Error("No signal: the server did not answer. Nothing was changed.");
+  if (!answer) throw new Error("No signal: the server did not answer. Tap again when there is.");
   if (!answer.ok) throw new Error(await answer.text());
   return answer.json();
 }

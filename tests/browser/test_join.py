@@ -120,7 +120,7 @@ def test_wrong_old_and_used_codes_are_said_in_words(server, phones):
     expect(why).to_have_text("No keeper has given this code. Look again, or ask for a new one.")
     other.context.set_offline(True)
     types(other, typed)
-    expect(why).to_have_text("No signal: the server did not answer. Nothing was changed.")
+    expect(why).to_have_text("No signal: the server did not answer. Tap again when there is.")
     other.context.set_offline(False)
     types(other, typed)
     joins(other)
