@@ -40,16 +40,16 @@ class Way:
     opening: Opening | None = None
 
 
-def make(keeper: Phone, role: str, now_ms: int) -> tuple[str, str, int]:
+def make(shop: Shop, role: str, now_ms: int) -> tuple[str, str, int]:
     """A new way in: the link's secret, 256 random bits; the code to type; until when.  Told once, kept as digests."""
     if role not in Phone.Role.values:
         raise NotLet("A phone is let in as keeper, painter or wall. Nothing was made.")
-    if not counting.spend(f"made {keeper.shop_id}", MOST_MADE, SPAN_MS, now_ms):
+    if not counting.spend(f"made {shop.pk}", MOST_MADE, SPAN_MS, now_ms):
         raise TooOften("This shop has made many codes just now. Wait ten minutes.")
     Opening.objects.filter(until_ms__lt=now_ms - KEPT_MS).delete()
     while True:
         secret, code = access.new_secret(), signs.drawn(CODE_SIGNS)
-        fields = {"shop": keeper.shop, "role": role, "secret_digest": access.digest(secret)}
+        fields = {"shop": shop, "role": role, "secret_digest": access.digest(secret)}
         moments = {"made_ms": now_ms, "until_ms": now_ms + GOOD_MS}
         made, new = Opening.objects.get_or_create(code_digest=code_digest(code), defaults={**fields, **moments})
         if new:

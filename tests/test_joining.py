@@ -1,6 +1,7 @@
 """One more phone joins: by link or by typed code, once, within five minutes."""
 
 import pytest
+from django.core.management import CommandError, call_command
 from django.test import Client
 
 from shop import access, joining, signs
@@ -106,6 +107,20 @@ def test_an_answer_lost_on_the_way_is_asked_again_by_the_same_phone_and_by_no_ot
     for other in ("", "drawn by another"):
         assert asked(Client(), "join", secret=secret, name="Bench", asker=other).status_code == 400
     assert shop_of(keeper).phones.count() == 2
+
+
+def test_a_host_lets_a_keeper_in_where_all_are_lost(capsys):
+    keeper = begun()
+    shop = str(shop_of(keeper).pk)
+    call_command("letin")
+    assert capsys.readouterr().out.split() == [shop, "1", "phones", "My", "shop"]
+    call_command("letin", "--shop", shop)
+    code = capsys.readouterr().out.split("  ")[0]
+    client = Client()
+    assert asked(client, "join", typed=code, name="New").json()["role"] == "keeper"
+    for number in ("x", str(phone_of(client).pk)):
+        with pytest.raises(CommandError, match="No shop here has this id"):
+            call_command("letin", "--shop", number)
 
 
 # --- limits ---

@@ -49,7 +49,7 @@ def phones(request: HttpRequest, at_ms: int) -> HttpResponse:
 @in_words
 def code(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper lets one more phone in: the link's secret and the code to type."""
-    secret, typed, until_ms = joining.make(access.keeper_of(request, at_ms), request.POST.get("role", ""), at_ms)
+    secret, typed, until_ms = joining.make(access.keeper_of(request, at_ms).shop, request.POST.get("role", ""), at_ms)
     return JsonResponse({"secret": secret, "code": typed, "until_ms": until_ms, "now": at_ms})
 
 
