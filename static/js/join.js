@@ -56,10 +56,10 @@ function waiting() {
   if (!rows.length || taken === numbers(rows)) return "";
   const stand = rows.length === 1 ? "1 tap stands" : `${rows.length} taps stand`;
   const how = {
-    stranger: "That shop has ended this phone: a keeper there can let it back in, then they are sent. Or take them out as a file.",
-    heard: shop.refused().length ? "Refused ones stand in the Book: settle them there, or take them out as a file." : "They are on their way: joining waits for them.",
+    stranger: "That shop has ended this phone: a keeper there can let it back in, then all is sent. Or take it out as a file.",
+    heard: shop.refused().length ? "What was refused stands in the Book: settle it there, or take it out as a file." : "It is on its way: joining waits for it.",
   }[sync.signal.mood];
-  return `${stand} only on this phone, made in “${shop.meta.name}”. ${how || "They are sent first, when there is signal. Or take them out as a file."}`;
+  return `${stand} only on this phone, made in “${shop.meta.name}”. ${how || "It is sent first, when there is signal. Or take it out as a file."}`;
 }
 
 const numbers = (rows) => rows.map((row) => row.act.id).join();
