@@ -1,6 +1,7 @@
 """Whose phone is this, and what may it see: the one place that ties a request to a shop."""
 
 import hashlib
+import ipaddress
 import secrets
 import zoneinfo
 
@@ -13,6 +14,7 @@ COOKIE = "sandtime_phone"
 COOKIE_AGE_S = 400 * 86_400  # the most a browser keeps; renewed at every sync
 SEEN_EVERY_MS = 60_000
 READ_EVERY_MS = 1_000  # a thermometer is heard once a second at the most
+LOOKS_ONLY = "This phone is on the wall: it may only look. A keeper's phone can change that."
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; media-src 'self' blob:; "
@@ -22,7 +24,21 @@ POLICY = (
 
 
 class NoPhone(PermissionError):
-    """The request comes from no phone of any shop, or from one that was ended."""
+    """The request comes from no phone of any shop; the text says so to the person."""
+
+    def __init__(self, words: str = "This phone belongs to no shop here. What it holds stays on it."):
+        super().__init__(words)
+
+
+class Ended(NoPhone):
+    """The request comes from a phone that a keeper has ended."""
+
+    def __init__(self):
+        super().__init__("This phone was ended by a keeper. What it holds stays on it.")
+
+
+class NotAllowed(PermissionError):
+    """A phone of the shop may not do this; the text says why."""
 
 
 class TooSoon(PermissionError):
@@ -44,10 +60,11 @@ def content_policy(get_response):
 
 def phone_of(request: HttpRequest, now_ms: int) -> Phone:
     """The phone behind a request, by bearer token or cookie; NoPhone when there is none."""
-    token = _token(request)
-    phone = Phone.objects.select_related("shop").filter(token_digest=_digest(token)).first() if token else None
-    if phone is None or phone.ended_ms is not None:
+    phone = held_phone(request)
+    if phone is None:
         raise NoPhone
+    if phone.ended_ms is not None:
+        raise Ended
     if now_ms - phone.seen_ms > SEEN_EVERY_MS:
         Phone.objects.filter(pk=phone.pk).update(seen_ms=now_ms)
     return phone
@@ -56,7 +73,7 @@ def phone_of(request: HttpRequest, now_ms: int) -> Phone:
 def thermometer_of(request: HttpRequest, now_ms: int) -> Thermometer:
     """The thermometer behind a request, by bearer token only; NoPhone when there is none, TooSoon when it has just
     spoken.  Its clock is taken by one update, so that of many at once one gets through."""
-    found = Thermometer.objects.select_related("shop").filter(token_digest=_digest(_bearer(request)), ended_ms=None)
+    found = Thermometer.objects.select_related("shop").filter(token_digest=digest(_bearer(request)), ended_ms=None)
     meter = found.first()
     if meter is None:
         raise NoPhone
@@ -64,6 +81,41 @@ def thermometer_of(request: HttpRequest, now_ms: int) -> Thermometer:
     if not free.update(seen_ms=now_ms):
         raise TooSoon
     return meter
+
+
+def held_phone(request: HttpRequest) -> Phone | None:
+    """The phone behind a request, one too that was ended; only joining may look at such a one."""
+    return phone_by(_token(request))
+
+
+def phone_by(token: str) -> Phone | None:
+    """The phone to which a token was given, whole and unaltered."""
+    return Phone.objects.select_related("shop").filter(token_digest=digest(token)).first() if token else None
+
+
+def keeper_of(request: HttpRequest, now_ms: int) -> Phone:
+    """The keeper's phone behind a request; NotAllowed when it is another's."""
+    phone = phone_of(request, now_ms)
+    if phone.role != Phone.Role.KEEPER:
+        raise NotAllowed("Only a keeper's phone can do that. Nothing was changed.")
+    return phone
+
+
+def bar(phone: Phone | None) -> str:
+    """Why the taps of a phone are not taken, in words; "" when they are."""
+    return LOOKS_ONLY if phone and phone.role == Phone.Role.WALL else ""
+
+
+def address_of(request: HttpRequest) -> str:
+    """Where a request comes from, for counting: an IPv4 address, or the /64 of an IPv6 one, which is one household."""
+    said = request.META.get("REMOTE_ADDR", "")
+    if settings.BEHIND_PROXY:
+        said = request.headers.get("X-Forwarded-For", said).rpartition(",")[2].strip()  # what our own proxy saw
+    try:
+        found = ipaddress.ip_address(said)
+    except ValueError:
+        return "unknown"
+    return str(found if found.version == 4 else ipaddress.ip_network((found, 64), strict=False))
 
 
 def same_origin(request: HttpRequest) -> bool:
@@ -90,17 +142,29 @@ def new_shop(name: str, zone: str, now_ms: int) -> Shop:
     return Shop.objects.create(name=name, zone=known_zone(zone), made_ms=now_ms)
 
 
-def new_phone(shop: Shop, role: str, now_ms: int) -> tuple[Phone, str]:
-    """A phone of a shop and its token, 256 random bits, which is told once and kept only as a digest."""
-    token = secrets.token_urlsafe(32)
-    phone = Phone.objects.create(shop=shop, role=role, token_digest=_digest(token), made_ms=now_ms, seen_ms=now_ms)
-    return phone, token
+def new_phone(shop: Shop, role: str, now_ms: int, name: str = "") -> tuple[Phone, str]:
+    """A phone of a shop and its token, which is told once and kept only as a digest."""
+    token = new_secret()
+    fields = {"shop": shop, "role": role, "name": name, "token_digest": digest(token)}
+    return Phone.objects.create(**fields, made_ms=now_ms, seen_ms=now_ms), token
+
+
+def new_secret() -> str:
+    """256 random bits, as text for a cookie or an address."""
+    return secrets.token_urlsafe(32)
+
+
+def new_token(phone: Phone) -> str:
+    """Another token for a phone that never got its first; that one opens nothing more."""
+    token = new_secret()
+    Phone.objects.filter(pk=phone.pk).update(token_digest=digest(token))
+    return token
 
 
 def new_thermometer(shop: Shop, name: str, now_ms: int) -> tuple[Thermometer, str]:
     """A thermometer of a shop and its token, which is told once and kept only as a digest."""
-    token = secrets.token_urlsafe(32)
-    return shop.thermometers.create(name=name, token_digest=_digest(token), made_ms=now_ms), token
+    token = new_secret()
+    return shop.thermometers.create(name=name, token_digest=digest(token), made_ms=now_ms), token
 
 
 def key_for(phone: Phone) -> str:
@@ -126,6 +190,11 @@ def known_zone(name: str) -> str:
         return "UTC"
 
 
+def digest(token: str) -> str:
+    """What is kept of a token or secret of 256 random bits: nobody can go back from it."""
+    return hashlib.sha256(token.encode("utf-8", "replace")).hexdigest()
+
+
 def _token(request: HttpRequest) -> str:
     return _bearer(request) or request.COOKIES.get(COOKIE, "")
 
@@ -133,7 +202,3 @@ def _token(request: HttpRequest) -> str:
 def _bearer(request: HttpRequest) -> str:
     scheme, _, token = request.headers.get("Authorization", "").partition(" ")
     return token if scheme.lower() == "bearer" else ""
-
-
-def _digest(token: str) -> str:
-    return hashlib.sha256(token.encode("utf-8", "replace")).hexdigest()

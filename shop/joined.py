@@ -29,6 +29,7 @@ LOTS = {
     "help": ["help.js", "demo.js"],
     "thermometer": ["thermometer.js"],
     "hand": ["hand.js", "take.js"],
+    "phones": ["phones.js", "join.js"],
 }
 SHEET = "joined/style.css"
 ROOMS = "joined/rooms.html"  # markup of the screens that are loaded late: it would hold up the first cards

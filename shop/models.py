@@ -1,4 +1,4 @@
-"""Where and who: a shop, its phones, and how a phone is told."""
+"""Where and who: a shop, its phones, how one more joins, and how a phone is told."""
 
 import secrets
 import uuid
@@ -25,6 +25,15 @@ class Shop(models.Model):
         editable=False,
         help_text="256 random bits in hex: signs what its phones hand to each other",
     )
+    phrase_name = models.CharField(max_length=8, blank=True, help_text="the first group of the recovery phrase")
+    phrase_hash = models.CharField(max_length=200, blank=True, help_text="of the other groups, slow and salted")
+
+    class Meta:
+        constraints = (
+            models.UniqueConstraint(
+                fields=["phrase_name"], condition=~models.Q(phrase_name=""), name="one_shop_a_phrase_name"
+            ),
+        )
 
     def __str__(self) -> str:
         return self.name
@@ -49,6 +58,39 @@ class Phone(models.Model):
 
     def __str__(self) -> str:
         return self.name or str(self.id)
+
+
+class Opening(models.Model):
+    """A keeper's leave for one phone to join: a secret in a link and a code to type, good once and not for long."""
+
+    shop = models.ForeignKey(Shop, on_delete=models.CASCADE, related_name="openings")
+    role = models.CharField(max_length=10, choices=Phone.Role.choices)
+    secret_digest = models.CharField(max_length=64, unique=True)
+    code_digest = models.CharField(max_length=64, unique=True)
+    made_ms = models.BigIntegerField()
+    until_ms = models.BigIntegerField()
+    used_ms = models.BigIntegerField(null=True)
+    asker_digest = models.CharField(
+        max_length=64, blank=True, help_text="of a number that the phone drew which used it"
+    )
+    phone = models.ForeignKey(Phone, on_delete=models.SET_NULL, null=True, related_name="+", help_text="that came in")
+
+    def __str__(self) -> str:
+        return f"{self.role} of {self.shop} until {self.until_ms}"
+
+
+class Count(models.Model):
+    """How often something was done in a span of time: what keeps guessing slow."""
+
+    key = models.CharField(max_length=120)
+    until_ms = models.BigIntegerField(db_index=True)
+    count = models.IntegerField(default=0)
+
+    class Meta:
+        constraints = (models.UniqueConstraint(fields=["key", "until_ms"], name="one_count_a_span"),)
+
+    def __str__(self) -> str:
+        return f"{self.count} of {self.key}"
 
 
 class Subscription(models.Model):

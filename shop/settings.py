@@ -25,6 +25,7 @@ DEBUG = os.environ.get("SANDTIME_DEBUG") == "1"
 HTTPS = os.environ.get("SANDTIME_HTTPS") == "1"
 HOSTS = [host for host in os.environ.get("SANDTIME_HOSTS", "").split(",") if host]
 ALLOWED_HOSTS = HOSTS or ["localhost", "127.0.0.1", "[::1]"]
+BEHIND_PROXY = os.environ.get("SANDTIME_BEHIND_PROXY") == "1"
 OPEN_SHOP = os.environ.get("SANDTIME_OPEN_SHOP") == "1"  # every phone that opens this address joins the one shop
 
 INSTALLED_APPS = ["django.contrib.staticfiles", "django_htmx", "shop", "timers"]
@@ -91,7 +92,7 @@ CSRF_COOKIE_SECURE = SESSION_COOKIE_SECURE = HTTPS
 SECURE_SSL_REDIRECT = HTTPS
 SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
 SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = HTTPS
-if os.environ.get("SANDTIME_BEHIND_PROXY") == "1":
+if BEHIND_PROXY:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 
 LOGGING = {

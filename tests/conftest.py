@@ -46,12 +46,6 @@ def chromium():
         browser.close()
 
 
-def chromium_path() -> str:
-    path = shutil.which("chromium") or shutil.which("chromium-browser")
-    assert path, "Chromium is not installed: sh tests/run installs it"
-    return path
-
-
 @pytest.fixture(scope="session")
 def core_page(chromium):
     """A bare page from which the JavaScript twins can be imported: `import("/js/core/cure.js")`."""

@@ -61,6 +61,7 @@ def imports(path: Path) -> list[str]:
     """The files that a script imports, as paths below static/js."""
     found = IMPORTED.finditer(without_comments(path.read_text(encoding="utf-8")))
     said = [one["plain"] or one["late"] for one in found]
+    said = [one for one in said if not (one.startswith("/static/vendor/") and (ROOT / one[1:]).is_file())]
     assert all(one.startswith(("./", "../")) for one in said)
     return [(path.parent / one).resolve().relative_to(ROOT / "static/js").as_posix() for one in said]
 

@@ -2,6 +2,7 @@
 
 import os
 
+from django.conf import settings
 from django.db import transaction
 
 from shop import access
@@ -9,6 +10,7 @@ from shop.models import Phone, Shop
 
 from . import log, typical, ways
 from .core.acts import new_id
+from .models import Act
 
 
 def begin_shop(zone: str, now_ms: int) -> tuple[Phone, str]:
@@ -28,6 +30,13 @@ def furnished_shop(name: str, zone: str, now_ms: int) -> Shop:
     if refused:
         raise AssertionError(refused)
     return shop
+
+
+def untouched(shop: Shop) -> bool:
+    """Whether nothing was done in a shop since it was furnished, so that nothing is lost with it."""
+    if settings.OPEN_SHOP or shop.phrase_hash or shop.phones.count() > 1:
+        return False
+    return not Act.objects.filter(shop=shop).exclude(heard_ms=shop.made_ms).exists()
 
 
 def _furnishing(now_ms: int) -> list[dict]:

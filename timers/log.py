@@ -4,6 +4,7 @@ import logging
 
 from django.db import transaction
 
+from shop import access
 from shop.models import Phone, Shop
 
 from .core import acts as rules
@@ -28,7 +29,7 @@ def append(shop_id, phone: Phone | None, acts: list, now_ms: int) -> list[dict]:
     with transaction.atomic():
         shop = Shop.objects.select_for_update().get(pk=shop_id)
         held = _held(shop, acts)
-        verdicts, fresh = _judge(acts, held, now_ms)
+        verdicts, fresh = _judge(acts, held, now_ms, access.bar(phone))
         states, poison, faded = _fold(shop, fresh)
         kept = [act for act in fresh if act["id"] not in poison]
         seqs = {act_id: seq for act_id, (_, seq) in held.items()} | _write(shop, phone, kept, states, now_ms)
@@ -49,15 +50,15 @@ def _held(shop: Shop, acts: list) -> dict:
     return {body["id"]: (body, seq) for body, seq in rows}
 
 
-def _judge(acts: list, held: dict, now_ms: int) -> tuple[list[dict], list[dict]]:
-    """A verdict for each act, and the acts that are new and good."""
+def _judge(acts: list, held: dict, now_ms: int, barred: str) -> tuple[list[dict], list[dict]]:
+    """A verdict for each act, and the acts that are new and good; of a barred phone none is, in words."""
     verdicts, fresh = [], {}
     for act in acts:
         act_id = act.get("id") if isinstance(act, dict) and isinstance(act.get("id"), str) else None
         before = fresh.get(act_id) or held.get(act_id, (None,))[0]
         same = before is not None and before == act
-        why = "" if same else rules.refusal(act, now_ms)
-        if before is not None and not same:
+        why = "" if same else barred or rules.refusal(act, now_ms)
+        if before is not None and not same and not barred:
             why = "The server holds another tap under this number."
         if not why and before is None:
             fresh[act_id] = act

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from . import api_views, push_views, views
+from . import api_views, join_views, push_views, views
 
 urlpatterns = [
     path("", views.floor, name="floor"),
@@ -17,4 +17,12 @@ urlpatterns = [
     path("push/subscribe", push_views.subscribe, name="push-subscribe"),
     path("push/unsubscribe", push_views.unsubscribe, name="push-unsubscribe"),
     path("push/trial", push_views.trial, name="push-trial"),
+    path("join", join_views.join, name="join"),
+    path("join/look", join_views.look, name="join-look"),
+    path("phones", join_views.phones, name="phones"),
+    path("phones/code", join_views.code, name="phones-code"),
+    path("phones/role", join_views.role, name="phones-role"),
+    path("phones/end", join_views.end, name="phones-end"),
+    path("phones/back", join_views.back, name="phones-back"),
+    path("phones/phrase", join_views.recovery, name="phones-phrase"),
 ]

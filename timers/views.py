@@ -65,10 +65,12 @@ def sync(request: HttpRequest) -> HttpResponse:
     """Acts in, verdicts and changed fragments out: HTML for our page, JSON for others."""
     try:
         phone = access.phone_of(request, now_ms())
+        if request.POST.get("shop", "") not in ("", str(phone.shop_id)):
+            return _plain("This phone has joined another shop since. What it holds stays on it.", 409)
         acts, cursor = _said(request)
         answer = road.take(phone, acts, cursor, now_ms(), with_cards=bool(request.htmx))
-    except access.NoPhone:
-        return _plain("This phone belongs to no shop here. What it holds stays on it.", 401)
+    except access.NoPhone as why:
+        return _plain(str(why), 401)
     except road.TooMuch:
         return _plain(f"At most {road.MOST_ACTS} taps at once.", 413)
     except Refused as why:

@@ -15,7 +15,7 @@ const who = () => (shop.meta.phone?.length === 36 ? { who: shop.meta.phone } : {
 /** An act ready to keep; throws an Error in the person's words when a field will not do. */
 export function born(on, kind, fields = {}, id = freshId()) {
   const act = { id, at: Math.floor(clock.now()), on, kind, ...who(), ...fields };
-  const why = refusal(act, Math.floor(clock.now()));
+  const why = shop.meta.role === "wall" ? "This phone is on the wall: it may only look. Nothing was saved." : refusal(act, Math.floor(clock.now()));
   if (why) throw new Error(why);
   return act;
 }

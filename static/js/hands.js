@@ -28,7 +28,7 @@ export async function start({ paint, shown, remembers, back }) {
   held?.addEventListener("controllerchange", () => bring().catch(() => {}));
   if (held?.controller) setTimeout(() => room("lay").catch(() => {}), SOON_MS); // the phone holds it
   sync.start(heard);
-  if (channel) channel.onmessage = () => shop.load().then(() => paint());
+  if (channel) channel.onmessage = ({ data }) => (data === "left" ? location.reload() : shop.load().then(() => paint()));
   for (const name of ["visibilitychange", "pagehide"]) document.addEventListener(name, () => shop.remember({ clock: clock.words() }));
   await phone.settle();
   sync.ask();
@@ -55,6 +55,7 @@ export function watch() {
 export function paintScreen(open, now, zone) {
   say("signal-words", sync.words());
   set(document.getElementById("signal"), "mood", shop.refused().length ? "refused" : sync.signal.mood);
+  document.getElementById("air").disabled = shop.meta.role === "wall";
   if (deeds) deeds.paintScreen(open, now, zone);
   else if (open.name !== "floor") bring().catch(() => {});
 }
@@ -94,6 +95,7 @@ function moved() {
 function heard(cards) {
   for (const card of cards) floor.swapIn(card);
   if (shop.meta.emptied) phone.emptied();
+  if (sync.signal.mood === "left") room("join").then((found) => found.moved());
   main.paint();
   if (mayRing()) bring().catch(() => {});
   if (cards.length) channel?.postMessage("moved");

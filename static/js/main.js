@@ -47,7 +47,7 @@ function paint(most, only) {
   if (only) floor.paintOne(only, now, zone);
   else floor.paintFloor(now, zone, most);
   hands?.paintScreen(screens.open(), now, zone);
-  if (!only) document.body.dataset.paintedAt = now;
+  if (!only) Object.assign(document.body.dataset, { paintedAt: now, role: shop.meta.role });
 }
 
 /** Taps are taken one after another, so that a quick second tap sees what the first one did; those that come before

@@ -14,6 +14,7 @@ let batch = [];
 let sent = null;
 let tell = () => {};
 let failures = 0;
+let deaf = false;
 let timer = 0;
 
 /** `onHeard(cards)` is called after each answer or failure, with the cards that Django drew. */
@@ -22,11 +23,15 @@ export function start(onHeard) {
   road.addEventListener("htmx:configRequest", ({ detail }) => {
     detail.parameters.set("acts", JSON.stringify(batch.map((row) => row.act)));
     detail.parameters.set("cursor", String(shop.meta.cursor || 0));
+    detail.parameters.set("shop", shop.meta.shop || "");
   });
   road.addEventListener("htmx:afterRequest", ({ detail }) => heard(detail.xhr));
   addEventListener("online", ask);
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && ask());
 }
+
+/** What is still on its way is for a shop that this phone has left: take nothing in any more. */
+export const deafen = () => (deaf = true);
 
 /** Post what waits and fetch what changed.  Asked while busy, it goes once more when done. */
 export async function ask() {
@@ -126,12 +131,14 @@ async function landed() {
   again ||= more === "yes" || shop.unsent().length > batch.length;
   Object.assign(signal, { mood: "heard", at: clock.now(), why: "" });
   await corrected(clock.heard(Number(now), ...sent));
+  if (deaf) return [];
   const emptied = shop.meta.phone ? {} : { emptied: Number(cursor) > 0 && !shop.meta.began };
   await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra: { shop: id, name, zone, phone, role, key, ...emptied } });
   return cards;
 }
 
 async function begin() {
+  if (location.hash.startsWith("#join")) return; // it is about to join a shop, and needs none of its own
   const zone = Intl.DateTimeFormat().resolvedOptions().timeZone || "UTC";
   const answer = await fetch("/begin", { method: "POST", headers: { "X-Sandtime": "1" }, body: new URLSearchParams({ zone }) });
   if (!answer.ok) return failed(answer.status, "");
@@ -145,7 +152,7 @@ async function failed(status, words) {
     if (batch.length > 1) most = Math.ceil(batch.length / 2);
     else if (batch.length) await shop.mark(batch, { why: words });
   }
-  const moods = { 0: "away", 401: "stranger", 403: "stranger", 429: "busy" };
+  const moods = { 0: "away", 401: "stranger", 403: "stranger", 409: "left", 429: "busy" };
   Object.assign(signal, { mood: moods[status] || "broken", at: clock.now(), why: status === 0 ? "" : words });
 }
 
@@ -158,7 +165,8 @@ export function words() {
     unknown: "Starting",
     heard: waits ? `Sending ${taps(waits)}` : "Saved",
     away: "No signal. Clocks keep running",
-    stranger: "The server does not know this phone. What it holds stays on it",
+    stranger: `${/ended/.test(signal.why) ? "A keeper has ended" : "The server does not know"} this phone. What it holds stays on it`,
+    left: "This phone has joined another shop",
     busy: "The server asks to wait. Clocks keep running",
     broken: "The server has trouble. Clocks keep running",
     full: "This phone is full: keep this page open until the taps are sent",

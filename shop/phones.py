@@ -1,0 +1,60 @@
+"""What a keeper may do with the phones of a shop; the last keeper stays one."""
+
+import uuid
+
+from django.db import transaction
+
+from .access import NotAllowed
+from .joining import NotLet, keepers
+from .models import Phone, Shop, new_key
+
+LAST = "This is the last keeper's phone. Make another one keeper first. Nothing was changed."
+
+
+def listed(shop: Shop) -> list[dict]:
+    """The phones of a shop, those in it first, then by when they were last seen."""
+    fields = ("id", "name", "role", "made_ms", "seen_ms", "ended_ms")
+    rows = shop.phones.order_by("-seen_ms", "id").values(*fields)
+    return sorted(({**row, "id": str(row["id"])} for row in rows), key=lambda row: row["ended_ms"] is not None)
+
+
+def set_role(keeper: Phone, phone_id: str, role: str) -> None:
+    """Give a phone another role."""
+    if role not in Phone.Role.values:
+        raise NotLet("A phone is keeper, painter or wall. Nothing was changed.")
+    _change(keeper, phone_id, role=role)
+
+
+def end(keeper: Phone, phone_id: str, now_ms: int) -> None:
+    """End a phone: the server takes nothing from it and tells it nothing, until it is let back in."""
+    _change(keeper, phone_id, ended_ms=now_ms)
+
+
+def let_back(keeper: Phone, phone_id: str) -> None:
+    """Let an ended phone back in, with the token it has."""
+    _change(keeper, phone_id, ended_ms=None)
+
+
+def _change(keeper: Phone, phone_id: str, **fields) -> None:
+    """Under the shop's lock, so that two keepers who end each other at once cannot both succeed."""
+    with transaction.atomic():
+        shop = Shop.objects.select_for_update().get(pk=keeper.shop_id)
+        if not keepers(shop).filter(pk=keeper.pk).exists():
+            raise NotAllowed("This phone is no keeper any more. Nothing was changed.")
+        phone = shop.phones.filter(pk=_uuid(phone_id)).first()
+        if phone is None:
+            raise NotLet("No such phone is in this shop. Nothing was changed.")
+        for name, value in fields.items():
+            setattr(phone, name, value)
+        phone.save(update_fields=list(fields))
+        if not keepers(shop).exists():
+            raise NotLet(LAST)  # and the change is taken back
+        if phone.ended_ms is not None or phone.role == Phone.Role.WALL:
+            Shop.objects.filter(pk=shop.pk).update(key=new_key())  # what it signs from now on, nobody takes
+
+
+def _uuid(said: str) -> uuid.UUID | None:
+    try:
+        return uuid.UUID(said)
+    except ValueError:
+        return None

@@ -1,0 +1,154 @@
+// Joining a shop with this phone: by a link, a typed code or the recovery phrase.  Loaded when first asked for.
+import * as acts from "./acts.js";
+import * as screens from "./screens.js";
+import * as shop from "./shop.js";
+import * as store from "./store.js";
+import * as sync from "./sync.js";
+import { download } from "./phone.js";
+import { say, show } from "./paint.js";
+
+const OF_THE_PHONE = ["clock", "ringing", "trial"]; // what stays when a phone changes its shop
+const AS = { keeper: "as a keeper's phone", painter: "as a painter's phone", wall: "as a tablet on the wall, which may only look" };
+const node = (id) => document.getElementById(id);
+let link = ""; // the link that was looked at
+let way = null; // what it came by: {secret} or {typed}
+let found = null; // what the server says of it
+let why = "";
+let taken = ""; // the waiting taps that were taken out as a file
+
+export const deeds = {
+  "join-look": () => look({ typed: node("join-typed").value }),
+  "join-in": () => told(join),
+  "join-take": () => take(),
+  "join-not": () => {
+    found = way = null;
+    screens.go("#floor");
+    sync.ask();
+  },
+};
+
+export function paint(now, zone, about) {
+  if (about && about !== link) {
+    link = about;
+    look({ secret: about });
+  }
+  const waits = waiting();
+  say("join-why", why);
+  show("join-ask", !found && (!link || why !== ""));
+  show("join-found", Boolean(found));
+  if (!found) return;
+  const leaves = found.leaves && !isSame();
+  say("join-shop", `“${found.name}” takes this phone in ${AS[found.role]}.`);
+  say("join-asks", isSame() ? "" : found.why || found.asks);
+  say("join-waits", waits);
+  show("join-take", waits !== "" && !found.why);
+  say("join-in", leaves ? `Leave “${shop.meta.name}” and join “${found.name}”` : `Join “${found.name}”`);
+  show("join-in", !found.why && !waits);
+}
+
+/** Whether the phone was of that shop before: then what waits on it is for that shop, and stays. */
+const isSame = () => !shop.meta.shop || shop.meta.shop === found.shop;
+
+/** What still waits on this phone for the shop that it would leave, in words. */
+function waiting() {
+  if (!found || isSame()) return "";
+  const rows = [...shop.unsent(), ...shop.refused()];
+  if (!rows.length || taken === numbers(rows)) return "";
+  const stand = rows.length === 1 ? "1 tap stands" : `${rows.length} taps stand`;
+  const how = {
+    stranger: "That shop has ended this phone: a keeper there can let it back in, then all is sent. Or take it out as a file.",
+    heard: shop.refused().length ? "What was refused stands in the Book: settle it there, or take it out as a file." : "It is on its way: joining waits for it.",
+  }[sync.signal.mood];
+  return `${stand} only on this phone, made in “${shop.meta.name}”. ${how || "It is sent first, when there is signal. Or take it out as a file."}`;
+}
+
+const numbers = (rows) => rows.map((row) => row.act.id).join();
+
+function take() {
+  const rows = [...shop.unsent(), ...shop.refused()];
+  const { shop: id, name } = shop.meta;
+  const said = { sandtime_taps: 1, shop: id, name, acts: rows.map((row) => row.act) };
+  download(new Blob([JSON.stringify(said, null, 1)], { type: "application/json" }), "sandtime-taps.json");
+  taken = numbers(rows);
+}
+
+async function look(said) {
+  await told(async () => {
+    found = null;
+    way = said;
+    found = await ask("join/look", way);
+    sync.ask();
+  });
+  screens.turn();
+}
+
+/** Do something and say what went wrong on this screen. */
+async function told(work) {
+  why = "";
+  await work().catch((trouble) => (why = trouble.message));
+  paint(0, null, link);
+}
+
+async function join() {
+  const [name, person] = ["join-name", "join-person"].map((id) => node(id).value.trim());
+  if (!name) throw new Error("Give this phone a name first: Bench, Booth. Nothing was changed.");
+  if (waiting()) throw new Error("Taps came in the meantime. Nothing was changed.");
+  if (!shop.meta.asker) await shop.remember({ asker: acts.freshId() + acts.freshId() });
+  const same = isSame();
+  const { phone, role, ...house } = await ask("join", { ...way, name, leaves: found.leaves, asker: shop.meta.asker });
+  const here = { phone, role, shop: house.shop, name: house.name, zone: house.zone, began: true, asker: "" };
+  if (same) await stayed(here, name, person);
+  else await changed(here, name, person);
+}
+
+/** The first shop of this phone, or the one it was of: what it holds stays. */
+async function stayed(here, name, person) {
+  await shop.remember(here);
+  for (const act of named(here, name, person)) await shop.keep(act);
+  found = way = null;
+  history.replaceState(null, "", "#join");
+  screens.go("#floor");
+  sync.ask();
+}
+
+/** Another shop: all that was of the old one goes in one write with the first tap in the new one; every page starts anew. */
+async function changed(here, name, person) {
+  sync.deafen();
+  Object.assign(shop.meta, here);
+  const born = named(here, name, person).map((act, n) => ["put", "outbox", { n, act, tried: false }]);
+  await store.write([["clear", "outbox"], ["clear", "kept"], ...metaOf(here), ...born]);
+  anew();
+}
+
+/** The cookie is of another shop than what this phone shows: it was stopped halfway, or another page has done the rest.
+ *  Taps that were not sent stay, as refused ones. */
+export async function moved() {
+  const { meta } = await store.everything();
+  if (meta.shop !== shop.meta.shop) return location.reload();
+  const said = `Made in “${meta.name}”, which this phone has left. It stays on this phone.`;
+  await shop.mark([...shop.outbox.values()].filter((row) => !row.why), { why: said });
+  await store.write([["clear", "kept"], ...metaOf({ began: true })]);
+  return anew();
+}
+
+const metaOf = (here) => {
+  const stays = Object.fromEntries(OF_THE_PHONE.map((name) => [name, shop.meta[name]]));
+  return [["clear", "meta"], ...Object.entries({ ...stays, ...here }).map(([name, value]) => ["put", "meta", { name, value }])];
+};
+
+function anew() {
+  history.replaceState(null, "", "/#floor");
+  if ("BroadcastChannel" in globalThis) new BroadcastChannel("sandtime").postMessage("left");
+  location.reload();
+}
+
+/** A tap that says the phone's name to the others; a wall makes no taps. */
+const named = ({ phone, role }, name, person) => (role === "wall" ? [] : [acts.born("shop", "phone_named", { phone, name, person })]);
+
+async function ask(where, said) {
+  const post = { method: "POST", headers: { "X-Sandtime": "1" }, body: new URLSearchParams({ ...said, asker: shop.meta.asker || "" }) };
+  const answer = await fetch(`/${where}`, post).catch(() => null);
+  if (!answer) throw new Error("No signal: the server did not answer. Tap again when there is.");
+  if (!answer.ok) throw new Error(await answer.text());
+  return answer.json();
+}

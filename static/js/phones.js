@@ -1,0 +1,155 @@
+// The phones of the shop: who is in it, roles, letting one in, ending one, the recovery phrase.  Loaded when asked for.
+import * as qrcode from "./device/qrcode.js";
+import * as shop from "./shop.js";
+import { span } from "./core/words.js";
+import { paint as paintSpots, paintList, say, show } from "./paint.js";
+
+const LOOK_MS = 30_000;
+const SOON_MS = 3_000; // while a code waits for its phone
+const MINUTE_MS = 60_000;
+const ROLES = { keeper: "keeper", painter: "painter", wall: "on the wall, looks only" };
+const MINE = {
+  keeper: "This is a keeper's phone.",
+  painter: "This is a painter's phone. A keeper's phone lets others in.",
+  wall: "This phone is on the wall: it may only look. A keeper's phone can change that.",
+};
+const node = (id) => document.getElementById(id);
+let house = null; // what the server said last
+let looked = -Infinity;
+let trouble = "";
+let opening = null; // the code that waits for its phone
+let phrase = ""; // shown until it is on paper
+let open = ""; // the phone whose buttons are shown
+let sure = ""; // the phone that would be ended
+let whys = {}; // what was refused, by phone
+let came = ""; // who came in last
+
+export const deeds = {
+  "phones-let": async ({ role }) => {
+    const made = await ask("phones/code", { role });
+    opening = { ...made, role, known: new Set(house.phones.map((one) => one.id)) };
+    came = "";
+    await qrcode.draw(node("phones-qr"), `${location.origin}/#join=${made.secret}`);
+  },
+  "phones-close": () => (opening = null),
+  "phones-open": ({ key }) => {
+    open = open === key ? "" : key;
+    sure = "";
+  },
+  "phones-not": () => (sure = ""),
+  "phones-role": ({ key, role }) => change(key, "role", { role }),
+  "phones-end": ({ key }) => (sure = key),
+  "phones-end-sure": ({ key }) => change(key, "end"),
+  "phones-back": ({ key }) => change(key, "back"),
+  "phones-phrase": async () => {
+    phrase = (await ask("phones/phrase", {})).phrase;
+    looked = -Infinity;
+  },
+  "phones-print": () => print(),
+  "phones-hide": () => (phrase = ""),
+};
+
+export function paint(now) {
+  if (performance.now() - looked > (opening ? SOON_MS : LOOK_MS)) look();
+  say("phones-words", trouble || came || (house ? MINE[house.role] : "Asking the server"));
+  show("phones-keeper", house?.role === "keeper");
+  show("phones-recovery", house?.role === "keeper");
+  paintOpening(now);
+  if (!house) return;
+  paintList(node("phones-list"), "phones-row", house.phones.map((one) => rowOf(one, now)), paintRow);
+  paintPhrase();
+}
+
+async function look() {
+  looked = performance.now();
+  await ask("phones").then(hear, () => {});
+}
+
+function hear(said) {
+  house = said;
+  const newcomer = opening && said.phones.find((one) => !opening.known.has(one.id) && !one.ended_ms);
+  if (!newcomer) return;
+  came = `“${nameOf(newcomer)}” is in, as ${ROLES[newcomer.role]}.`;
+  opening = null;
+}
+
+async function change(key, what, said = {}) {
+  whys = {};
+  sure = came = "";
+  await ask(`phones/${what}`, { phone: key, ...said }).then(hear, (why) => (whys = { [key]: why.message }));
+}
+
+function paintOpening(now) {
+  const left = opening ? opening.until_ms - now : 0;
+  if (opening && left <= 0) {
+    opening = null;
+    came = "The code is over: nobody came in by it. Make a new one.";
+  }
+  show("phones-opening", Boolean(opening));
+  show("phones-lets", !opening);
+  if (!opening) return;
+  say("phones-opening-words", `For one phone, ${ROLES[opening.role]}.`);
+  say("phones-address", location.origin);
+  say("phones-code", opening.code.replace(/^.../, "$& "));
+  say("phones-left", `Good for ${span(Math.ceil(left / MINUTE_MS) * MINUTE_MS)} more.`);
+}
+
+/** What people called a phone: in an act where there is one, else when it joined. */
+function nameOf({ id, name }) {
+  const said = shop.view("shop").phones?.[id];
+  const person = said?.person ? `, ${said.person}` : "";
+  return `${said?.name || name || "No name yet"}${person}`;
+}
+
+function rowOf(one, now) {
+  const ended = one.ended_ms !== null;
+  const ago = (at) => (now - at < 2 * MINUTE_MS ? "now" : `${span(now - at)} ago`);
+  const here = one.id === house.here ? "this phone, " : "";
+  return {
+    key: one.id,
+    name: nameOf(one),
+    role: ROLES[one.role],
+    seen: ended ? `ended ${ago(one.ended_ms)}` : `${here}seen ${ago(one.seen_ms)}`,
+    deed: open === one.id ? "Close" : "Change",
+    sure: `End “${nameOf(one)}”? It is told nothing more and the server takes nothing from it. What it holds stays on it, and you can let it back in.`,
+    why: whys[one.id] || "",
+    own: one.role,
+    ended,
+  };
+}
+
+function paintRow(row, value) {
+  paintSpots(row, value);
+  const isOpen = open === value.key;
+  row.querySelector("[data-do=phones-open]").hidden = house.role !== "keeper";
+  row.querySelector("[data-part=deeds]").hidden = !isOpen || sure === value.key;
+  row.querySelector("[data-part=sure]").hidden = sure !== value.key;
+  row.querySelector("[data-do=phones-end]").hidden = value.ended;
+  row.querySelector("[data-do=phones-back]").hidden = !value.ended;
+  for (const button of row.querySelectorAll("[data-role]")) {
+    button.hidden = value.ended;
+    button.setAttribute("aria-pressed", String(button.dataset.role === value.own));
+  }
+}
+
+function paintPhrase() {
+  const none = "None yet. If the keepers' phones are lost, nobody can open this shop again. Make the phrase, print it, keep it away from the phones.";
+  const some = "There is one, on paper. Typed on any phone it makes that phone a keeper. A new one makes it void.";
+  say("phones-phrase-words", phrase ? "It is shown this once:" : house.phrase ? some : none);
+  say("phones-phrase-deed", house.phrase ? "Make a new phrase, the old one is void then" : "Make the phrase");
+  say("phones-phrase", phrase);
+  say("phones-paper-shop", shop.meta.name || "");
+  say("phones-paper-address", location.origin);
+  show("phones-phrase-deed", !phrase);
+  for (const id of ["phones-paper", "phones-paper-deeds"]) show(id, phrase !== "");
+}
+
+async function ask(where, said) {
+  const post = said && { method: "POST", headers: { "X-Sandtime": "1" }, body: new URLSearchParams(said) };
+  const answer = await fetch(`/${where}`, { cache: "no-store", ...post }).catch(() => null);
+  trouble = "";
+  if (answer?.ok) return answer.json();
+  const why = new Error(answer ? await answer.text() : "No signal: the server did not answer. Nothing was changed.");
+  if (!said) trouble = answer ? why.message : "No signal: the phones are shown as the server told them last.";
+  throw why;
+}

@@ -1,0 +1,134 @@
+"""The phones of a shop, and how one more joins it: who, what, show."""
+
+from functools import wraps
+
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_GET
+
+from shop import access, joining, phrase
+from shop import phones as house
+from shop.models import Phone
+
+from .begin import untouched
+from .core.check import Refused, text
+from .leaving import let_go
+from .views import now_ms, our_own
+
+LONGEST_NAME = 60
+
+
+def in_words(view):
+    """A view that gets the moment; what it refuses is said in plain words."""
+
+    @wraps(view)
+    def answered(request: HttpRequest) -> HttpResponse:
+        try:
+            return view(request, now_ms())
+        except access.NoPhone as why:
+            words, status = str(why), 401
+        except access.NotAllowed as why:
+            words, status = str(why), 403
+        except joining.TooOften as why:
+            words, status = str(why), 429
+        except (joining.NotLet, Refused) as why:
+            words, status = str(why), 400
+        return HttpResponse(words, status=status, content_type="text/plain; charset=utf-8")
+
+    return answered
+
+
+@require_GET
+@never_cache
+@in_words
+def phones(request: HttpRequest, at_ms: int) -> HttpResponse:
+    """The phones of the asker's shop, and whether it has a recovery phrase."""
+    return _house(access.phone_of(request, at_ms))
+
+
+@our_own
+@in_words
+def code(request: HttpRequest, at_ms: int) -> HttpResponse:
+    """A keeper lets one more phone in: the link's secret and the code to type."""
+    secret, typed, until_ms = joining.make(access.keeper_of(request, at_ms).shop, request.POST.get("role", ""), at_ms)
+    return JsonResponse({"secret": secret, "code": typed, "until_ms": until_ms, "now": at_ms})
+
+
+@our_own
+@in_words
+def role(request: HttpRequest, at_ms: int) -> HttpResponse:
+    """A keeper gives a phone another role."""
+    keeper = access.keeper_of(request, at_ms)
+    house.set_role(keeper, request.POST.get("phone", ""), request.POST.get("role", ""))
+    return _house(access.phone_of(request, at_ms))
+
+
+@our_own
+@in_words
+def end(request: HttpRequest, at_ms: int) -> HttpResponse:
+    """A keeper ends a phone."""
+    keeper = access.keeper_of(request, at_ms)
+    house.end(keeper, request.POST.get("phone", ""), at_ms)
+    let_go(keeper, request.POST["phone"], at_ms)
+    return _house(keeper)
+
+
+@our_own
+@in_words
+def back(request: HttpRequest, at_ms: int) -> HttpResponse:
+    """A keeper lets an ended phone back in."""
+    keeper = access.keeper_of(request, at_ms)
+    house.let_back(keeper, request.POST.get("phone", ""))
+    return _house(keeper)
+
+
+@our_own
+@in_words
+def recovery(request: HttpRequest, at_ms: int) -> HttpResponse:
+    """A keeper makes the recovery phrase: told this once, the one before is void."""
+    return JsonResponse({"phrase": phrase.make(access.keeper_of(request, at_ms))})
+
+
+@our_own
+@in_words
+def look(request: HttpRequest, at_ms: int) -> HttpResponse:
+    """What a code, a link or the phrase would do: which shop, as what, what this phone is asked first."""
+    way = _way(request, at_ms)
+    held = _leaver(request)
+    asks, why = joining.leaving(way, held)
+    said = {"shop": str(way.shop.pk), "name": way.shop.name, "role": way.role, "asks": asks, "why": why}
+    return JsonResponse(said | {"leaves": str(held.shop_id) if asks else ""})
+
+
+@our_own
+@in_words
+def join(request: HttpRequest, at_ms: int) -> HttpResponse:
+    """A phone joins: it gets a token as its cookie.  One that leaves another shop says by its id that it was asked."""
+    name = request.POST.get("name", "").strip()
+    text("The phone's name", name, 1, LONGEST_NAME)
+    way = _way(request, at_ms)
+    leaver = _leaver(request)
+    asks, _ = joining.leaving(way, leaver)
+    if asks and request.POST.get("leaves") != str(leaver.shop_id):
+        raise joining.NotLet(asks)
+    asker = request.POST.get("asker", "")
+    phone, token = joining.join(way, access.held_phone(request), name, asker, at_ms, untouched)
+    shop = {"shop": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}
+    answer = JsonResponse({"phone": str(phone.pk), "role": phone.role, **shop})
+    return access.keep_token(request, answer, token)
+
+
+def _way(request: HttpRequest, at_ms: int) -> joining.Way:
+    said = {name: request.POST.get(name, "") for name in ("secret", "typed")}
+    return joining.find(said, access.address_of(request), request.POST.get("asker", ""), at_ms)
+
+
+def _leaver(request: HttpRequest) -> Phone | None:
+    """The phone that would leave a shop in which something was done."""
+    held = access.held_phone(request)
+    return None if held and untouched(held.shop) else held
+
+
+def _house(phone: Phone) -> JsonResponse:
+    said = {"phones": house.listed(phone.shop), "here": str(phone.pk), "role": phone.role}
+    return JsonResponse(said | {"phrase": bool(phone.shop.phrase_hash)})

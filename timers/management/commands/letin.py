@@ -1,0 +1,26 @@
+"""`manage.py letin`: the host lets one more phone into a shop, where every keeper's phone and the phrase are lost."""
+
+from django.core.management.base import BaseCommand, CommandError
+
+from shop import joining, signs
+from shop.models import Phone, Shop
+from timers.views import now_ms
+
+
+class Command(BaseCommand):
+    help = "Print a code by which one phone joins a shop within five minutes; without --shop, list the shops."
+
+    def add_arguments(self, parser):
+        parser.add_argument("--shop", help="the shop's id, as the list shows it")
+        parser.add_argument("--role", choices=Phone.Role.values, default=Phone.Role.KEEPER)
+
+    def handle(self, *args, shop, role, **options):
+        if shop is None:
+            for one in Shop.objects.order_by("made_ms"):
+                self.stdout.write(f"{one.pk}  {one.phones.filter(ended_ms=None).count()} phones  {one.name}")
+            return
+        found = next((one for one in Shop.objects.all() if str(one.pk) == shop), None)
+        if found is None:
+            raise CommandError("No shop here has this id. Nothing was made.")
+        _, code, _ = joining.make(found, role, now_ms())
+        self.stdout.write(f"{signs.grouped(code, 3)}  lets one {role} into {found.name}, for five minutes")
