@@ -5,13 +5,15 @@ import secrets
 import zoneinfo
 
 from django.conf import settings
-from django.http import HttpRequest, HttpResponse
+from django.db.models import Max
+from django.http import HttpRequest, HttpResponse, parse_cookie
 
 from .models import Phone, Shop
 
 COOKIE = "sandtime_phone"
 COOKIE_AGE_S = 400 * 86_400  # the most a browser keeps; renewed at every sync
 SEEN_EVERY_MS = 60_000
+HEARD_EVERY_MS = 10_000
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; media-src 'self' blob:; "
@@ -39,13 +41,26 @@ def content_policy(get_response):
 
 def phone_of(request: HttpRequest, now_ms: int) -> Phone:
     """The phone behind a request, by bearer token or cookie; NoPhone when there is none."""
-    token = _token(request)
-    phone = Phone.objects.select_related("shop").filter(token_digest=_digest(token)).first() if token else None
-    if phone is None or phone.ended_ms is not None:
-        raise NoPhone
-    if now_ms - phone.seen_ms > SEEN_EVERY_MS:
-        Phone.objects.filter(pk=phone.pk).update(seen_ms=now_ms)
-    return phone
+    return _known(_token(request), now_ms)
+
+
+def phone_at(headers: dict[str, str], now_ms: int) -> Phone:
+    """The same for a request that is not Django's: its headers by their names in lower case."""
+    token = _bearer(headers.get("authorization", "")) or parse_cookie(headers.get("cookie", "")).get(COOKIE, "")
+    return _known(token, now_ms)
+
+
+def seen_by_others(phone: Phone, cursor: int, now_ms: int) -> int:
+    """How far another phone of the shop has heard, once it is written how far this one says it has.
+
+    A cursor goes back only to nothing (a phone that lost its memory), and is written now and then only: a sync must
+    stay cheap.
+    """
+    moves = cursor > phone.cursor or cursor == 0 < phone.cursor
+    if moves and now_ms - phone.seen_ms > HEARD_EVERY_MS:
+        Phone.objects.filter(pk=phone.pk).update(cursor=cursor, seen_ms=now_ms)
+    others = Phone.objects.filter(shop=phone.shop_id, ended_ms=None).exclude(pk=phone.pk)
+    return others.aggregate(seen=Max("cursor"))["seen"] or 0
 
 
 def same_origin(request: HttpRequest) -> bool:
@@ -53,7 +68,7 @@ def same_origin(request: HttpRequest) -> bool:
 
     A page of another site cannot set a header of its own without our leave, nor forge Origin and Sec-Fetch-Site.
     """
-    if _bearer(request):
+    if _bearer(request.headers.get("Authorization", "")):
         return True
     if request.headers.get("Sec-Fetch-Site", "same-origin") not in ("same-origin", "none"):
         return False
@@ -97,12 +112,21 @@ def known_zone(name: str) -> str:
         return "UTC"
 
 
+def _known(token: str, now_ms: int) -> Phone:
+    phone = Phone.objects.select_related("shop").filter(token_digest=_digest(token)).first() if token else None
+    if phone is None or phone.ended_ms is not None:
+        raise NoPhone
+    if now_ms - phone.seen_ms > SEEN_EVERY_MS:
+        Phone.objects.filter(pk=phone.pk).update(seen_ms=now_ms)
+    return phone
+
+
 def _token(request: HttpRequest) -> str:
-    return _bearer(request) or request.COOKIES.get(COOKIE, "")
+    return _bearer(request.headers.get("Authorization", "")) or request.COOKIES.get(COOKIE, "")
 
 
-def _bearer(request: HttpRequest) -> str:
-    scheme, _, token = request.headers.get("Authorization", "").partition(" ")
+def _bearer(said: str) -> str:
+    scheme, _, token = said.partition(" ")
     return token if scheme.lower() == "bearer" else ""
 
 

@@ -20,10 +20,11 @@ LOTS = {
     "first": ["store.js"],
     "floor": ["main.js"],
     "hands": ["hands.js"],
-    "lay": ["air.js", "lay.js"],
+    "lay": ["air.js", "lay.js", "twice.js"],
     "bench": ["mix.js", "calendar.js", "core/grit.js"],
     "sheet": ["sheet.js", "table.js"],
     "ring": ["ring.js"],
+    "live": ["live.js"],
 }
 SHEET = "joined/style.css"
 ROOMS = "joined/rooms.html"  # markup of the screens that are loaded late: it would hold up the first cards

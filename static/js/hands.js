@@ -38,6 +38,7 @@ export async function start({ paint: painter, shown: waits, remembers, back }) {
   ringing.start({ deed });
   await phone.settle();
   sync.ask();
+  import("./live.js").then((live) => live.start(), () => {});
 }
 
 /** Called at every tick: a clock that jumped, and a look at the server now and then. */

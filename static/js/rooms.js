@@ -9,6 +9,7 @@ const ROOMS = {
   ring: () => import("./ring.js"),
   sheet: () => import("./sheet.js"),
   table: () => import("./table.js"),
+  twice: () => import("./twice.js"),
 };
 let furnished = null;
 

@@ -94,6 +94,8 @@ export function view(on) {
 
 export const actsOf = (on) => [...(things.get(on)?.acts || []), ...ownActs(on)];
 export const isOwn = (actId) => outbox.has(actId);
+/** The server's last word on a thing: {seq, acts, seqs, state}. */
+export const heardOf = (on) => things.get(on);
 
 export function onFloor() {
   return names("panel").filter((on) => view(on).added_at !== null && view(on).away_at === null);

@@ -3,7 +3,7 @@
 Django draws a card from a face and the phone paints one from a face, so both show the same words.
 """
 
-from . import film, panel, words
+from . import film, panel, twice, words
 from .units import DAY_MS, whole
 
 WAITS, OPENS, CLOSING, SHUT, TRY = "wait", "open", "closing", "shut", "try"
@@ -48,6 +48,7 @@ def face(state: dict, times: dict, trace: list, now_ms: int, zone, unit: str = "
         "laid": _laid(state, step, now_ms, zone),
         "buttons": buttons(mode, step),
         "main": main_words(mode, step),
+        **twice.asked(state, now_ms, zone),
     }
 
 

@@ -4,7 +4,7 @@ Folding never fails: an act that fits nothing (a step that was dropped, a film t
 any set of checked acts gives the same panel whatever order they arrived in.
 """
 
-from . import quiet
+from . import quiet, twice
 from .order import standing
 
 
@@ -99,6 +99,7 @@ def _film_laid(state: dict, act: dict) -> None:
             "sanded": [],
             "ready": [],
             "ask": {},
+            **twice.who_laid(act),
         }
     )
     if step:
@@ -163,6 +164,7 @@ _RULES = {
     "step_done": _step_done,
     "surface_read": _surface_read,
     "surface_ended": _surface_ended,
+    "both_laid": twice.both_laid,
     "ring_silenced": quiet.silenced,
     "ring_snoozed": quiet.snoozed,
     "panel_put_away": _put_away,

@@ -2,6 +2,7 @@
 
 import * as film from './film.js';
 import * as panel from './panel.js';
+import { asked } from './twice.js';
 import { DAY_MS, whole } from './units.js';
 import * as words from './words.js';
 
@@ -43,6 +44,7 @@ export function face(state, times, trace, nowMs, zone, unit = 'c') {
     laid: laidWords(state, step, nowMs, zone),
     buttons: buttons(mode, step),
     main: mainWords(mode, step),
+    ...asked(state, nowMs, zone),
   };
 }
 

@@ -2,6 +2,7 @@
 
 import { standing } from './order.js';
 import { silenced, snoozed } from './quiet.js';
+import { bothLaid, whoLaid } from './twice.js';
 
 export function fold(acts) {
   const stand = standing(acts);
@@ -35,6 +36,7 @@ const RULES = {
   step_done: stepDone,
   surface_read: surfaceRead,
   surface_ended: surfaceEnded,
+  both_laid: bothLaid,
   ring_silenced: silenced,
   ring_snoozed: snoozed,
   panel_put_away: (state, act) => (state.away_at = act.at),
@@ -62,8 +64,9 @@ function stepMoved(state, act) {
   state.steps = withMore(rest, [moved], act.before);
 }
 
-function filmLaid(state, { film, step: stepId = null, area = '', coat, at, product, sheet }) {
-  const blank = { sanded: [], ready: [], ask: {} };
+function filmLaid(state, act) {
+  const { film, step: stepId = null, area = '', coat, at, product, sheet } = act;
+  const blank = { sanded: [], ready: [], ask: {}, ...whoLaid(act) };
   state.films.push({ id: film, step: stepId, area, coat, laid_at: at, product, sheet, ...blank });
   const step = find(state.steps, stepId);
   if (!step) return;

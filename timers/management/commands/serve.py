@@ -1,5 +1,6 @@
 """`manage.py serve`: everything from an empty folder to an open address."""
 
+import contextlib
 import os
 import threading
 import webbrowser
@@ -9,11 +10,22 @@ from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand
 
+from shop.hub import hub
 from shop.models import Shop
 from timers.begin import furnished_shop
 from timers.demo import demo_shop
 from timers.ringer import Ringer
 from timers.views import now_ms
+
+SERVED = {"log_level": "warning", "lifespan": "off", "timeout_graceful_shutdown": 5}
+
+
+class _Server(uvicorn.Server):
+    """Streams are open for ever: they end when the server does, so that it need not wait for them."""
+
+    async def shutdown(self, sockets=None):
+        hub.close()
+        await super().shutdown(sockets)
 
 
 class Command(BaseCommand):
@@ -45,7 +57,8 @@ class Command(BaseCommand):
         ringer = threading.Thread(target=Ringer(now_ms).run, args=(stopped,), daemon=True, name="ringer")
         ringer.start()
         try:
-            uvicorn.run("shop.asgi:application", host=host, port=port, log_level="warning", lifespan="off")
+            with contextlib.suppress(KeyboardInterrupt):
+                _Server(uvicorn.Config("shop.asgi:application", host=host, port=port, **SERVED)).run()
         finally:
             stopped.set()
             ringer.join(timeout=2)
