@@ -22,12 +22,12 @@ function ask(on, zone) {
   const found = pair(shop.view(on));
   if (!found.length) return;
   say("twice-words", faceOf(on, now, zone).twice);
-  const once = found.map((film) => [`Once, at ${shuts(film.laid_at, now, zone)}: ${sheetWords(film)}`, { do: "twice-once", film: film.id }, "deed"]);
-  buttons("twice-choices", [...once, ["Twice: both were laid", { do: "twice-both" }, "deed quiet"]]);
+  const once = new Map(found.map((film) => [`Once, at ${shuts(film.laid_at, now, zone)}: ${filmWords(film)}`, { do: "twice-once", film: film.id }])); // alike in words: the later
+  buttons("twice-choices", [...[...once].map((choice) => [...choice, "deed"]), ["Twice: both were laid", { do: "twice-both" }, "deed quiet"]]);
   open("dialog-twice", on);
 }
 
-const sheetWords = ({ sheet }) => [sheet.name, sheet.variant].filter(Boolean).join(", ");
+const filmWords = ({ sheet, who }) => [sheet.name, sheet.variant, who === shop.meta.phone ? "told by this phone" : ""].filter(Boolean).join(", ");
 
 /** The answer says of each film whether it stands, so that of two answers the later one rules whole. */
 async function answer(on, kept, deed) {
