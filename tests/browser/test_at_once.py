@@ -131,7 +131,7 @@ def test_a_phone_a_day_ahead_lays_its_film_at_the_right_moment(own_server, phone
     heard(two)
     tell_air(one, 20)
     to_coat(one, "Hood", coats=2)
-    expect(card(two, "Hood")).to_be_attached()
+    expect(card(two, "Hood").locator("[data-text=step]")).to_have_text("Surfacer, coat 1 of 2")
     away(two)
     lay(two, "Hood")
     said = card(two, "Hood").locator("[data-text=laid]").text_content()
