@@ -6,43 +6,14 @@ import time
 
 import pytest
 from django.db import connection, transaction
-from django.test import Client
 
 from shop import access, hub, live
 from shop.models import Phone, Shop
+from tests.streams import Stream
 from timers import log
 from timers.core.acts import new_id
 
 pytestmark = pytest.mark.django_db(transaction=True)
-PATIENCE_S = 60  # nothing is measured; a machine may be slow
-
-
-class Stream:
-    """One phone at /live, without a server: what the stream sent, one thing at a time."""
-
-    def __init__(self, ours: live.Live, token: str = "", method: str = "GET", bearer: bool = False):
-        said = (b"authorization", f"Bearer {token}") if bearer else (b"cookie", f"a=b; {access.COOKIE}={token}")
-        scope = {"type": "http", "method": method, "path": "/live", "headers": [(said[0], said[1].encode())]}
-        self.sent, self.left = asyncio.Queue(), asyncio.Event()
-        self.task = asyncio.ensure_future(ours(scope, self._receive, self.sent.put))
-
-    async def _receive(self):
-        await self.left.wait()
-        return {"type": "http.disconnect"}
-
-    async def head(self) -> tuple[int, dict]:
-        start = await asyncio.wait_for(self.sent.get(), PATIENCE_S)
-        return start["status"], {name.decode(): value.decode() for name, value in start["headers"]}
-
-    async def next(self) -> str:
-        """The next event or comment; "" when the stream ended."""
-        body = await asyncio.wait_for(self.sent.get(), PATIENCE_S)
-        assert body.get("more_body") or not body["body"]
-        return body["body"].decode()
-
-    async def leave(self):
-        self.left.set()
-        await asyncio.wait_for(self.task, PATIENCE_S)
 
 
 def now_ms() -> int:
@@ -262,21 +233,3 @@ def test_when_the_server_stops_every_stream_ends(ours, token):
         assert [await stream.next() for stream in streams] == [""] * 3
 
     run(story)
-
-
-# --- asking instead ---
-
-
-def test_asking_costs_a_304_until_the_shop_moves(shop, token):
-    phone, other = (Client(headers={"Authorization": f"Bearer {one}"}) for one in (token, elsewhere()))
-    answer = phone.get("/moved")
-    assert (answer.status_code, answer.json(), answer["Cache-Control"].count("no-store")) == (200, {"seq": 0}, 1)
-    tag = {"If-None-Match": answer["ETag"]}
-    assert (phone.get("/moved", headers=tag).status_code, phone.get("/moved", headers=tag).content) == (304, b"")
-    assert other.get("/moved", headers=tag).json() == {"seq": 0}  # another shop at the same number
-    seq = read_air(shop)
-    assert phone.get("/moved", headers=tag).json() == {"seq": seq}
-
-
-def elsewhere() -> str:
-    return access.new_phone(access.new_shop("Theirs", "UTC", now_ms()), "keeper", now_ms())[1]

@@ -5,7 +5,7 @@ from django.test import Client
 
 from shop import access
 from shop.models import Phone, Shop
-from tests.test_live import elsewhere, now_ms, read_air
+from tests.test_live import now_ms, read_air
 
 pytestmark = pytest.mark.django_db
 
@@ -78,3 +78,19 @@ def test_asking_whether_the_shop_moved_is_for_phones_of_a_shop(three):
     assert three[0].get("/moved").status_code == 200
     Phone.objects.update(ended_ms=1)
     assert three[0].get("/moved").status_code == 401
+
+
+def test_asking_costs_a_304_until_the_shop_moves(shop):
+    token = access.new_phone(shop, "painter", 0)[1]
+    phone, other = (Client(headers={"Authorization": f"Bearer {one}"}) for one in (token, elsewhere()))
+    answer = phone.get("/moved")
+    assert (answer.status_code, answer.json(), answer["Cache-Control"].count("no-store")) == (200, {"seq": 0}, 1)
+    tag = {"If-None-Match": answer["ETag"]}
+    assert (phone.get("/moved", headers=tag).status_code, phone.get("/moved", headers=tag).content) == (304, b"")
+    assert other.get("/moved", headers=tag).json() == {"seq": 0}  # another shop at the same number
+    seq = read_air(shop)
+    assert phone.get("/moved", headers=tag).json() == {"seq": seq}
+
+
+def elsewhere() -> str:
+    return access.new_phone(access.new_shop("Theirs", "UTC", now_ms()), "keeper", now_ms())[1]

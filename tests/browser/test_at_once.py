@@ -134,6 +134,7 @@ def test_a_phone_a_day_ahead_lays_its_film_at_the_right_moment(own_server, phone
     expect(card(two, "Hood").locator("[data-text=step]")).to_have_text("Surfacer, coat 1 of 2")
     away(two)
     lay(two, "Hood")
+    expect(card(two, "Hood").locator("[data-text=laid]")).to_contain_text("laid")
     said = card(two, "Hood").locator("[data-text=laid]").text_content()
     back(two)
     one_floor([one, two], "Surfacer, coat 2 of 2")
