@@ -6,7 +6,8 @@ import secrets
 import zoneinfo
 
 from django.conf import settings
-from django.http import HttpRequest, HttpResponse
+from django.db import connection
+from django.http import HttpRequest, HttpResponse, parse_cookie
 
 from .models import Phone, Shop, Thermometer
 
@@ -15,6 +16,9 @@ COOKIE_AGE_S = 400 * 86_400  # the most a browser keeps; renewed at every sync
 SEEN_EVERY_MS = 60_000
 READ_EVERY_MS = 1_000  # a thermometer is heard once a second at the most
 LOOKS_ONLY = "This phone is on the wall: it may only look. A keeper's phone can change that."
+HEARD_EVERY_MS = 10_000
+# Asked at every sync, and written out because Django takes several times as long to write it as the database to answer.
+SEEN = "SELECT MAX(cursor) FROM shop_phone WHERE shop_id = %s AND ended_ms IS NULL AND id <> %s"
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; media-src 'self' blob:; "
@@ -60,20 +64,35 @@ def content_policy(get_response):
 
 def phone_of(request: HttpRequest, now_ms: int) -> Phone:
     """The phone behind a request, by bearer token or cookie; NoPhone when there is none."""
-    phone = held_phone(request)
-    if phone is None:
-        raise NoPhone
-    if phone.ended_ms is not None:
-        raise Ended
-    if now_ms - phone.seen_ms > SEEN_EVERY_MS:
-        Phone.objects.filter(pk=phone.pk).update(seen_ms=now_ms)
-    return phone
+    return _known(_token(request), now_ms)
+
+
+def phone_at(headers: dict[str, str], now_ms: int) -> Phone:
+    """The same for a request that is not Django's: its headers by their names in lower case."""
+    token = _bearer(headers.get("authorization", "")) or parse_cookie(headers.get("cookie", "")).get(COOKIE, "")
+    return _known(token, now_ms)
+
+
+def seen_by_others(phone: Phone, cursor: int, now_ms: int) -> int:
+    """How far another phone of the shop has heard, once it is written how far this one says it has.
+
+    A cursor goes back only to nothing (a phone that lost its memory), and is written now and then only: a sync must
+    stay cheap.
+    """
+    moves = cursor > phone.cursor or cursor == 0 < phone.cursor
+    if moves and now_ms - phone.seen_ms > HEARD_EVERY_MS:
+        Phone.objects.filter(pk=phone.pk).update(cursor=cursor, seen_ms=now_ms)
+    number = Phone._meta.pk.get_db_prep_value
+    with connection.cursor() as asked:
+        asked.execute(SEEN, [number(phone.shop_id, connection), number(phone.pk, connection)])
+        return asked.fetchone()[0] or 0
 
 
 def thermometer_of(request: HttpRequest, now_ms: int) -> Thermometer:
     """The thermometer behind a request, by bearer token only; NoPhone when there is none, TooSoon when it has just
     spoken.  Its clock is taken by one update, so that of many at once one gets through."""
-    found = Thermometer.objects.select_related("shop").filter(token_digest=digest(_bearer(request)), ended_ms=None)
+    token = _bearer(request.headers.get("Authorization", ""))
+    found = Thermometer.objects.select_related("shop").filter(token_digest=digest(token), ended_ms=None)
     meter = found.first()
     if meter is None:
         raise NoPhone
@@ -123,7 +142,7 @@ def same_origin(request: HttpRequest) -> bool:
 
     A page of another site cannot set a header of its own without our leave, nor forge Origin and Sec-Fetch-Site.
     """
-    if _bearer(request):
+    if _bearer(request.headers.get("Authorization", "")):
         return True
     if request.headers.get("Sec-Fetch-Site", "same-origin") not in ("same-origin", "none"):
         return False
@@ -195,10 +214,21 @@ def digest(token: str) -> str:
     return hashlib.sha256(token.encode("utf-8", "replace")).hexdigest()
 
 
+def _known(token: str, now_ms: int) -> Phone:
+    phone = phone_by(token)
+    if phone is None:
+        raise NoPhone
+    if phone.ended_ms is not None:
+        raise Ended
+    if now_ms - phone.seen_ms > SEEN_EVERY_MS:
+        Phone.objects.filter(pk=phone.pk).update(seen_ms=now_ms)
+    return phone
+
+
 def _token(request: HttpRequest) -> str:
-    return _bearer(request) or request.COOKIES.get(COOKIE, "")
+    return _bearer(request.headers.get("Authorization", "")) or request.COOKIES.get(COOKIE, "")
 
 
-def _bearer(request: HttpRequest) -> str:
-    scheme, _, token = request.headers.get("Authorization", "").partition(" ")
+def _bearer(said: str) -> str:
+    scheme, _, token = said.partition(" ")
     return token if scheme.lower() == "bearer" else ""

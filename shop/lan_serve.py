@@ -7,7 +7,7 @@ from pathlib import Path
 import uvicorn
 from django.conf import settings
 
-from . import lan
+from . import lan, serving
 from .lan_page import Page, in_blocks
 
 LOOK_S = 60
@@ -33,17 +33,10 @@ class Box:
     def run(self) -> None:
         """Serve until stopped."""
         self.look()
-        config = uvicorn.Config(
-            "shop.asgi:application",
-            host=self.host,
-            port=self.port,
-            log_level="warning",
-            lifespan="off",
-            ssl_certfile=str(self.files.leaf),
-        )
+        config = serving.config(self.host, self.port, ssl_certfile=str(self.files.leaf))
         config.load()
         config.ssl.minimum_version = ssl.TLSVersion.TLSv1_2
-        self.server = uvicorn.Server(config)
+        self.server = serving.Server(config)
         self.page.start()
         self.tell()
         stopped = threading.Event()

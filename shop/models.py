@@ -55,6 +55,7 @@ class Phone(models.Model):
     made_ms = models.BigIntegerField()
     seen_ms = models.BigIntegerField()
     ended_ms = models.BigIntegerField(null=True)
+    cursor = models.BigIntegerField(default=0, help_text="the last sequence that it said it holds")
 
     def __str__(self) -> str:
         return self.name or str(self.id)

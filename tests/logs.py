@@ -4,7 +4,7 @@ Everything hangs on the random.Random that is given: the same seed gives the sam
 before NOW_MS, most on the whole minute; some acts share a moment, and every log is shuffled as if it came late.
 """
 
-from tests import cups, people, rings
+from tests import cups, doubles, people, rings
 from tests.growing import Log
 from tests.sheets import NOW_MS, gates, name, new_id, product
 from tests.twist import twist
@@ -191,7 +191,7 @@ _PANEL, _WEIGHTS = zip(
     (lambda log: log.add(f"panel_{log.rnd.choice(['put_away', 'brought_back'])}"), 2),
     (_later_version, 2),
     (people.grow, 6),
-    (lambda log: rings.grow(log) if log.rnd.random() < 0.5 else _surface(log), 6),
+    (lambda log: log.rnd.choice([doubles.grow, rings.grow, rings.grow, _surface, _surface])(log), 8),
     (lambda log: log.add("panel_added", name=name(log.rnd), steps=log.steps(log.rnd.randint(0, 3))), 1),  # once more
     strict=True,
 )

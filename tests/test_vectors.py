@@ -40,7 +40,7 @@ RULES = [
     "offers",
     "order",
 ]
-RULES += ["panel", "reach", "refusals", "shelf", "table", "times", "trace", "voc", "wait", "words"]
+RULES += ["panel", "reach", "refusals", "shelf", "table", "times", "trace", "twice", "voc", "wait", "words"]
 
 
 def _all():

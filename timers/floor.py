@@ -18,15 +18,16 @@ PAGE = 200  # things an answer carries at the most; the phone asks again for the
 def changed(shop: Shop, cursor: int, now_ms: int, with_cards: bool = True, own: str = "") -> dict:
     """What the shop heard since a cursor: fragments by sequence, the new cursor, and whether there is more.
 
-    A fragment is {"on", "seq", "state", "acts", "face"}: the acts of the thing that clocks need, for a phone to
-    fold its own on top.  `own` is the phone that asks: cards call it "this phone".
+    A fragment is {"on", "seq", "state", "acts", "seqs", "face"}: the acts of the thing that clocks need, for a phone to
+    fold its own on top; of their sequences the first, then the steps from each to the next, which take fewer bytes.
+    `own` is the phone that asks: cards call it "this phone".
     """
     newest = Shop.objects.values_list("seq", flat=True).get(pk=shop.pk)
     cursor = cursor if cursor <= newest else 0  # the shop was put back from a copy: tell everything
     rows = list(Folded.objects.filter(shop=shop, seq__gt=cursor).order_by("seq")[: PAGE + 1])
     more, rows = len(rows) > PAGE, rows[:PAGE]
     acts = _acts_of(shop, [row.on for row in rows])
-    fragments = [{"on": row.on, "seq": row.seq, "state": row.state, "acts": acts[row.on]} for row in rows]
+    fragments = [{"on": row.on, "seq": row.seq, "state": row.state, **acts[row.on]} for row in rows]
     if with_cards:
         drawn = _drawing(shop, now_ms, own)
         for fragment in fragments:
@@ -126,9 +127,12 @@ def whose(shop: Shop, state: dict) -> list[str] | None:
     return mine.whose(state, list(_panels_of(shop, state).values()))
 
 
-def _acts_of(shop: Shop, things: list[str]) -> dict[str, list]:
+def _acts_of(shop: Shop, things: list[str]) -> dict[str, dict]:
     acts: dict[str, list] = {on: [] for on in things}
+    seqs, last = {on: [] for on in things}, dict.fromkeys(things, 0)
     rows = Act.objects.filter(shop=shop, on__in=things, faded=False)
-    for on, body in rows.order_by("seq").values_list("on", "body"):
+    for on, seq, body in rows.order_by("seq").values_list("on", "seq", "body"):
         acts[on].append(body)
-    return acts
+        seqs[on].append(seq - last[on])
+        last[on] = seq
+    return {on: {"acts": acts[on], "seqs": seqs[on]} for on in things}

@@ -5,6 +5,7 @@ import logging
 from django.db import transaction
 
 from shop import access
+from shop.hub import moved
 from shop.models import Phone, Shop
 
 from .core import acts as rules
@@ -116,6 +117,7 @@ def _write(shop: Shop, phone: Phone | None, kept: list[dict], states: dict, now_
         Folded.objects.filter(shop=shop, next_at_ms__isnull=False).update(next_at_ms=0)
     shop.seq += len(kept)
     shop.save(update_fields=["seq"])
+    moved(shop.pk, shop.seq)
     return seqs
 
 

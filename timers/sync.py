@@ -2,6 +2,7 @@
 
 import json
 
+from shop import access
 from shop.models import Phone
 
 from . import floor, log
@@ -32,9 +33,12 @@ def acts_of(acts: object) -> list:
 
 
 def take(phone: Phone, acts: list, cursor: int, now_ms: int, with_cards: bool = True) -> dict:
-    """Keep the acts and answer: verdicts, fragments newer than the cursor, the new cursor, the server's clock."""
+    """Keep the acts and answer: verdicts, fragments newer than the cursor, the new cursor, the server's clock, and how
+    far another phone of the shop has heard."""
     verdicts = log.append(phone.shop_id, phone, acts, now_ms) if acts else []
-    return {"verdicts": verdicts, "now": now_ms, **floor.changed(phone.shop, cursor, now_ms, with_cards, str(phone.id))}
+    changed = floor.changed(phone.shop, cursor, now_ms, with_cards, str(phone.id))
+    seen = access.seen_by_others(phone, cursor if cursor <= changed["cursor"] else 0, now_ms)
+    return {"verdicts": verdicts, "now": now_ms, "seen": seen, **changed}
 
 
 def _no_constant(name: str):

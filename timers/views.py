@@ -76,7 +76,7 @@ def sync(request: HttpRequest) -> HttpResponse:
     except Refused as why:
         return _plain(str(why), 400)
     for fragment in answer["fragments"]:
-        fragment["kept"] = {"state": fragment["state"], "acts": fragment["acts"]}
+        fragment["kept"] = {key: fragment[key] for key in ("state", "acts", "seqs")}
     answer |= {"shop": {"id": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}}
     answer |= {"phone": {"id": str(phone.id), "role": phone.role}}
     key = access.key_for(phone)

@@ -32,6 +32,7 @@ export async function start({ paint, shown, remembers, back }) {
   for (const name of ["visibilitychange", "pagehide"]) document.addEventListener(name, () => shop.remember({ clock: clock.words() }));
   await phone.settle();
   sync.ask();
+  import("./live.js").then((live) => live.start(), () => {});
 }
 
 /** Called at every tick: a clock that jumped, and a look at the server now and then. */

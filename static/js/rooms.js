@@ -17,6 +17,7 @@ const ROOMS = {
   table: () => import("./table.js"),
   thermometer: () => import("./thermometer.js"),
   take: () => import("./take.js"),
+  twice: () => import("./twice.js"),
 };
 let furnished = null;
 

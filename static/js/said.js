@@ -23,6 +23,7 @@ const SAID = {
   cup_mixed: (act) => `Mixed: ${[act.sheet.name, act.sheet.variant, amount(act.by, act.amounts.reduce((sum, much) => sum + much, 0), shop.units())].filter(Boolean).join(", ")}`,
   cup_used: (act) => `${cupName(act.on)} went on ${shop.view(act.panel).name || "a panel"}`,
   cup_emptied: (act) => `${cupName(act.on)} emptied, ${act.left ? `${amount(shop.view(act.on).by || "volume", act.left, shop.units())} left over` : "nothing left"}`,
+  both_laid: () => "Laid twice: both coats count",
   found_ready: () => "Found ready",
   found_not_ready: () => "Not ready yet",
   air_read: (act) => `Air: ${degrees(act.temp_dc)}${act.rh_pm == null ? "" : `, ${act.rh_pm / 10} % humidity`}`,
@@ -44,7 +45,7 @@ const SAID = {
   sheet_brought_back: (act) => `Brought back: ${shop.view(act.on).doc?.name || "a product"}`,
   route_written: (act) => `Route kept: ${act.doc.name}`,
   undone: (act) => `Undone: ${targetWords(act)}`,
-  restored: (act) => `Put back: ${targetWords(act)}`,
+  restored: (act) => `${act.stays ? "Stays" : "Put back"}: ${targetWords(act)}`,
 };
 
 export const words = (act) => (Object.hasOwn(SAID, act.kind) ? SAID[act.kind](act) : "Something a newer version knows");
@@ -57,10 +58,20 @@ export function rows(acts, now, zone, named = false) {
     on: act.on,
     when: clock(act.at, now, zone),
     words: named && act.on.startsWith("panel:") ? `${shop.view(act.on).name}. ${words(act)}` : words(act),
-    mark: [act.who && !shop.isOwn(act.id) ? `by ${shop.called(act.who)}` : "", out.has(act.id) ? "taken out" : "", shop.isOwn(act.id) ? "on this phone" : ""].filter(Boolean).join(", "),
+    mark: [act.who && !shop.isOwn(act.id) ? `by ${shop.called(act.who)}` : "", out.has(act.id) ? "taken out" : "", reach(act)].filter(Boolean).join(", "),
     out: out.has(act.id),
     deed: ["undone", "restored"].includes(act.kind) ? "" : out.has(act.id) ? "Put back" : "Undo",
   }));
+}
+
+/** How far an act has come, and no further than this phone knows; a fragment says the first sequence, then the steps. */
+function reach(act) {
+  if (shop.isOwn(act.id)) return "on this phone";
+  const { seq: newest, acts, seqs } = shop.heardOf(act.on);
+  const at = acts.findIndex((one) => one.id === act.id);
+  const seq = seqs ? seqs.slice(0, at + 1).reduce((sum, step) => sum + step) : newest;
+  const { seen = 0, phone } = shop.meta;
+  return seq <= seen || (act.who && act.who !== phone) ? "seen by another phone" : "at the server";
 }
 
 function targetWords(act) {

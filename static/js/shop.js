@@ -113,6 +113,8 @@ export const actsOf = (on) => [...(things.get(on)?.acts || []), ...ownActs(on)];
 /** A number that only grows with the acts on a thing, whether they are still needed or not. */
 export const reach = (on) => (things.get(on)?.seq || 0) + ownActs(on).length;
 export const isOwn = (actId) => outbox.has(actId);
+/** The server's last word on a thing: {seq, acts, seqs, state}. */
+export const heardOf = (on) => things.get(on);
 
 export function onFloor() {
   return names("panel").filter((on) => view(on).added_at !== null && view(on).away_at === null);

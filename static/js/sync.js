@@ -118,12 +118,11 @@ function finish(cards) {
 }
 
 async function landed() {
-  const { cursor, now, more, shop: id, name, zone, phone, role, key } = document.getElementById("cursor").dataset;
+  const { cursor, now, more, shop: id, name, zone, phone, role, key, seen } = document.getElementById("cursor").dataset;
   const verdicts = JSON.parse(document.getElementById("verdicts").textContent);
   const sections = [...landing.querySelectorAll("[data-fragment]")];
   const fragments = sections.map((section) => {
-    const { state, acts } = JSON.parse(section.querySelector("script").textContent);
-    return { on: section.dataset.fragment, seq: Number(section.dataset.seq), state, acts };
+    return { on: section.dataset.fragment, seq: Number(section.dataset.seq), ...JSON.parse(section.querySelector("script").textContent) };
   });
   const cards = sections.map((section) => section.querySelector(".card")).filter(Boolean);
   failures = 0;
@@ -133,7 +132,7 @@ async function landed() {
   await corrected(clock.heard(Number(now), ...sent));
   if (deaf) return [];
   const emptied = shop.meta.phone ? {} : { emptied: Number(cursor) > 0 && !shop.meta.began };
-  await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra: { shop: id, name, zone, phone, role, key, ...emptied } });
+  await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra: { shop: id, name, zone, phone, role, key, seen: Number(seen), ...emptied } });
   return cards;
 }
 

@@ -81,3 +81,7 @@ median = statistics.median
 def p95(values: list[float]) -> float:
     """The value that 95 of 100 stay under."""
     return sorted(values)[max(0, -(-len(values) * 95 // 100) - 1)]
+
+
+def p99(values: list[float]) -> float:
+    return sorted(values)[max(0, -(-len(values) * 99 // 100) - 1)]

@@ -3,7 +3,7 @@
 Django draws a card from a face and the phone paints one from a face, so both show the same words.
 """
 
-from . import film, house, panel, words
+from . import film, house, panel, twice, words
 from .units import DAY_MS, whole
 
 WAITS, OPENS, CLOSING, SHUT, TRY = "wait", "open", "closing", "shut", "try"
@@ -51,6 +51,7 @@ def face(
         "laid": _laid(state, step, now_ms, zone),
         "buttons": buttons(mode, step),
         "main": main_words(mode, step),
+        **twice.asked(state, now_ms, zone),
     }
 
 

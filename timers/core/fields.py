@@ -126,6 +126,10 @@ def _found(act: dict) -> None:
             raise Refused("The time to ask again must be within a month. Nothing was saved.")
 
 
+def _both(act: dict) -> None:
+    ids("The coat", act.get("films"))
+
+
 def _target(act: dict) -> None:
     ids("The tap to undo", [act.get("act")])
 
@@ -202,6 +206,7 @@ _FIELDS = {
     "found_not_ready": (("panel",), _found),
     "air_read": (("air",), _air_read),
     "air_expected": (("air",), _air_expected),
+    "both_laid": (("panel",), _both),
     "surface_read": (("panel",), _surface_read),
     "surface_ended": (("panel",), _nothing),
     "cup_mixed": (("cup",), _cup_mixed),

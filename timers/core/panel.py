@@ -4,7 +4,7 @@ Folding never fails: an act that fits nothing (a step that was dropped, a film t
 any set of checked acts gives the same panel whatever order they arrived in.
 """
 
-from . import quiet
+from . import quiet, twice
 from .order import standing
 
 
@@ -177,6 +177,7 @@ _RULES = {
     "step_done": _step_done,
     "surface_read": _surface_read,
     "surface_ended": _surface_ended,
+    "both_laid": twice.both_laid,
     "ring_silenced": quiet.silenced,
     "ring_snoozed": quiet.snoozed,
     "panel_taken": _taken,

@@ -49,9 +49,11 @@ def units_chosen(act: dict) -> None:
     units = act.get("units")
     if not isinstance(units, dict) or not units:
         raise Refused("No unit was chosen. Nothing was saved.")
-    for what, unit in units.items():
+    for what in units:
         one_of("What is measured", what, tuple(UNITS))
-        one_of("The unit", unit, UNITS[what])
+    for what in UNITS:  # in our order: the two languages hold a box's keys in orders of their own
+        if what in units:
+            one_of("The unit", units[what], UNITS[what])
 
 
 def _phone(what: str, value: object) -> None:

@@ -3,6 +3,7 @@
 import * as film from './film.js';
 import { called } from './house.js';
 import * as panel from './panel.js';
+import { asked } from './twice.js';
 import { DAY_MS, whole } from './units.js';
 import * as words from './words.js';
 
@@ -45,6 +46,7 @@ export function face(state, times, trace, nowMs, zone, unit = 'c', phones = {}, 
     laid: laidWords(state, step, nowMs, zone),
     buttons: buttons(mode, step),
     main: mainWords(mode, step),
+    ...asked(state, nowMs, zone),
   };
 }
 

@@ -37,6 +37,7 @@ const FIELDS = {
   found_not_ready: ['panel', found],
   air_read: ['air', airRead],
   air_expected: ['air', airExpected],
+  both_laid: ['panel', both],
   surface_read: ['panel', surfaceRead],
   surface_ended: ['panel', nothing],
   cup_mixed: ['cup', cupMixed],
@@ -150,6 +151,10 @@ function found({ kind, at, films, gate, ask_at: askAt }) {
   wholeNumber('The time to ask again', askAt);
   const soon = askAt >= at && askAt <= at + ASK_MS;
   refuseUnless(soon, 'The time to ask again must be within a month. Nothing was saved.');
+}
+
+function both({ films }) {
+  ids('The coat', films);
 }
 
 function target(act) {

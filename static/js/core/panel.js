@@ -2,6 +2,7 @@
 
 import { standing } from './order.js';
 import { silenced, snoozed } from './quiet.js';
+import { bothLaid } from './twice.js';
 
 export function fold(acts) {
   const stand = standing(acts);
@@ -35,6 +36,7 @@ const RULES = {
   step_done: stepDone,
   surface_read: surfaceRead,
   surface_ended: surfaceEnded,
+  both_laid: bothLaid,
   ring_silenced: silenced,
   ring_snoozed: snoozed,
   panel_taken: (state, { by, at }) => (state.taken = { by, note: '', at, from: null }),

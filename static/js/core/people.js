@@ -37,10 +37,8 @@ export function panelHanded({ to, note = '' }) {
 export function unitsChosen({ units: chosen = null }) {
   const some = isBox(chosen) && Object.keys(chosen).length > 0;
   refuseUnless(some, 'No unit was chosen. Nothing was saved.');
-  for (const [what, unit] of Object.entries(chosen)) {
-    oneOf('What is measured', what, Object.keys(UNITS));
-    oneOf('The unit', unit, UNITS[what]);
-  }
+  for (const what of Object.keys(chosen)) oneOf('What is measured', what, Object.keys(UNITS));
+  for (const what of Object.keys(UNITS)) if (Object.hasOwn(chosen, what)) oneOf('The unit', chosen[what], UNITS[what]);
 }
 
 function phone(what, value) {

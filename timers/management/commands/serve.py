@@ -1,15 +1,15 @@
 """`manage.py serve`: everything from an empty folder to an open address."""
 
+import contextlib
 import os
 import threading
 import webbrowser
 
-import uvicorn
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 
-from shop import lan, lan_serve
+from shop import lan, lan_serve, serving
 from shop.models import Shop
 from timers.begin import furnished_shop
 from timers.demo import demo_shop
@@ -65,7 +65,8 @@ class Command(BaseCommand):
         self._say(f"Sandtime runs at {address}  (Ctrl-C stops it)")
         if not no_browser and (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")):
             webbrowser.open(address)
-        uvicorn.run("shop.asgi:application", host=host, port=port, log_level="warning", lifespan="off")
+        with contextlib.suppress(KeyboardInterrupt):
+            serving.Server(serving.config(host, port)).run()
 
     def _say(self, words: str) -> None:
         self.stdout.write(words)

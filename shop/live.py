@@ -1,0 +1,110 @@
+"""/live: a phone hears at once that its shop moved.
+
+Server-sent events from a raw ASGI callable beside Django, since Django's own streams hold a thread each.  An event says
+the new sequence and nothing else: what is new comes by /sync.
+"""
+
+import asyncio
+import time
+
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.utils.cache import get_conditional_response
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_GET
+
+from . import access
+from .hub import Hub
+
+BEAT_S = 20  # a comment now and then keeps proxies from closing a quiet stream
+MOST_A_PHONE = 12  # tabs and ghosts of tabs
+WORDS = {
+    401: "This phone belongs to no shop here.",
+    405: "Only GET.",
+    429: "This phone listens often enough.",
+    503: "The server has trouble. Ask again soon.",
+}
+HEADERS = (
+    (b"content-type", b"text/event-stream; charset=utf-8"),
+    (b"cache-control", b"no-store"),
+    (b"x-accel-buffering", b"no"),
+    (b"content-security-policy", access.POLICY.encode()),
+    (b"x-content-type-options", b"nosniff"),
+)
+
+
+@require_GET
+@never_cache
+def moved(request: HttpRequest) -> HttpResponse:
+    """The same for a phone whose stream does not come through: asked every few seconds, 304 where nothing moved."""
+    try:
+        phone = access.phone_of(request, _now_ms())
+    except access.NoPhone:
+        return HttpResponse(WORDS[401], status=401, content_type="text/plain")
+    tag = f'"{phone.shop_id.hex[:8]}-{phone.shop.seq}"'
+    answer = JsonResponse({"seq": phone.shop.seq}, headers={"ETag": tag})
+    return get_conditional_response(request, etag=tag, response=answer)
+
+
+class Live:
+    """The ASGI callable over one hub."""
+
+    def __init__(self, hub: Hub):
+        self.hub = hub
+
+    async def __call__(self, scope, receive, send) -> None:
+        if scope["method"] != "GET":
+            return await _refuse(send, 405)
+        try:
+            phone = await self.hub.aside(access.phone_at, _headers(scope), _now_ms())
+        except access.NoPhone:
+            return await _refuse(send, 401)
+        except Exception:
+            return await _refuse(send, 503)
+        if self.hub.open_of(phone) >= MOST_A_PHONE:
+            return await _refuse(send, 429)
+        listener, gone = self.hub.enter(phone), asyncio.ensure_future(_gone(receive))
+        try:
+            await self.hub.catch_up([listener.shop])  # it may have moved between the look-up and now
+            await self._tell(listener, gone, send)
+        finally:
+            gone.cancel()
+            self.hub.leave(listener)
+        return None
+
+    async def _tell(self, listener, gone: asyncio.Future, send) -> None:
+        """Where the shop stands, then every move of it, until the phone goes or is ended."""
+        await send({"type": "http.response.start", "status": 200, "headers": HEADERS})
+        woken, told = None, None
+        try:
+            while not (gone.done() or listener.ended):
+                said = b":\n\n" if told == listener.seq else b"event: moved\ndata: %d\n\n" % listener.seq
+                told = listener.seq
+                listener.woken.clear()
+                await send({"type": "http.response.body", "body": said, "more_body": True})
+                woken = woken or asyncio.ensure_future(listener.woken.wait())
+                await asyncio.wait({woken, gone}, timeout=BEAT_S, return_when=asyncio.FIRST_COMPLETED)
+                woken = None if woken.done() else woken
+        finally:
+            if woken:
+                woken.cancel()
+        if not gone.done():
+            await send({"type": "http.response.body", "body": b"", "more_body": False})
+
+
+def _now_ms() -> int:
+    return time.time_ns() // 1_000_000
+
+
+def _headers(scope) -> dict[str, str]:
+    return {name.decode("latin-1").lower(): value.decode("latin-1") for name, value in scope["headers"]}
+
+
+async def _gone(receive) -> None:
+    while (await receive())["type"] != "http.disconnect":
+        pass
+
+
+async def _refuse(send, status: int) -> None:
+    headers = [(b"content-type", b"text/plain; charset=utf-8"), *HEADERS[1:]]
+    await send({"type": "http.response.start", "status": status, "headers": headers})
+    await send({"type": "http.response.body", "body": WORDS[status].encode()})

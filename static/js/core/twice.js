@@ -1,0 +1,33 @@
+// Twin of timers/core/twice.py: the rules and their sources are explained there.
+
+import { HOUR_MS } from './units.js';
+import { shuts } from './words.js';
+
+export const ASK_MS = HOUR_MS;
+
+export function pair({ films }) {
+  for (const [at, two] of films.entries()) {
+    const one = films.slice(0, at).find((film) => sameCoat(film, two) && !film.both?.includes(two.id));
+    if (one) return [one, two];
+  }
+  return [];
+}
+
+export function asked(state, nowMs, zone) {
+  const found = pair(state);
+  if (!found.length) return {};
+  const times = found.map((film) => shuts(film.laid_at, nowMs, zone)).join(' and ');
+  return { twice: `${found[0].sheet.name}, coat ${found[0].coat}: laid on two phones, ${times}. Once or twice?` };
+}
+
+export function bothLaid(state, { films }) {
+  for (const film of state.films) {
+    if (films.includes(film.id)) film.both = [...new Set([...(film.both ?? []), ...films])].toSorted();
+  }
+}
+
+const sameCoat = (one, two) =>
+  ['step', 'area', 'coat'].every((key) => one[key] === two[key]) &&
+  one.who && two.who && one.who !== two.who &&
+  two.laid_at - one.laid_at <= ASK_MS &&
+  !one.sanded.length && !two.sanded.length;

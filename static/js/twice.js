@@ -1,0 +1,48 @@
+// One coat that two phones told of: the sheet that asks whether it was laid once or twice.  Loaded when first asked for.
+import { pair } from "./core/twice.js";
+import { shuts } from "./core/words.js";
+import * as acts from "./acts.js";
+import * as clock from "./clock.js";
+import { buttons, close, open } from "./dialogs.js";
+import { faceOf } from "./floor.js";
+import { say } from "./paint.js";
+import * as shop from "./shop.js";
+
+export const deeds = {
+  "twice-ask": (data, { on, zone }) => ask(on, zone),
+  "twice-once": ({ film }, { on, deed }) => answer(on, film, deed),
+  "twice-both": (data, { on, deed }) => answer(on, "", deed),
+};
+
+/** Nothing of it stands on a screen of its own. */
+export const paint = () => {};
+
+function ask(on, zone) {
+  const now = Math.floor(clock.now());
+  const found = pair(shop.view(on));
+  if (!found.length) return;
+  say("twice-words", faceOf(on, now, zone).twice);
+  const once = new Map(found.map((film) => [`Once, at ${shuts(film.laid_at, now, zone)}: ${filmWords(film)}`, { do: "twice-once", film: film.id }])); // alike in words: the later
+  buttons("twice-choices", [...[...once].map((choice) => [...choice, "deed"]), ["Twice: both were laid", { do: "twice-both" }, "deed quiet"]]);
+  open("dialog-twice", on);
+}
+
+const filmWords = ({ sheet, who }) => [sheet.name, sheet.variant, who === shop.meta.phone ? "told by this phone" : ""].filter(Boolean).join(", ");
+
+/** The answer says of each film whether it stands, so that of two answers the later one rules whole. */
+async function answer(on, kept, deed) {
+  const films = pair(shop.view(on)).map((film) => film.id);
+  close("dialog-twice");
+  if (!films.length) return; // it was answered on another phone in the meantime
+  const stays = films.filter((film) => !kept || film === kept);
+  const goes = films.filter((film) => !stays.includes(film));
+  const both = goes.length ? [] : [acts.born(on, "both_laid", { films })];
+  await deed(...both, ...goes.flatMap((film) => told(on, film, "undone")), ...stays.flatMap((film) => told(on, film, "restored")));
+}
+
+/** Taken out, or said to stay, with what was said of the cup. */
+function told(on, film, kind) {
+  const laid = shop.actsOf(on).filter((act) => act.kind === "film_laid" && act.film === film);
+  const said = laid.flatMap((act) => acts.undoing(kind, on, act.id));
+  return kind === "undone" ? said : said.map((act) => ({ ...act, stays: true }));
+}
