@@ -4,6 +4,8 @@ import os
 import secrets
 from pathlib import Path
 
+from . import database
+
 BASE_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = Path(os.environ.get("SANDTIME_DATA") or BASE_DIR / ".var").absolute()
 
@@ -48,19 +50,7 @@ TEMPLATES = [
     }
 ]
 
-DATABASES = {
-    "default": {
-        "ENGINE": "django.db.backends.sqlite3",
-        "NAME": DATA_DIR / "sandtime.sqlite3",
-        "CONN_MAX_AGE": None,
-        "OPTIONS": {
-            "transaction_mode": "IMMEDIATE",
-            "timeout": 20,
-            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;",
-        },
-        "TEST": {"NAME": None},
-    }
-}
+DATABASES = {"default": database.chosen(os.environ.get("DATABASE_URL", ""), DATA_DIR)}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 USE_TZ = True
