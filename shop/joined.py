@@ -24,6 +24,7 @@ LOTS = {
     "bench": ["mix.js", "calendar.js", "core/grit.js"],
     "sheet": ["sheet.js", "table.js"],
     "ring": ["ring.js"],
+    "recount": ["recount.js"],
 }
 SHEET = "joined/style.css"
 ROOMS = "joined/rooms.html"  # markup of the screens that are loaded late: it would hold up the first cards

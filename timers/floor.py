@@ -15,22 +15,26 @@ from .models import Act, Folded
 PAGE = 200  # things an answer carries at the most; the phone asks again for the rest
 
 
-def changed(shop: Shop, cursor: int, now_ms: int, with_cards: bool = True) -> dict:
+def changed(shop: Shop, cursor: int, now_ms: int, with_cards: bool = True, memory: str = "") -> dict:
     """What the shop heard since a cursor: fragments by sequence, the new cursor, and whether there is more.
 
     A fragment is {"on", "seq", "state", "acts", "face"}: all acts of the thing, for a phone to fold its own on top.
+    Other phones may tap between one question to the database and the next: the cursor takes in all rows that were
+    read, and of a thing no act comes that its state does not know, so nothing is skipped and nothing told twice.
     """
-    newest = Shop.objects.values_list("seq", flat=True).get(pk=shop.pk)
-    cursor = cursor if cursor <= newest else 0  # the shop was put back from a copy: tell everything
+    newest, known = Shop.objects.values_list("seq", "memory").get(pk=shop.pk)
+    put_back = cursor > newest or memory not in ("", str(known))
+    cursor = 0 if put_back else cursor  # the shop was put back from a backup: tell everything
     rows = list(Folded.objects.filter(shop=shop, seq__gt=cursor).order_by("seq")[: PAGE + 1])
     more, rows = len(rows) > PAGE, rows[:PAGE]
-    acts = _acts_of(shop, [row.on for row in rows])
+    acts = _acts_of(shop, {row.on: row.seq for row in rows})
     fragments = [{"on": row.on, "seq": row.seq, "state": row.state, "acts": acts[row.on]} for row in rows]
     if with_cards:
         drawn = _drawing(shop, now_ms)
         for fragment in fragments:
             fragment["face"] = drawn(fragment["on"], fragment["state"])
-    return {"fragments": fragments, "cursor": rows[-1].seq if more else newest, "more": more}
+    last = max([row.seq for row in rows[-1:]] + [newest] * (not more))
+    return {"fragments": fragments, "cursor": last, "more": more, "memory": str(known)}
 
 
 def floor(shop: Shop, now_ms: int) -> dict:
@@ -116,8 +120,10 @@ def _units(shop: Shop) -> dict[str, str]:
     return (row.state if row else house.fold([]))["units"]
 
 
-def _acts_of(shop: Shop, things: list[str]) -> dict[str, list]:
+def _acts_of(shop: Shop, things: dict[str, int]) -> dict[str, list]:
+    """Acts of things, each up to the number that was read of it."""
     acts: dict[str, list] = {on: [] for on in things}
-    for on, body in Act.objects.filter(shop=shop, on__in=things).order_by("seq").values_list("on", "body"):
-        acts[on].append(body)
+    for on, seq, body in Act.objects.filter(shop=shop, on__in=things).order_by("seq").values_list("on", "seq", "body"):
+        if seq <= things[on]:
+            acts[on].append(body)
     return acts

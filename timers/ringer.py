@@ -18,7 +18,7 @@ from django.db.models import F, Q, QuerySet
 from shop import push
 from shop.models import Shop, Subscription
 
-from . import floor, ringing
+from . import floor, forgetting, ringing
 from .core.units import DAY_MS, HOUR_MS, MINUTE_MS
 from .models import Folded, Owed, Told
 
@@ -45,7 +45,7 @@ class Ringer:
 
     def run(self, stopped: threading.Event) -> None:
         """Ring until stopped; a trouble of the moment (a locked database) is said and tried again."""
-        last_ms = None
+        last_ms = forget_ms = None
         while not stopped.is_set():
             now_ms = self.clock()
             try:
@@ -53,6 +53,8 @@ class Ringer:
                     put_right(now_ms)
                 last_ms = now_ms
                 self.turn()
+                if forget_ms is None or abs(now_ms - forget_ms) > forgetting.EVERY_MS:
+                    forget_ms = now_ms if forgetting.forget(now_ms) < forgetting.MOST else None
             except Exception:
                 logger.exception("the ringer had trouble and goes on")
             close_old_connections()

@@ -31,10 +31,13 @@ def acts_of(acts: object) -> list:
     return acts
 
 
-def take(phone: Phone, acts: list, cursor: int, now_ms: int, with_cards: bool = True) -> dict:
-    """Keep the acts and answer: verdicts, fragments newer than the cursor, the new cursor, the server's clock."""
+def take(phone: Phone, acts: list, cursor: int, now_ms: int, with_cards: bool = True, memory: str = "") -> dict:
+    """Keep the acts and answer: verdicts, fragments newer than the cursor, the new cursor, the server's clock.
+
+    `memory` is the one that the cursor belongs to, as the last answer said it; "" trusts the cursor.
+    """
     verdicts = log.append(phone.shop_id, phone, acts, now_ms) if acts else []
-    return {"verdicts": verdicts, "now": now_ms, **floor.changed(phone.shop, cursor, now_ms, with_cards)}
+    return {"verdicts": verdicts, "now": now_ms, **floor.changed(phone.shop, cursor, now_ms, with_cards, memory)}
 
 
 def _no_constant(name: str):

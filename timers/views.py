@@ -64,8 +64,8 @@ def sync(request: HttpRequest) -> HttpResponse:
     """Acts in, verdicts and changed fragments out: HTML for our page, JSON for others."""
     try:
         phone = access.phone_of(request, now_ms())
-        acts, cursor = _said(request)
-        answer = road.take(phone, acts, cursor, now_ms(), with_cards=bool(request.htmx))
+        acts, cursor, memory = _said(request)
+        answer = road.take(phone, acts, cursor, now_ms(), bool(request.htmx), memory)
     except access.NoPhone:
         return _plain("This phone belongs to no shop here. What it holds stays on it.", 401)
     except road.TooMuch:
@@ -80,14 +80,15 @@ def sync(request: HttpRequest) -> HttpResponse:
     return access.keep_token(request, shown)
 
 
-def _said(request: HttpRequest) -> tuple[list, int]:
-    """Acts and cursor of a form (our page) or a JSON body (others)."""
+def _said(request: HttpRequest) -> tuple[list, int, str]:
+    """Acts, cursor and the memory it belongs to, of a form (our page) or a JSON body (others)."""
     if request.content_type == "application/json":
         said = road.read(request.body)
         if not isinstance(said, dict):
             raise Refused("The body is not a JSON object with acts and cursor. Nothing was saved.")
-        return road.acts_of(said.get("acts", [])), _cursor(said.get("cursor", 0))
-    return road.acts_of(road.read(request.POST.get("acts") or "[]")), _cursor(request.POST.get("cursor", 0))
+        return road.acts_of(said.get("acts", [])), _cursor(said.get("cursor", 0)), str(said.get("memory", ""))
+    acts, said = road.read(request.POST.get("acts") or "[]"), request.POST
+    return road.acts_of(acts), _cursor(said.get("cursor", 0)), said.get("memory", "")
 
 
 def _cursor(said: object) -> int:

@@ -22,6 +22,7 @@ export function start(onHeard) {
   road.addEventListener("htmx:configRequest", ({ detail }) => {
     detail.parameters.set("acts", JSON.stringify(batch.map((row) => row.act)));
     detail.parameters.set("cursor", String(shop.meta.cursor || 0));
+    detail.parameters.set("memory", shop.meta.memory || "");
   });
   road.addEventListener("htmx:afterRequest", ({ detail }) => heard(detail.xhr));
   addEventListener("online", ask);
@@ -113,7 +114,7 @@ function finish(cards) {
 }
 
 async function landed() {
-  const { cursor, now, more, shop: id, name, zone, phone, role } = document.getElementById("cursor").dataset;
+  const { cursor, now, more, shop: id, name, zone, phone, role, memory } = document.getElementById("cursor").dataset;
   const verdicts = JSON.parse(document.getElementById("verdicts").textContent);
   const sections = [...landing.querySelectorAll("[data-fragment]")];
   const fragments = sections.map((section) => {
@@ -121,13 +122,16 @@ async function landed() {
     return { on: section.dataset.fragment, seq: Number(section.dataset.seq), state, acts };
   });
   const cards = sections.map((section) => section.querySelector(".card")).filter(Boolean);
+  const { meta } = shop;
+  const putBack = meta.recount || (meta.memory && meta.memory !== memory);
+  const recount = putBack ? await (await import("./recount.js")).recount(fragments, more !== "yes") : null;
   failures = 0;
   most = 50;
   again ||= more === "yes" || shop.unsent().length > batch.length;
   Object.assign(signal, { mood: "heard", at: clock.now(), why: "" });
   await corrected(clock.heard(Number(now), ...sent));
   const emptied = shop.meta.phone ? {} : { emptied: Number(cursor) > 0 && !shop.meta.began };
-  await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra: { shop: id, name, zone, phone, role, ...emptied } });
+  await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra: { shop: id, name, zone, phone, role, memory, recount, ...emptied } });
   return cards;
 }
 
