@@ -45,8 +45,8 @@ def running() -> Iterator[str]:
     server = None
     try:
         subprocess.run([bins / "initdb", *asked, "-D", data], check=True, **quiet)
-        settings = [*QUICK, "listen_addresses=", f"unix_socket_directories={folder}", f"max_connections={MOST_CONNECTIONS}"]
-        command = [bins / "postgres", "-D", data, *(word for one in settings for word in ("-c", one))]
+        here = ("listen_addresses=", f"unix_socket_directories={folder}", f"max_connections={MOST_CONNECTIONS}")
+        command = [bins / "postgres", "-D", data, *(word for one in (*QUICK, *here) for word in ("-c", one))]
         server = subprocess.Popen(command, stderr=(folder / "log").open("wb"), **quiet)
         address = f"postgresql://{USER}@/{USER}?host={folder}"
         _wait(server, address, folder / "log")

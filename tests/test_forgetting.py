@@ -1,5 +1,7 @@
 """What was told long ago is forgotten, and rings nothing twice."""
 
+import itertools
+
 import pytest
 
 from tests.bell import NOW_MS
@@ -93,5 +95,5 @@ def test_a_running_ringer_forgets_at_its_start_and_then_once_an_hour(bell, monke
     ringer.Ringer(lambda: next(moments)).run(_Stopped(6))
     until(lambda: asked)
     assert asked[0] == NOW_MS
-    assert all(later - sooner > forgetting.EVERY_MS for sooner, later in zip(asked, asked[1:], strict=False))
+    assert all(later - sooner > forgetting.EVERY_MS for sooner, later in itertools.pairwise(asked))
     assert 2 <= len(asked) < 6

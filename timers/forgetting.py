@@ -1,4 +1,4 @@
-"""What was told long ago is forgotten, so that the table of Told does not grow for ever; and nothing rings twice for it.
+"""What was told long ago is forgotten, so that Told does not grow for ever; and nothing rings twice for it.
 
 Forgotten is what was taken up more than KEPT_MS ago, for a moment as long ago, of a thing that stands on the floor no
 more.  Such a thing can be brought back: so what fell due more than KEPT_MS ago is rung for no thing (`too_old`).
