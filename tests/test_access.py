@@ -28,7 +28,7 @@ ADDRESSES = {
     "worker": ["GET"],
     "manifest": ["GET"],
     "floor": ["GET"],
-    "clock": ["GET"],
+    **{name: ["GET"] for name in ("clock", "healthz", "readyz")},
     "begin": ["POST"],
     "sync": ["POST"],
     "push-key": ["GET"],

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_GET, require_POST
 from shop import access, offline
 
 from . import sync as road
-from .begin import begin_shop
+from .begin import SignupClosed, begin_shop
 from .core.check import Refused
 
 CURSOR = re.compile(r"-?[0-9]{1,40}\Z")
@@ -54,7 +54,10 @@ def clock(request: HttpRequest) -> HttpResponse:
 @our_own
 def begin(request: HttpRequest) -> HttpResponse:
     """A phone's first word: it gets a shop of its own, or joins the one shop of an open host."""
-    phone, token = begin_shop(request.POST.get("zone", ""), now_ms())
+    try:
+        phone, token = begin_shop(request.POST.get("zone", ""), now_ms())
+    except SignupClosed:
+        return _plain("New shops cannot be made here. Ask a phone of your shop to let this one in.", 403)
     answer = JsonResponse({"phone": str(phone.id), "shop": str(phone.shop_id)})
     return access.keep_token(request, answer, token)
 

@@ -138,7 +138,9 @@ async function landed() {
 async function begin() {
   const zone = Intl.DateTimeFormat().resolvedOptions().timeZone || "UTC";
   const answer = await fetch("/begin", { method: "POST", headers: { "X-Sandtime": "1" }, body: new URLSearchParams({ zone }) });
-  if (!answer.ok) return failed(answer.status, "");
+  if (!answer.ok) await failed(answer.status, "");
+  if (answer.status === 403) signal.mood = "closed";
+  if (!answer.ok) return;
   await shop.remember({ phone: (await answer.json()).phone, began: true });
   again = true;
 }
@@ -163,6 +165,7 @@ export function words() {
     heard: waits ? `Sending ${taps(waits)}` : "Saved",
     away: "No signal. Clocks keep running",
     stranger: "The server does not know this phone. What it holds stays on it",
+    closed: "This server makes no new shops. Ask a phone of your shop to let this one in",
     busy: "The server asks to wait. Clocks keep running",
     broken: "The server has trouble. Clocks keep running",
     full: "This phone is full: keep this page open until the taps are sent",

@@ -32,7 +32,7 @@ class Server:
         command = [sys.executable, "manage.py", "serve", "--no-browser", "--port", str(self.port), *self.options]
         env = {**os.environ, "SANDTIME_DATA": str(self.folder), "SANDTIME_DEBUG": "", **more}
         self.process = subprocess.Popen(command, cwd=ROOT, env=env, stdout=subprocess.DEVNULL)
-        for _ in range(300):
+        for _ in range(1200):
             try:
                 urllib.request.urlopen(f"{self.address}clock", timeout=1).read()
             except OSError:
@@ -40,7 +40,7 @@ class Server:
                 time.sleep(0.05)
             else:
                 return self
-        raise AssertionError("the server did not answer within 15 s")
+        raise AssertionError("the server did not answer within 60 s")
 
     def stop(self, how=signal.SIGTERM):
         if self.process:

@@ -8,7 +8,9 @@ import uvicorn
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand
+from django.db import connection
 
+from shop import database
 from shop.models import Shop
 from timers.begin import furnished_shop
 from timers.demo import demo_shop
@@ -28,12 +30,12 @@ class Command(BaseCommand):
 
     def handle(self, *args, demo, one_shop, host, port, no_browser, **options):
         settings.DATA_DIR.mkdir(parents=True, exist_ok=True)
-        call_command("migrate", interactive=False, verbosity=0)
-        call_command("collectstatic", interactive=False, clear=True, verbosity=0)
-        if demo or one_shop:
-            settings.OPEN_SHOP = True
-            if not Shop.objects.exists():
+        settings.OPEN_SHOP = settings.OPEN_SHOP or demo or one_shop
+        with database.one_at_a_time(connection):
+            call_command("migrate", interactive=False, verbosity=0)
+            if (demo or one_shop) and not Shop.objects.exists():
                 (demo_shop if demo else _plain_shop)(settings.SHOP_ZONE, now_ms())
+        call_command("collectstatic", interactive=False, clear=True, verbosity=0)
         if host not in settings.ALLOWED_HOSTS and host not in ("0.0.0.0", "::"):
             settings.ALLOWED_HOSTS.append(host)
         address = f"http://{'localhost' if host == '127.0.0.1' else host}:{port}/"
@@ -45,7 +47,7 @@ class Command(BaseCommand):
         ringer = threading.Thread(target=Ringer(now_ms).run, args=(stopped,), daemon=True, name="ringer")
         ringer.start()
         try:
-            uvicorn.run("shop.asgi:application", host=host, port=port, log_level="warning", lifespan="off")
+            uvicorn.run("shop.asgi:application", host=host, port=port, log_config=None, lifespan="off")
         finally:
             stopped.set()
             ringer.join(timeout=2)
