@@ -63,7 +63,7 @@ PUSH_HOSTS = tuple(host for host in os.environ.get("SANDTIME_PUSH_HOSTS", "").sp
 PUSH_SUBJECT = os.environ.get("SANDTIME_PUSH_SUBJECT", "")  # mailto: or https:, whom a push service may ask
 
 STATIC_URL = "/static/"
-STATIC_ROOT = DATA_DIR / "static"
+STATIC_ROOT = Path(os.environ.get("SANDTIME_STATIC") or DATA_DIR / "static")
 STATICFILES_DIRS = [BASE_DIR / "static"]
 STATICFILES_FINDERS = [
     "django.contrib.staticfiles.finders.FileSystemFinder",

@@ -22,8 +22,8 @@ from timers.core.units import MINUTE_MS
 from timers.models import Act, Folded, Owed, Told
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
-SECONDS = float(os.environ.get("SANDTIME_WRITE_SECONDS") or 5)
-MOMENTS = int(os.environ.get("SANDTIME_MOMENTS") or 10_000)
+SECONDS = 5  # tests/soak/test_postgres_soak.py does it for a minute, and with ten times the moments
+MOMENTS = 10_000
 WRITERS, RINGERS, PANELS_A_SHOP = 6, 2, 500
 
 
