@@ -3,6 +3,7 @@
 import itertools
 import os
 import random
+import threading
 import time
 import urllib.request
 from urllib.parse import urlsplit
@@ -10,11 +11,12 @@ from urllib.parse import urlsplit
 import pytest
 from django.db import connection
 
-from shop import access
+from shop import access, database
 from shop.models import Phone, Shop, Subscription
 from tests import logs
 from tests.at_postgres import ended, started
 from tests.browser.conftest import Server
+from tests.pushed import until
 from tests.test_durability import begin, sync, tap
 from tests.test_log import kept, panel_of, putty_on
 from timers import floor, ringer
@@ -148,3 +150,27 @@ def test_two_servers_on_one_database_show_one_floor(tmp_path):
     finally:
         one.stop()
         two.stop()
+
+
+def test_of_servers_that_start_at_once_one_brings_the_database_up_to_date_and_the_others_wait():
+    entered = threading.Event()
+
+    def another():
+        with database.one_at_a_time(connection):  # a connection of this thread's own
+            entered.set()
+        connection.close()
+
+    with database.one_at_a_time(connection):
+        thread = threading.Thread(target=another)
+        thread.start()
+        until(lambda: _waiting() == 1, 60)
+        assert not entered.is_set()
+    thread.join(timeout=60)
+    assert entered.is_set()
+
+
+def _waiting() -> int:
+    """How many wait for a lock that programs agree on."""
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT count(*) FROM pg_locks WHERE locktype = 'advisory' AND NOT granted")
+        return cursor.fetchone()[0]

@@ -123,7 +123,7 @@ async function landed() {
   });
   const cards = sections.map((section) => section.querySelector(".card")).filter(Boolean);
   const { meta } = shop;
-  const putBack = meta.recount || (meta.memory && meta.memory !== memory);
+  const putBack = meta.shop === id && (meta.recount || (meta.memory && meta.memory !== memory)); // another shop is none of it
   const recount = putBack ? await (await import("./recount.js")).recount(fragments, more !== "yes") : null;
   failures = 0;
   most = 50;

@@ -79,3 +79,21 @@ def test_a_phone_that_is_closed_in_the_middle_of_counting_goes_on_when_it_is_ope
     heard(page)
     other = phones(own_server.address)
     knows(other, "Hood")
+
+
+def test_a_phone_that_comes_to_another_shop_tells_it_nothing_of_the_first(server, phones):
+    page, other = phones(server.address), phones(server.address)
+    add_panel(page, "Hood")
+    heard(page)
+    heard(other)
+    here = "async () => (await import('/static/joined/floor.js')).$shop.meta.shop"
+    theirs = other.evaluate(here)
+    page.context.add_cookies(other.context.cookies())
+    page.evaluate("() => dispatchEvent(new Event('online'))")
+    page.wait_for_function(
+        "async (shop) => (await import('/static/joined/floor.js')).$shop.meta.shop === shop", arg=theirs
+    )
+    heard(page)
+    add_panel(other, "Tailgate")
+    heard(other)
+    expect(other.locator("#floor .card h2")).to_have_text(["Tailgate"])
