@@ -24,4 +24,3 @@ def test_a_phone_without_a_shop_is_told_whom_to_ask_and_loses_no_tap(closed, pho
     expect(words).to_contain_text("1 tap waits on this phone.")
     width = page.evaluate("() => document.documentElement.scrollWidth")
     assert width == size["viewport"]["width"]
-    page.screenshot(path=f"/tmp/closed-{width}.png")
