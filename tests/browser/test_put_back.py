@@ -34,6 +34,7 @@ def knows(page, name: str):
 @pytest.mark.parametrize("size", [{}, TALL_PHONE], ids=["360x740", "412x915"])
 def test_taps_that_the_server_lost_come_back_from_the_phones(own_server, phones, tmp_path, size):
     one, two = phones(own_server.address, **size), phones(own_server.address)
+    heard(one)
     add_panel(one, "Hood")
     heard(one)
     knows(two, "Hood")
@@ -83,9 +84,10 @@ def test_a_phone_that_is_closed_in_the_middle_of_counting_goes_on_when_it_is_ope
 
 def test_a_phone_that_comes_to_another_shop_tells_it_nothing_of_the_first(server, phones):
     page, other = phones(server.address), phones(server.address)
+    heard(page)  # its routes are there
+    heard(other)
     add_panel(page, "Hood")
     heard(page)
-    heard(other)
     here = "async () => (await import('/static/joined/floor.js')).$shop.meta.shop"
     theirs = other.evaluate(here)
     page.context.add_cookies(other.context.cookies())
