@@ -31,6 +31,7 @@ LOTS = {
     "thermometer": ["thermometer.js"],
     "hand": ["hand.js", "take.js"],
     "phones": ["phones.js", "join.js"],
+    "recount": ["recount.js"],
 }
 SHEET = "joined/style.css"
 ROOMS = "joined/rooms.html"  # markup of the screens that are loaded late: it would hold up the first cards

@@ -18,6 +18,7 @@ class Shop(models.Model):
     name = models.CharField(max_length=200)
     zone = models.CharField(max_length=64, default="UTC", help_text="IANA time zone")
     seq = models.BigIntegerField(default=0, help_text="the last sequence number given to an act")
+    memory = models.UUIDField(default=uuid.uuid4, help_text="new when the shop is put back from a backup")
     made_ms = models.BigIntegerField()
     key = models.CharField(
         max_length=64,

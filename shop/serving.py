@@ -17,5 +17,5 @@ class Server(uvicorn.Server):
 
 def config(host: str, port: int, **more) -> uvicorn.Config:
     """What is served, and where."""
-    plain = {"log_level": "warning", "lifespan": "off", "timeout_graceful_shutdown": STREAMS_S}
+    plain = {"log_config": None, "lifespan": "off", "timeout_graceful_shutdown": STREAMS_S}
     return uvicorn.Config("shop.asgi:application", host=host, port=port, **plain, **more)

@@ -4,6 +4,8 @@ import os
 import secrets
 from pathlib import Path
 
+from . import database, logs
+
 BASE_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = Path(os.environ.get("SANDTIME_DATA") or BASE_DIR / ".var").absolute()
 
@@ -49,31 +51,20 @@ TEMPLATES = [
     }
 ]
 
-DATABASES = {
-    "default": {
-        "ENGINE": "django.db.backends.sqlite3",
-        "NAME": DATA_DIR / "sandtime.sqlite3",
-        "CONN_MAX_AGE": None,
-        "OPTIONS": {
-            "transaction_mode": "IMMEDIATE",
-            "timeout": 20,
-            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;",
-        },
-        "TEST": {"NAME": None},
-    }
-}
+DATABASES = {"default": database.chosen(os.environ.get("DATABASE_URL", ""), DATA_DIR)}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 USE_TZ = True
 TIME_ZONE = "UTC"
 LANGUAGE_CODE = "en"
+SIGNUP = os.environ.get("SANDTIME_SIGNUP") != "closed"  # whether a phone that opens the address may make a shop
 RELEASE = os.environ.get("SANDTIME_RELEASE", "")  # a host's own name for a release: a new one offers itself to phones
 SHOP_ZONE = os.environ.get("SANDTIME_ZONE") or "UTC"  # for shops made by `serve`; a phone gives its own
 PUSH_HOSTS = tuple(host for host in os.environ.get("SANDTIME_PUSH_HOSTS", "").split(",") if host)  # for tests
 PUSH_SUBJECT = os.environ.get("SANDTIME_PUSH_SUBJECT", "")  # mailto: or https:, whom a push service may ask
 
 STATIC_URL = "/static/"
-STATIC_ROOT = DATA_DIR / "static"
+STATIC_ROOT = Path(os.environ.get("SANDTIME_STATIC") or DATA_DIR / "static")
 STATICFILES_DIRS = [BASE_DIR / "static"]
 STATICFILES_FINDERS = [
     "django.contrib.staticfiles.finders.FileSystemFinder",
@@ -90,14 +81,10 @@ SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 CSRF_COOKIE_SECURE = SESSION_COOKIE_SECURE = HTTPS
 SECURE_SSL_REDIRECT = HTTPS
+SECURE_REDIRECT_EXEMPT = [r"^(healthz|readyz)$"]  # asked from beside the server, where there is no https
 SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
 SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = HTTPS
 if BEHIND_PROXY:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 
-LOGGING = {
-    "version": 1,
-    "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
-    "root": {"handlers": ["console"], "level": "WARNING"},
-}
+LOGGING = logs.configured(os.environ.get("SANDTIME_LOG", ""))

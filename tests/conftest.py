@@ -12,6 +12,7 @@ import pytest
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")  # sync Playwright beside the ORM, in tests only
 
 ROOT = Path(__file__).resolve().parent.parent
+ON_POSTGRESQL = bool(os.environ.get("DATABASE_URL"))
 CHROMIUM_FLAGS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -28,6 +29,24 @@ def chromium_path() -> str:
     path = shutil.which("chromium") or shutil.which("chromium-browser")
     assert path, "Chromium is not installed: sh tests/run installs it"
     return path
+
+
+def pytest_report_header():
+    from django.db import connection
+
+    return f"database: {connection.display_name}"
+
+
+def pytest_collection_modifyitems(config, items):
+    """On PostgreSQL only what asks the database; on SQLite what needs PostgreSQL waits for that run."""
+    if ON_POSTGRESQL:
+        asks = [item for item in items if item.get_closest_marker("django_db") or item.get_closest_marker("postgres")]
+        kept = [item for item in asks if not item.get_closest_marker("browser")]
+        config.hook.pytest_deselected(items=[item for item in items if item not in kept])
+        items[:] = kept
+    for item in items:
+        if item.get_closest_marker("postgres") and not ON_POSTGRESQL:
+            item.add_marker(pytest.mark.skip(reason="needs PostgreSQL: the second half of sh tests/run"))
 
 
 class _Quiet(http.server.SimpleHTTPRequestHandler):

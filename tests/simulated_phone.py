@@ -3,7 +3,7 @@
 The phone keeps what static/js/shop.js and static/js/sync.js keep, by the same rules.
 """
 
-from tests import logs
+from tests import logs, simulated_recount
 from timers import log
 from timers.core import acts as rules
 from timers.core import panel
@@ -29,7 +29,7 @@ class Phone:
         self.things: dict[str, dict] = {}
         self.outbox: dict[str, dict] = {}
         self.views: dict[str, dict] = {}
-        self.cursor, self.most = 0, 50
+        self.cursor, self.most, self.memory, self.uncounted = 0, 50, "", None
 
     def now(self, true_ms: int) -> int:
         return true_ms + self.skew_ms + self.offset
@@ -65,6 +65,7 @@ class Phone:
             self.views.pop(row["act"]["on"], None)
 
     def hear(self, answer: dict) -> None:
+        simulated_recount.recount(self, answer)
         self.most, self.mood = 50, "heard"
         for fragment in answer["fragments"]:
             self.things[fragment["on"]] = fragment

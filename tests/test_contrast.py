@@ -21,6 +21,8 @@ TEXT = {
     "try": ("sheet",),
     "key-ink": ("key",),
     "paper": ("stop",),
+    "code": ("code-paper",),
+    "code-paper": ("code",),
 }
 DIGITS = {"ink": PAPERS}
 SIGNS = ("wait", "go", "soon", "stop", "try", "ink", "line")  # strips, edges, the ring of the focus

@@ -13,10 +13,16 @@ from .core.acts import new_id
 from .models import Act
 
 
+class SignupClosed(PermissionError):
+    """This host lets nobody make a shop; who has been let into one may still join."""
+
+
 def begin_shop(zone: str, now_ms: int) -> tuple[Phone, str]:
     """A new phone and its token: keeper of a new shop, or one more phone of the open shop."""
     with transaction.atomic():
         shop = access.open_shop()
+        if shop is None and not settings.SIGNUP:
+            raise SignupClosed
         role = Phone.Role.PAINTER if shop and shop.phones.exists() else Phone.Role.KEEPER
         shop = shop or furnished_shop("My shop", zone, now_ms)
         return access.new_phone(shop, role, now_ms)

@@ -15,24 +15,28 @@ from .models import Act, Folded
 PAGE = 200  # things an answer carries at the most; the phone asks again for the rest
 
 
-def changed(shop: Shop, cursor: int, now_ms: int, with_cards: bool = True, own: str = "") -> dict:
+def changed(shop: Shop, cursor: int, now_ms: int, with_cards: bool = True, own: str = "", memory: str = "") -> dict:
     """What the shop heard since a cursor: fragments by sequence, the new cursor, and whether there is more.
 
     A fragment is {"on", "seq", "state", "acts", "seqs", "face"}: the acts of the thing that clocks need, for a phone to
     fold its own on top; of their sequences the first, then the steps from each to the next, which take fewer bytes.
-    `own` is the phone that asks: cards call it "this phone".
+    `own` is the phone that asks: cards call it "this phone".  `memory` is the one that the cursor belongs to.
+    Other phones may tap between one question to the database and the next: the cursor takes in all rows that were
+    read, and of a thing no act comes that its state does not know, so nothing is skipped and nothing told twice.
     """
-    newest = Shop.objects.values_list("seq", flat=True).get(pk=shop.pk)
-    cursor = cursor if cursor <= newest else 0  # the shop was put back from a copy: tell everything
+    newest, known = Shop.objects.values_list("seq", "memory").get(pk=shop.pk)
+    put_back = cursor > newest or memory not in ("", str(known))
+    cursor = 0 if put_back else cursor  # the shop was put back from a backup: tell everything
     rows = list(Folded.objects.filter(shop=shop, seq__gt=cursor).order_by("seq")[: PAGE + 1])
     more, rows = len(rows) > PAGE, rows[:PAGE]
-    acts = _acts_of(shop, [row.on for row in rows])
+    acts = _acts_of(shop, {row.on: row.seq for row in rows})
     fragments = [{"on": row.on, "seq": row.seq, "state": row.state, **acts[row.on]} for row in rows]
     if with_cards:
         drawn = _drawing(shop, now_ms, own)
         for fragment in fragments:
             fragment["face"] = drawn(fragment["on"], fragment["state"])
-    return {"fragments": fragments, "cursor": rows[-1].seq if more else newest, "more": more}
+    last = max([row.seq for row in rows[-1:]] + [newest] * (not more))
+    return {"fragments": fragments, "cursor": last, "more": more, "memory": str(known)}
 
 
 def floor(shop: Shop, now_ms: int) -> dict:
@@ -127,12 +131,14 @@ def whose(shop: Shop, state: dict) -> list[str] | None:
     return mine.whose(state, list(_panels_of(shop, state).values()))
 
 
-def _acts_of(shop: Shop, things: list[str]) -> dict[str, dict]:
+def _acts_of(shop: Shop, things: dict[str, int]) -> dict[str, dict]:
+    """Acts of things, each up to the number that was read of it, and the steps from each one's number to the next."""
     acts: dict[str, list] = {on: [] for on in things}
     seqs, last = {on: [] for on in things}, dict.fromkeys(things, 0)
     rows = Act.objects.filter(shop=shop, on__in=things, faded=False)
     for on, seq, body in rows.order_by("seq").values_list("on", "seq", "body"):
-        acts[on].append(body)
-        seqs[on].append(seq - last[on])
-        last[on] = seq
+        if seq <= things[on]:
+            acts[on].append(body)
+            seqs[on].append(seq - last[on])
+            last[on] = seq
     return {on: {"acts": acts[on], "seqs": seqs[on]} for on in things}

@@ -1,6 +1,7 @@
 """The only writer: acts in, folded state out, under the shop's lock."""
 
 import logging
+from itertools import groupby
 
 from django.db import transaction
 
@@ -44,6 +45,23 @@ def append(shop_id, phone: Phone | None, acts: list, now_ms: int) -> list[dict]:
     return verdicts
 
 
+def folded(on: str, acts: list[dict]) -> dict:
+    """The state that the acts of one thing make."""
+    return FOLDS[on.split(":")[0]](acts)
+
+
+def fold_again(shop: Shop, using: str = "default") -> None:
+    """Fold each thing of a shop from its acts, after these were put back."""
+    needed = Act.objects.using(using).filter(shop=shop, faded=False)
+    rows = needed.order_by("on", "seq").values_list("on", "seq", "body")
+    made = []
+    for on, acts in groupby(rows.iterator(), key=lambda row: row[0]):
+        held = list(acts)
+        state = folded(on, [body for _, _, body in held])
+        made.append(Folded(shop=shop, on=on, seq=held[-1][1], state=state, next_at_ms=_look(on)))
+    Folded.objects.using(using).bulk_create(made, batch_size=500)
+
+
 def _held(shop: Shop, acts: list) -> dict:
     """Acts of this batch that the log holds already: id -> (body, seq)."""
     wanted = [act["id"] for act in acts if isinstance(act, dict) and rules.is_id(act.get("id"))]
@@ -78,7 +96,7 @@ def _fold(shop: Shop, fresh: list[dict]) -> tuple[dict, set, set]:
     for on, new in touched.items():
         acts = [*Act.objects.filter(shop=shop, on=on, faded=False).values_list("body", flat=True), *new]
         try:
-            states[on] = FOLDS[on.split(":")[0]](acts)
+            states[on] = folded(on, acts)
             if on in NEEDED:
                 faded |= {act["id"] for act in acts} - {act["id"] for act in NEEDED[on](acts)}
         except Exception:  # the laws say that this cannot be; if it is, one thing must not stop the whole phone

@@ -18,7 +18,7 @@ from django.db.models import F, Q, QuerySet
 from shop import push
 from shop.models import Shop, Subscription
 
-from . import floor, ringing
+from . import floor, forgetting, ringing
 from .core.units import DAY_MS, HOUR_MS, MINUTE_MS
 from .models import Folded, Owed, Told
 
@@ -45,7 +45,7 @@ class Ringer:
 
     def run(self, stopped: threading.Event) -> None:
         """Ring until stopped; a trouble of the moment (a locked database) is said and tried again."""
-        last_ms = None
+        last_ms = forget_ms = None
         while not stopped.is_set():
             now_ms = self.clock()
             try:
@@ -53,6 +53,8 @@ class Ringer:
                     put_right(now_ms)
                 last_ms = now_ms
                 self.turn()
+                if forget_ms is None or abs(now_ms - forget_ms) > forgetting.EVERY_MS:
+                    forget_ms = now_ms if forgetting.forget(now_ms) < forgetting.MOST else None
             except Exception:
                 logger.exception("the ringer had trouble and goes on")
             close_old_connections()
@@ -87,8 +89,11 @@ class Ringer:
         for future in [future for future in self.flying if future.done()]:
             rows = self.flying.pop(future)
             became = future.result()
+            told = [row for row, answer in zip(rows, became, strict=True) if answer.became == push.TOLD]
+            _write_told(told, self.clock())
             for row, answer in zip(rows, became, strict=True):
-                _write_down(row, answer, self.clock())
+                if answer.became != push.TOLD:
+                    _write_down(row, answer, self.clock())
 
 
 def due(now_ms: int) -> QuerySet:
@@ -106,16 +111,15 @@ def look(now_ms: int) -> None:
 
 
 def claim(now_ms: int, busy: set = frozenset()) -> list[Owed]:
-    """Rows of Owed that are this ringer's to tell now: those whose time it could move on."""
+    """Rows of Owed that are this ringer's to tell now: their time is moved on while no other ringer can read them
+    (PostgreSQL passes over rows that are held, SQLite lets one writer in at a time)."""
     with transaction.atomic():
         waiting = _owed(now_ms).exclude(subscription__in=busy).select_for_update(skip_locked=True, of=("self",))
         waiting = waiting.select_related("told", "subscription").order_by("subscription", "told__at_ms", "pk")
-        mine = []
-        for row in waiting[:MOST]:
-            lease = {"try_ms": now_ms + LEASE_MS, "tries": row.tries + 1}
-            if Owed.objects.filter(pk=row.pk, try_ms=row.try_ms).update(**lease):
-                row.try_ms, row.tries = lease["try_ms"], lease["tries"]
-                mine.append(row)
+        mine = list(waiting[:MOST])
+        for row in mine:
+            row.try_ms, row.tries = now_ms + LEASE_MS, row.tries + 1
+        Owed.objects.filter(pk__in=[row.pk for row in mine]).update(try_ms=now_ms + LEASE_MS, tries=F("tries") + 1)
     return mine
 
 
@@ -218,13 +222,22 @@ def _keep_s(said: dict, now_ms: int) -> int:
     return max(60, (until_ms - now_ms) // 1000)
 
 
+def _write_told(rows: list[Owed], now_ms: int) -> None:
+    """What one phone was told, all at once."""
+    if not rows:
+        return
+    own = Owed.objects.filter(pk__in=[row.pk for row in rows], try_ms=rows[0].try_ms)
+    with transaction.atomic():
+        Subscription.objects.filter(pk=rows[0].subscription_id).update(last_ok_ms=now_ms, fails=0)
+        own.delete()
+        _close(Told.objects.filter(pk__in=[row.told_id for row in rows]), now_ms)
+
+
 def _write_down(row: Owed, answer: push.Answer, now_ms: int) -> None:
     subscription = Subscription.objects.filter(pk=row.subscription_id)
     own = Owed.objects.filter(pk=row.pk, try_ms=row.try_ms)
     with transaction.atomic():
-        if answer.became == push.TOLD:
-            subscription.update(last_ok_ms=now_ms, fails=0)
-        elif answer.became == push.GONE:
+        if answer.became == push.GONE:
             subscription.delete()
         else:
             subscription.update(fails=F("fails") + 1)
@@ -233,5 +246,4 @@ def _write_down(row: Owed, answer: push.Answer, now_ms: int) -> None:
         else:
             own.delete()
         _close(Told.objects.filter(pk=row.told_id), now_ms)
-    if answer.became != push.TOLD:
-        logger.warning("a phone (%s) was not told: %s", row.subscription.phone_id, answer.why)
+    logger.warning("a phone (%s) was not told: %s", row.subscription.phone_id, answer.why)

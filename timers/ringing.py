@@ -3,6 +3,7 @@
 import logging
 from dataclasses import dataclass
 
+from . import forgetting
 from .core import air, cup, due, film, hours, mine
 from .core.units import MINUTE_MS
 from .models import Folded
@@ -93,5 +94,6 @@ def _seen(row: Folded, held: dict, trace: list, told: set[str], now_ms: int) -> 
         return Seen(row, False, [], [], None)
     times = cup.times(state, trace) if on.startswith("cup:") else film.times(state, film.felt(state, held, trace))
     rings = due.rings(on, state, times, now_ms)
-    overdue = [Ring(on, state, ring) for ring in due.overdue(rings, told, now_ms)]
+    late = due.overdue(rings, told, now_ms)
+    overdue = [Ring(on, state, ring) for ring in late if not forgetting.too_old(ring["at_ms"], now_ms)]
     return Seen(row, True, [ring["key"] for ring in rings], overdue, due.next_at(rings, now_ms))

@@ -32,13 +32,16 @@ def acts_of(acts: object) -> list:
     return acts
 
 
-def take(phone: Phone, acts: list, cursor: int, now_ms: int, with_cards: bool = True) -> dict:
+def take(phone: Phone, acts: list, cursor: int, now_ms: int, with_cards: bool = True, memory: str = "") -> dict:
     """Keep the acts and answer: verdicts, fragments newer than the cursor, the new cursor, the server's clock, and how
-    far another phone of the shop has heard."""
+    far another phone of the shop has heard.
+
+    `memory` is the one that the cursor belongs to, as the last answer said it; "" trusts the cursor.
+    """
     verdicts = log.append(phone.shop_id, phone, acts, now_ms) if acts else []
-    changed = floor.changed(phone.shop, cursor, now_ms, with_cards, str(phone.id))
-    seen = access.seen_by_others(phone, cursor if cursor <= changed["cursor"] else 0, now_ms)
-    return {"verdicts": verdicts, "now": now_ms, "seen": seen, **changed}
+    changed = floor.changed(phone.shop, cursor, now_ms, with_cards, str(phone.id), memory)
+    held = cursor if memory in ("", changed["memory"]) and cursor <= changed["cursor"] else 0
+    return {"verdicts": verdicts, "now": now_ms, "seen": access.seen_by_others(phone, held, now_ms), **changed}
 
 
 def _no_constant(name: str):

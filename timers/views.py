@@ -13,7 +13,7 @@ from django.views.decorators.http import require_GET, require_POST
 from shop import access, offline
 
 from . import sync as road
-from .begin import begin_shop
+from .begin import SignupClosed, begin_shop
 from .core.check import Refused
 
 CURSOR = re.compile(r"-?[0-9]{1,40}\Z")
@@ -55,7 +55,10 @@ def clock(request: HttpRequest) -> HttpResponse:
 @our_own
 def begin(request: HttpRequest) -> HttpResponse:
     """A phone's first word: it gets a shop of its own, or joins the one shop of an open host."""
-    phone, token = begin_shop(request.POST.get("zone", ""), now_ms())
+    try:
+        phone, token = begin_shop(request.POST.get("zone", ""), now_ms())
+    except SignupClosed:
+        return _plain("New shops cannot be made here. Ask a phone of your shop to let this one in.", 403)
     answer = JsonResponse({"phone": str(phone.id), "shop": str(phone.shop_id)})
     return access.keep_token(request, answer, token)
 
@@ -67,8 +70,8 @@ def sync(request: HttpRequest) -> HttpResponse:
         phone = access.phone_of(request, now_ms())
         if request.POST.get("shop", "") not in ("", str(phone.shop_id)):
             return _plain("This phone has joined another shop since. What it holds stays on it.", 409)
-        acts, cursor = _said(request)
-        answer = road.take(phone, acts, cursor, now_ms(), with_cards=bool(request.htmx))
+        acts, cursor, memory = _said(request)
+        answer = road.take(phone, acts, cursor, now_ms(), bool(request.htmx), memory)
     except access.NoPhone as why:
         return _plain(str(why), 401)
     except road.TooMuch:
@@ -84,14 +87,15 @@ def sync(request: HttpRequest) -> HttpResponse:
     return access.keep_token(request, shown)
 
 
-def _said(request: HttpRequest) -> tuple[list, int]:
-    """Acts and cursor of a form (our page) or a JSON body (others)."""
+def _said(request: HttpRequest) -> tuple[list, int, str]:
+    """Acts, cursor and the memory it belongs to, of a form (our page) or a JSON body (others)."""
     if request.content_type == "application/json":
         said = road.read(request.body)
         if not isinstance(said, dict):
             raise Refused("The body is not a JSON object with acts and cursor. Nothing was saved.")
-        return road.acts_of(said.get("acts", [])), _cursor(said.get("cursor", 0))
-    return road.acts_of(road.read(request.POST.get("acts") or "[]")), _cursor(request.POST.get("cursor", 0))
+        return road.acts_of(said.get("acts", [])), _cursor(said.get("cursor", 0)), str(said.get("memory", ""))
+    acts, said = road.read(request.POST.get("acts") or "[]"), request.POST
+    return road.acts_of(acts), _cursor(said.get("cursor", 0)), said.get("memory", "")
 
 
 def _cursor(said: object) -> int:

@@ -9,7 +9,7 @@ import * as shelf from "./core/shelf.js";
 import * as store from "./store.js";
 
 const FOLDS = { panel: panel.fold, cup: cup.fold, air: air.fold, product: shelf.fold, route: shelf.fold, shop: house.fold };
-const things = new Map(); // on -> {seq, acts, state}
+export const things = new Map(); // on -> {seq, acts, state}
 const views = new Map(); // on -> folded with our own acts
 const timed = new Map(); // on -> times, for a view and a trace
 export const outbox = new Map(); // act id -> {n, act, tried, seq, why}

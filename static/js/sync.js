@@ -24,6 +24,7 @@ export function start(onHeard) {
     detail.parameters.set("acts", JSON.stringify(batch.map((row) => row.act)));
     detail.parameters.set("cursor", String(shop.meta.cursor || 0));
     detail.parameters.set("shop", shop.meta.shop || "");
+    detail.parameters.set("memory", shop.meta.memory || "");
   });
   road.addEventListener("htmx:afterRequest", ({ detail }) => heard(detail.xhr));
   addEventListener("online", ask);
@@ -118,13 +119,16 @@ function finish(cards) {
 }
 
 async function landed() {
-  const { cursor, now, more, shop: id, name, zone, phone, role, key, seen } = document.getElementById("cursor").dataset;
+  const { cursor, now, more, shop: id, name, zone, phone, role, key, seen, memory } = document.getElementById("cursor").dataset;
   const verdicts = JSON.parse(document.getElementById("verdicts").textContent);
   const sections = [...landing.querySelectorAll("[data-fragment]")];
   const fragments = sections.map((section) => {
     return { on: section.dataset.fragment, seq: Number(section.dataset.seq), ...JSON.parse(section.querySelector("script").textContent) };
   });
   const cards = sections.map((section) => section.querySelector(".card")).filter(Boolean);
+  const { meta } = shop;
+  const putBack = meta.shop === id && (meta.recount || (meta.memory && meta.memory !== memory)); // another shop is none of it
+  const recount = putBack ? await (await import("./recount.js")).recount(fragments, more !== "yes") : null;
   failures = 0;
   most = 50;
   again ||= more === "yes" || shop.unsent().length > batch.length;
@@ -132,7 +136,8 @@ async function landed() {
   await corrected(clock.heard(Number(now), ...sent));
   if (deaf) return [];
   const emptied = shop.meta.phone ? {} : { emptied: Number(cursor) > 0 && !shop.meta.began };
-  await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra: { shop: id, name, zone, phone, role, key, seen: Number(seen), ...emptied } });
+  const about = { shop: id, name, zone, phone, role, key, seen: Number(seen), memory, recount };
+  await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra: { ...about, ...emptied } });
   return cards;
 }
 
@@ -140,7 +145,9 @@ async function begin() {
   if (location.hash.startsWith("#join")) return; // it is about to join a shop, and needs none of its own
   const zone = Intl.DateTimeFormat().resolvedOptions().timeZone || "UTC";
   const answer = await fetch("/begin", { method: "POST", headers: { "X-Sandtime": "1" }, body: new URLSearchParams({ zone }) });
-  if (!answer.ok) return failed(answer.status, "");
+  if (!answer.ok) await failed(answer.status, "");
+  if (answer.status === 403) signal.mood = "closed";
+  if (!answer.ok) return;
   await shop.remember({ phone: (await answer.json()).phone, began: true });
   again = true;
 }
@@ -166,6 +173,7 @@ export function words() {
     away: "No signal. Clocks keep running",
     stranger: `${/ended/.test(signal.why) ? "A keeper has ended" : "The server does not know"} this phone. What it holds stays on it`,
     left: "This phone has joined another shop",
+    closed: "This server makes no new shops. Ask a phone of your shop to let this one in",
     busy: "The server asks to wait. Clocks keep running",
     broken: "The server has trouble. Clocks keep running",
     full: "This phone is full: keep this page open until the taps are sent",

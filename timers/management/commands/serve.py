@@ -8,8 +8,9 @@ import webbrowser
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
+from django.db import connection
 
-from shop import lan, lan_serve, serving
+from shop import database, lan, lan_serve, serving
 from shop.models import Shop
 from timers.begin import furnished_shop
 from timers.demo import demo_shop
@@ -31,12 +32,12 @@ class Command(BaseCommand):
 
     def handle(self, *args, demo, one_shop, no_browser, **options):
         settings.DATA_DIR.mkdir(parents=True, exist_ok=True)
-        call_command("migrate", interactive=False, verbosity=0)
-        call_command("collectstatic", interactive=False, clear=True, verbosity=0)
-        if demo or one_shop:
-            settings.OPEN_SHOP = True
-            if not Shop.objects.exists():
+        settings.OPEN_SHOP = settings.OPEN_SHOP or demo or one_shop
+        with database.one_at_a_time(connection):
+            call_command("migrate", interactive=False, verbosity=0)
+            if (demo or one_shop) and not Shop.objects.exists():
                 (demo_shop if demo else _plain_shop)(settings.SHOP_ZONE, now_ms())
+        call_command("collectstatic", interactive=False, clear=True, verbosity=0)
         stopped = threading.Event()
         ringer = threading.Thread(target=Ringer(now_ms).run, args=(stopped,), daemon=True, name="ringer")
         ringer.start()

@@ -1,0 +1,35 @@
+// The server was put back from a backup: what it does not know any more this phone tells it again.
+import * as shop from "./shop.js";
+import * as store from "./store.js";
+import { notice } from "./phone.js";
+
+/** Called with each answer, before its fragments are taken in, until the server has told all that it holds.  Acts of
+ *  ours that a fragment lacks, and at the end those of things that the server never named, go into the outbox.
+ *  The things that were not counted yet, or null when all are. */
+export async function recount(fragments, whole) {
+  if (!shop.meta.recount) await nothingHeard();
+  const left = new Set(shop.meta.recount || shop.things.keys());
+  const told = fragments.filter(({ on }) => left.delete(on));
+  const lost = told.flatMap(({ on, acts }) => missing(on, acts));
+  const gone = whole ? [...left] : [];
+  lost.push(...gone.flatMap((on) => missing(on, [])));
+  await keep(shop.meta.role === "wall" ? [] : lost); // a wall only looks: other phones say what was lost
+  await store.write(gone.map((on) => ["delete", "kept", on]));
+  for (const on of gone) shop.things.delete(on);
+  return whole ? null : [...left];
+}
+
+/** Numbers that the server gave to acts before it was put back mean nothing any more. */
+const nothingHeard = () => shop.mark([...shop.outbox.values()].filter((row) => row.seq), { seq: null });
+
+function missing(on, acts) {
+  const known = new Set(acts.map((act) => act.id));
+  return (shop.things.get(on)?.acts || []).filter((act) => !known.has(act.id) && !shop.outbox.has(act.id));
+}
+
+async function keep(lost) {
+  const full = await shop.keepAll(lost, { tried: true }); // they were posted once: their moments may not move
+  if (full) throw full;
+  const taps = lost.length === 1 ? "1 tap" : `${lost.length} taps`;
+  if (lost.length) notice(`The server was put back from a backup. ${taps} that it had lost ${lost.length === 1 ? "is" : "are"} sent again from this phone.`);
+}

@@ -1,0 +1,101 @@
+"""A server put back from a backup while it runs: phones that know newer taps send them again."""
+
+import os
+import subprocess
+import sys
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.conftest import ROOT
+
+from .conftest import TALL_PHONE, add_panel, card, deed, heard
+
+pytestmark = pytest.mark.browser
+PUT_BACK = "The server was put back from a backup."
+
+
+def manage(server, *words: str) -> str:
+    env = {**os.environ, "SANDTIME_DATA": str(server.folder)}
+    ran = subprocess.run(
+        [sys.executable, "manage.py", *words], cwd=ROOT, env=env, capture_output=True, text=True, check=False
+    )
+    assert ran.returncode == 0, ran.stderr
+    return ran.stdout
+
+
+def knows(page, name: str):
+    """Wait until a panel has come from the server and nothing waits."""
+    page.evaluate("() => dispatchEvent(new Event('online'))")
+    card(page, name)
+    heard(page)
+
+
+@pytest.mark.parametrize("size", [{}, TALL_PHONE], ids=["360x740", "412x915"])
+def test_taps_that_the_server_lost_come_back_from_the_phones(own_server, phones, tmp_path, size):
+    one, two = phones(own_server.address, **size), phones(own_server.address)
+    heard(one)
+    add_panel(one, "Hood")
+    heard(one)
+    knows(two, "Hood")
+    assert "2 phones" in manage(own_server, "backup", str(tmp_path / "kept"))
+    deed(card(one, "Hood"), "done")
+    add_panel(one, "Left front door")
+    heard(one)
+    knows(two, "Left front door")
+    two.context.set_offline(True)
+    deed(card(two, "Hood"), "done")  # waits on this phone, on top of a tap that the server is about to lose
+    manage(own_server, "restore", "--replace", str(tmp_path / "kept"))
+    one.evaluate("() => dispatchEvent(new Event('online'))")
+    expect(one.locator("#notice-words")).to_contain_text(PUT_BACK)
+    expect(one.locator("#notice-words")).to_contain_text("2 taps that it had lost are sent again")
+    heard(one)
+    two.context.set_offline(False)
+    knows(two, "Left front door")
+    three = phones(own_server.address)
+    for page in (one, two, three):
+        knows(page, "Left front door")
+        expect(card(page, "Hood").locator("[data-text=step]")).to_have_text("Blow off, clean, mask")
+    for page in (one, two, three):
+        page.reload()
+        knows(page, "Left front door")
+        expect(card(page, "Hood").locator("[data-text=step]")).to_have_text("Blow off, clean, mask")
+
+
+def test_a_phone_that_is_closed_in_the_middle_of_counting_goes_on_when_it_is_opened(own_server, phones, tmp_path):
+    page = phones(own_server.address)
+    heard(page)
+    manage(own_server, "backup", str(tmp_path / "kept"))
+    add_panel(page, "Hood")
+    heard(page)
+    manage(own_server, "restore", "--replace", str(tmp_path / "kept"))
+    cut = "**/joined/recount.js"
+    page.context.route(cut, lambda route: route.abort())  # heard of it, and closed before it has counted
+    page.evaluate("async () => Promise.all((await caches.keys()).map((key) => caches.delete(key)))")
+    page.evaluate("() => dispatchEvent(new Event('online'))")
+    expect(page.locator("#signal-words")).not_to_have_text("Saved.")
+    page.context.unroute(cut)
+    page.reload()
+    expect(page.locator("#notice-words")).to_contain_text("1 tap that it had lost is sent again")
+    heard(page)
+    other = phones(own_server.address)
+    knows(other, "Hood")
+
+
+def test_a_phone_that_comes_to_another_shop_tells_it_nothing_of_the_first(server, phones):
+    page, other = phones(server.address), phones(server.address)
+    heard(page)  # its routes are there
+    heard(other)
+    add_panel(page, "Hood")
+    heard(page)
+    here = "async () => (await import('/static/joined/floor.js')).$shop.meta.shop"
+    theirs = other.evaluate(here)
+    page.context.add_cookies(other.context.cookies())
+    page.evaluate("() => dispatchEvent(new Event('online'))")
+    page.wait_for_function(
+        "async (shop) => (await import('/static/joined/floor.js')).$shop.meta.shop === shop", arg=theirs
+    )
+    heard(page)
+    add_panel(other, "Tailgate")
+    heard(other)
+    expect(other.locator("#floor .card h2")).to_have_text(["Tailgate"])

@@ -1,0 +1,176 @@
+"""On PostgreSQL, with many at work on one database: nothing skipped, nothing twice."""
+
+import itertools
+import os
+import random
+import threading
+import time
+import urllib.request
+from urllib.parse import urlsplit
+
+import pytest
+from django.db import connection
+
+from shop import access, database
+from shop.models import Phone, Shop, Subscription
+from tests import logs
+from tests.at_postgres import ended, started
+from tests.browser.conftest import Server
+from tests.pushed import until
+from tests.test_durability import begin, sync, tap
+from tests.test_log import kept, panel_of, putty_on
+from timers import floor, ringer
+from timers.core.units import MINUTE_MS
+from timers.models import Act, Folded, Owed, Told
+
+pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
+SECONDS = 5  # tests/soak/test_postgres_soak.py does it for a minute, and with ten times the moments
+MOMENTS = 10_000
+WRITERS, RINGERS, PANELS_A_SHOP = 6, 2, 500
+
+
+def here() -> str:
+    """The address of the database that this test is on."""
+    return urlsplit(os.environ["DATABASE_URL"])._replace(path=f"/{connection.settings_dict['NAME']}").geturl()
+
+
+# --- writers, and a reader by cursor ---
+
+
+def test_six_writers_of_one_shop_and_a_reader_by_cursor_who_misses_nothing(monkeypatch):
+    pages = itertools.cycle([7, 200, 200])
+    shop = access.new_shop("Any garage", "UTC", 0)
+    writers = [started(here(), "write", str(shop.pk), str(SECONDS), str(n)) for n in range(WRITERS)]
+    reader = Reader(shop)
+    while any(one.poll() is None for one in writers):
+        monkeypatch.setattr(floor, "PAGE", next(pages))
+        reader.ask()
+    while reader.ask():
+        pass
+    told = [ended(one, 60) for one in writers]
+    check_reader(reader, dict(Act.objects.filter(shop=shop).values_list("act_id", "seq")))
+    numbers = sorted(seq for one in told for seq in one.values())
+    assert numbers == list(range(1, Shop.objects.get(pk=shop.pk).seq + 1))
+    assert all(told)
+    assert reader.answers > 20
+
+
+class Reader:
+    """A phone that only listens: it remembers what each answer told."""
+
+    def __init__(self, shop: Shop):
+        self.shop, self.cursor, self.answers = shop, 0, 0
+        self.pieces: set[tuple] = set()
+        self.known: set[str] = set()
+        self.whole: list[tuple[int, int]] = []  # (cursor, how many acts were known) after each answer that told all
+
+    def ask(self) -> bool:
+        answer = floor.changed(self.shop, self.cursor, logs.NOW_MS, with_cards=False)
+        self.answers += 1
+        for fragment in answer["fragments"]:
+            piece = (fragment["on"], fragment["seq"])
+            assert fragment["seq"] > self.cursor
+            assert piece not in self.pieces
+            self.pieces.add(piece)
+            self.known |= {act["id"] for act in fragment["acts"]}
+        self.cursor = answer["cursor"]
+        if not answer["more"]:
+            self.whole.append((self.cursor, len(self.known)))
+        return answer["more"]
+
+
+def check_reader(reader: Reader, seqs: dict) -> None:
+    """Numbers have no gaps, so up to a cursor of N there are N acts: each answer that told all told exactly those."""
+    assert {str(act_id) for act_id in seqs} == reader.known
+    assert [cursor for cursor, _ in reader.whole] == [count for _, count in reader.whole]
+    assert reader.cursor == len(seqs)
+
+
+# --- ringers ---
+
+
+def test_two_ringers_tell_each_of_many_due_moments_once():
+    now_ms = due_moments(MOMENTS)
+    began = time.monotonic()
+    ringers = [started(here(), "ring", str(now_ms)) for _ in range(RINGERS)]
+    told = [ended(one, 3600) for one in ringers]
+    print(
+        f"{MOMENTS} rings told by {RINGERS} ringers in {time.monotonic() - began:.1f} s: {[len(one) for one in told]}"
+    )
+    assert sum(len(one) for one in told) == len({**told[0], **told[1]}) == MOMENTS
+    assert {count for one in told for count in one.values()} == {1}
+    assert all(told)
+    assert Told.objects.count() == Told.objects.exclude(told_ms=None).count() == MOMENTS
+    assert not Owed.objects.exists()
+
+
+def due_moments(count: int) -> int:
+    """So many panels, each with one ring that is due; a phone in each shop.  The moment at which they are due."""
+    shops = Shop.objects.bulk_create(Shop(name=f"Garage {n}", made_ms=0) for n in range(count // PANELS_A_SHOP))
+    phones = Phone.objects.bulk_create(
+        Phone(shop=shop, token_digest=f"{n}", made_ms=0, seen_ms=0) for n, shop in enumerate(shops)
+    )
+    Subscription.objects.bulk_create(
+        Subscription(phone=phone, endpoint=f"https://push.example/{n}", p256dh="", auth="", home="", made_ms=0)
+        for n, phone in enumerate(phones)
+    )
+    state, opens = one_door()
+    names = (f"panel:0199d7a0-0000-7000-8000-{n:012d}" for n in range(count))
+    rows = (Folded(shop=shops[n // PANELS_A_SHOP], on=on, seq=n, state=state) for n, on in enumerate(names))
+    Folded.objects.bulk_create(rows, batch_size=2000)
+    return opens + MINUTE_MS
+
+
+def one_door() -> tuple[dict, int]:
+    """The folded state of a panel with putty on it, and when it can be sanded."""
+    rnd, shop = random.Random(4), Shop.objects.create(name="One", made_ms=0)
+    door = panel_of(rnd, "Hood", 1)
+    kept(shop, [door, putty_on(rnd, door, 0)])
+    ringer.look(logs.NOW_MS)
+    row = Folded.objects.get(shop=shop, on=door["on"])
+    shop.delete()
+    return row.state, row.next_at_ms
+
+
+# --- servers ---
+
+
+def test_two_servers_on_one_database_show_one_floor(tmp_path):
+    one = Server(tmp_path / "one", "--one-shop").start(DATABASE_URL=here())
+    two = Server(tmp_path / "two", "--one-shop").start(DATABASE_URL=here())
+    try:
+        token = begin(one.address)
+        acts = [tap() for _ in range(3)]
+        told = sync(one.address, token, acts, 0)
+        assert {verdict["verdict"] for verdict in told["verdicts"]} == {"kept"}
+        heard = sync(two.address, token, [], 0)
+        assert {act["id"] for act in acts} <= {act["id"] for one in heard["fragments"] for act in one["acts"]}
+        assert urllib.request.urlopen(f"{two.address}clock", timeout=10).status == 200
+        assert Shop.objects.count() == 1
+    finally:
+        one.stop()
+        two.stop()
+
+
+def test_of_servers_that_start_at_once_one_brings_the_database_up_to_date_and_the_others_wait():
+    entered = threading.Event()
+
+    def another():
+        with database.one_at_a_time(connection):  # a connection of this thread's own
+            entered.set()
+        connection.close()
+
+    with database.one_at_a_time(connection):
+        thread = threading.Thread(target=another)
+        thread.start()
+        until(lambda: _waiting() == 1, 60)
+        assert not entered.is_set()
+    thread.join(timeout=60)
+    assert entered.is_set()
+
+
+def _waiting() -> int:
+    """How many wait for a lock that programs agree on."""
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT count(*) FROM pg_locks WHERE locktype = 'advisory' AND NOT granted")
+        return cursor.fetchone()[0]

@@ -1,0 +1,72 @@
+"""What a backup must hold to be put back: rows that are known, acts numbered without a gap, things that fold."""
+
+from collections import Counter, defaultdict
+
+from django.core.exceptions import FieldDoesNotExist
+from django.core.serializers.base import DeserializationError
+from django.core.serializers.python import Deserializer
+
+from . import log
+from .models import Act
+
+
+class Broken(ValueError):
+    """Why a backup cannot be put back, in words for the host."""
+
+
+class Checkup:
+    """Takes the rows of a backup one by one; `counts` says how many of each table there were."""
+
+    def __init__(self):
+        self.counts: Counter = Counter()
+        self.said: dict = {}  # shop -> the last number that it gave out
+        self.found: defaultdict = defaultdict(lambda: [0, 0, 0])  # shop -> count, sum and last of its acts' numbers
+        self.thing, self.acts = None, []
+
+    def take(self, row: dict) -> None:
+        model = row.get("model")
+        one = thawed(row)
+        self.counts[model] += 1
+        if model == "shop.shop":
+            self.said[one.pk] = one.seq
+        elif model == "timers.act":
+            self._take_act(one)
+
+    def finish(self) -> None:
+        self._fold()
+        for shop, last in self.said.items():
+            if self.found[shop] != [last, last * (last + 1) // 2, last]:
+                raise Broken(f"Taps of the shop {shop} are missing: {self.found[shop][0]} of {last} are there.")
+        if set(self.found) - set(self.said):
+            raise Broken("There are taps of a shop that is not in this backup.")
+
+    def words(self) -> str:
+        """ "2 shops, 5 phones, 1204 taps"."""
+        names = {"shop.shop": "shop", "shop.phone": "phone", "timers.act": "tap"}
+        counts = [(self.counts[model], name) for model, name in names.items()]
+        return ", ".join(f"{count} {name}{'' if count == 1 else 's'}" for count, name in counts)
+
+    def _take_act(self, act: Act) -> None:
+        if not isinstance(act.body, dict) or act.body.get("id") != str(act.act_id) or act.body.get("on") != act.on:
+            raise Broken(f"The tap {act.act_id} is not what its number says.")
+        count, total, last = self.found[act.shop_id]
+        self.found[act.shop_id] = [count + 1, total + act.seq, max(last, act.seq)]
+        if (act.shop_id, act.on) != self.thing:
+            self._fold()
+            self.thing, self.acts = (act.shop_id, act.on), []
+        self.acts.append(act.body)
+
+    def _fold(self) -> None:
+        try:
+            if self.thing:
+                log.folded(self.thing[1], self.acts)
+        except Exception as why:
+            raise Broken(f"Sandtime cannot reckon with the taps on {self.thing[1]}: {why!r}") from why
+
+
+def thawed(row: dict):
+    """The row of a table that a line of a backup says."""
+    try:
+        return next(iter(Deserializer([row]))).object
+    except (DeserializationError, FieldDoesNotExist, KeyError, TypeError, AttributeError, ValueError) as why:
+        raise Broken(f"A row of this backup cannot be read: {row.get('model')} {row.get('pk')}.") from why

@@ -1,0 +1,22 @@
+"""`manage.py backup FILE`: all shops in one file, while the server runs."""
+
+from pathlib import Path
+
+from django.core.management.base import BaseCommand, CommandError
+
+from timers import backup
+from timers.views import now_ms
+
+
+class Command(BaseCommand):
+    help = "Write all shops to one file, from SQLite or PostgreSQL, while the server runs."
+
+    def add_arguments(self, parser):
+        parser.add_argument("file", type=Path)
+
+    def handle(self, *args, file, **options):
+        try:
+            found = backup.write(file, now_ms())
+        except (OSError, backup.Broken) as why:
+            raise CommandError(f"{why}  Nothing was written.") from why
+        self.stdout.write(f"Backed up {found.words()} to {file} ({file.stat().st_size / 1e6:.1f} MB)")

@@ -1,0 +1,43 @@
+"""`manage.py move --to DATABASE_URL`: all shops into another database, from SQLite to PostgreSQL."""
+
+import tempfile
+from pathlib import Path
+
+from django.conf import settings
+from django.core.exceptions import ImproperlyConfigured
+from django.core.management import call_command
+from django.core.management.base import BaseCommand, CommandError
+from django.db import Error, connections
+
+from shop import database
+from timers import backup
+from timers.putting_back import put_back
+from timers.views import now_ms
+
+THERE = "there"
+
+
+class Command(BaseCommand):
+    help = "Copy all shops into an empty PostgreSQL database; nothing is taken away here."
+
+    def add_arguments(self, parser):
+        parser.add_argument("--to", required=True, metavar="DATABASE_URL")
+        parser.add_argument("--replace", action="store_true", help="what that database holds now is taken away")
+
+    def handle(self, *args, to, replace, **options):
+        try:
+            connections.settings[THERE] = connections.configure_settings(
+                {**settings.DATABASES, THERE: database.postgresql(to)}
+            )[THERE]
+            call_command("migrate", database=THERE, interactive=False, verbosity=0)
+            with tempfile.TemporaryDirectory() as folder:
+                file = Path(folder) / "move"
+                backup.write(file, now_ms())
+                found = put_back(file, replace, THERE)
+        except (OSError, backup.Broken, ImproperlyConfigured, Error) as why:
+            raise CommandError(f"{why}  Nothing was moved.") from why
+        finally:
+            if THERE in connections.settings:
+                connections[THERE].close()
+                del connections[THERE], connections.settings[THERE]
+        self.stdout.write(f"Moved {found.words()}.  Start Sandtime with DATABASE_URL set to that database from now on.")

@@ -1,0 +1,23 @@
+"""`manage.py restore FILE`: a backup in the place of what the database holds, while the server runs."""
+
+from pathlib import Path
+
+from django.core.management.base import BaseCommand, CommandError
+
+from timers import backup
+from timers.putting_back import put_back
+
+
+class Command(BaseCommand):
+    help = "Put a backup into an empty database, or with --replace in the place of all that is there."
+
+    def add_arguments(self, parser):
+        parser.add_argument("file", type=Path)
+        parser.add_argument("--replace", action="store_true", help="what the database holds now is taken away")
+
+    def handle(self, *args, file, replace, **options):
+        try:
+            found = put_back(file, replace)
+        except (OSError, backup.Broken) as why:
+            raise CommandError(f"{why}  Nothing was changed.") from why
+        self.stdout.write(f"Put back {found.words()}.  Phones that know newer taps send them by themselves.")

@@ -1,0 +1,21 @@
+"""`manage.py verify FILE`: whether a backup is whole and could be put back."""
+
+from pathlib import Path
+
+from django.core.management.base import BaseCommand, CommandError
+
+from timers import backup
+
+
+class Command(BaseCommand):
+    help = "Read a backup from end to end: whether it is whole, and all its taps can be reckoned with."
+
+    def add_arguments(self, parser):
+        parser.add_argument("file", type=Path)
+
+    def handle(self, *args, file, **options):
+        try:
+            found = backup.verify(file)
+        except (OSError, backup.Broken) as why:
+            raise CommandError(str(why)) from why
+        self.stdout.write(f"{file} is whole: {found.words()}")
