@@ -3,9 +3,8 @@
 import logging
 from itertools import groupby
 
-from django.db import transaction
-
 from shop import access
+from shop.database import writing
 from shop.hub import moved
 from shop.models import Phone, Shop
 
@@ -28,7 +27,7 @@ def append(shop_id, phone: Phone | None, acts: list, now_ms: int) -> list[dict]:
     cannot be kept stops none of the others.  The sequence is given out under the shop's lock, so that a reader by
     cursor skips nothing.
     """
-    with transaction.atomic():
+    with writing():
         shop = Shop.objects.select_for_update().get(pk=shop_id)
         held = _held(shop, acts)
         verdicts, fresh = _judge(acts, held, now_ms, access.bar(phone))

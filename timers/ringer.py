@@ -12,10 +12,11 @@ import threading
 import uuid
 from concurrent.futures import Future, ThreadPoolExecutor, wait
 
-from django.db import close_old_connections, transaction
+from django.db import close_old_connections
 from django.db.models import F, Q, QuerySet
 
 from shop import push
+from shop.database import writing
 from shop.models import Shop, Subscription
 
 from . import floor, forgetting, ringing
@@ -104,7 +105,7 @@ def due(now_ms: int) -> QuerySet:
 def look(now_ms: int) -> None:
     """Decide what rings now, shop by shop; each shop's in one transaction."""
     for shop in Shop.objects.filter(pk__in=due(now_ms).values("shop")):
-        with transaction.atomic():
+        with writing():
             rows = list(due(now_ms).filter(shop=shop).select_for_update(skip_locked=True)[:MOST])
             if rows:
                 _decide(shop, rows, now_ms)
@@ -113,7 +114,7 @@ def look(now_ms: int) -> None:
 def claim(now_ms: int, busy: set = frozenset()) -> list[Owed]:
     """Rows of Owed that are this ringer's to tell now: their time is moved on while no other ringer can read them
     (PostgreSQL passes over rows that are held, SQLite lets one writer in at a time)."""
-    with transaction.atomic():
+    with writing():
         waiting = _owed(now_ms).exclude(subscription__in=busy).select_for_update(skip_locked=True, of=("self",))
         waiting = waiting.select_related("told", "subscription").order_by("subscription", "told__at_ms", "pk")
         mine = list(waiting[:MOST])
@@ -125,7 +126,7 @@ def claim(now_ms: int, busy: set = frozenset()) -> list[Owed]:
 
 def put_right(now_ms: int) -> None:
     """After a start, or when the clock went back: what was told by a clock that ran ahead rings again at its moment."""
-    with transaction.atomic():
+    with writing():
         Told.objects.filter(at_ms__gt=now_ms + WRONG_MS).exclude(on=ringing.TRIAL).delete()
         Folded.objects.filter(next_at_ms__gt=now_ms).update(next_at_ms=0)
 
@@ -135,7 +136,7 @@ def trial(subscription: Subscription, now_ms: int) -> int:
     at_ms = now_ms + TRIAL_MS
     said = ringing.trial_words(at_ms, uuid.uuid4().hex)
     shop, on, key = subscription.phone.shop, ringing.TRIAL, said["tag"]
-    with transaction.atomic():
+    with writing():
         told = Told.objects.create(shop=shop, on=on, key=key, at_ms=at_ms, claimed_ms=now_ms, said=said)
         Owed.objects.create(told=told, subscription=subscription, try_ms=at_ms)
     return at_ms
@@ -227,7 +228,7 @@ def _write_told(rows: list[Owed], now_ms: int) -> None:
     if not rows:
         return
     own = Owed.objects.filter(pk__in=[row.pk for row in rows], try_ms=rows[0].try_ms)
-    with transaction.atomic():
+    with writing():
         Subscription.objects.filter(pk=rows[0].subscription_id).update(last_ok_ms=now_ms, fails=0)
         own.delete()
         _close(Told.objects.filter(pk__in=[row.told_id for row in rows]), now_ms)
@@ -236,7 +237,7 @@ def _write_told(rows: list[Owed], now_ms: int) -> None:
 def _write_down(row: Owed, answer: push.Answer, now_ms: int) -> None:
     subscription = Subscription.objects.filter(pk=row.subscription_id)
     own = Owed.objects.filter(pk=row.pk, try_ms=row.try_ms)
-    with transaction.atomic():
+    with writing():
         if answer.became == push.GONE:
             subscription.delete()
         else:

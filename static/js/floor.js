@@ -61,7 +61,10 @@ export function swapIn(card) {
   const focus = old?.contains(document.activeElement) ? document.activeElement.dataset.do : null;
   old?.replaceWith(card);
   cards.set(on, card);
-  if (focus) card.querySelector(`[data-do="${focus}"]`)?.focus({ preventScroll: true });
+  const like = focus && card.querySelector(`[data-do="${focus}"]`);
+  if (!like) return;
+  like.hidden = false; // the server may not have heard the tap that brought it; the next painting says whether it stays
+  like.focus({ preventScroll: true });
 }
 
 /** What the order of the floor goes by. */

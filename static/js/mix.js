@@ -10,12 +10,12 @@ import { paintList, say, show } from "./paint.js";
 import * as shop from "./shop.js";
 import * as shown from "./shown.js";
 
-// Rough areas of one side, square metres in tenths: common practice, no source.
+// Rough areas of one side, square metres in tenths: common practice, no source; a phone keeps its own.
 const SIZES = { Door: 12, Fender: 8, Hood: 16, Tailgate: 12, "Bumper cover": 10, Roof: 20, "Quarter panel": 12 };
 const CUPS_ML = [250, 400, 600, 1000]; // sizes that mixing cups come in: common practice, no source
 const SPAN_PM = [10, 30]; // hardener of a polyester putty: 1 to 3 % by weight, common practice
 const KEPT = "mix"; // what is being mixed outlives a reload
-const BLANK = { on: "", variant: null, mode: "total", total: 600, have: 300, part: 0, g: 250, hardenerPm: 20, area: 0, coats: 2, lands: work.LANDS_PCT, loss: work.LOSS_PCT, sprayMin: 5, disc: 100, limit: 0, scale: false, panels: [] };
+const BLANK = { on: "", variant: null, mode: "total", total: 600, have: 300, part: 0, g: 250, hardenerPm: 20, area: 0, coats: 2, lands: work.LANDS_PCT, loss: work.LOSS_PCT, sprayMin: 5, disc: 100, limit: 0, scale: false, panels: [], sizes: {}, sizing: "" };
 const mix = { ...BLANK, ...JSON.parse(localStorage.getItem(KEPT) ?? "{}") };
 const picker = document.getElementById("mix-product");
 const boxes = new Map();
@@ -30,13 +30,14 @@ export const deeds = {
   "mix-dial": ({ by }) => dial(Number(by)),
   "mix-hardener": ({ by }) => turn("hardenerPm", 5 * by, 5, 60),
   "mix-disc": ({ by }) => turn("disc", 10 * by, 30, 300),
-  "mix-area": ({ by }) => turn("area", by, 0, 400),
+  "mix-area": ({ by }) => (mix.sizing ? resize(Number(by)) : turn("area", by, 0, 400)),
   "mix-coats": ({ by }) => turn("coats", 1 * by, 1, 9),
   "mix-lands": ({ by }) => turn("lands", 5 * by, 10, 100),
   "mix-loss": ({ by }) => turn("loss", 5 * by, 0, 50),
   "mix-spray": ({ by }) => turn("sprayMin", 1 * by, 1, 60),
   "mix-limit": ({ by }) => turn("limit", 10 * by, 0, 900),
-  "mix-size": ({ area }) => turn("area", Number(area), 0, 400),
+  "mix-size": ({ name }) => (mix.sizing ? set({ sizing: name }) : turn("area", sizes()[name], 0, 400)),
+  "mix-sizing": () => set({ sizing: mix.sizing ? "" : Object.keys(SIZES)[0] }),
   "mix-none": () => set({ area: 0 }),
   "mix-panel": ({ panel }) => set({ panels: mix.panels.includes(panel) ? mix.panels.filter((on) => on !== panel) : [...mix.panels, panel] }),
   "mix-take": () => set({ mode: "total", total: clamp(Math.ceil(work.needMl(product(), mix) / 10) * 10, 10, 20_000) }),
@@ -119,8 +120,10 @@ function paintNeed(doc, amounts) {
   show("mix-area-box", known);
   row("mix-panels", shop.onFloor().map((on) => [shop.view(on).name, { do: "mix-panel", panel: on }, "", mix.panels.includes(on)]));
   if (!known) return;
-  row("mix-sizes", [...Object.entries(SIZES).map(([name, area]) => [`+ ${name} ${shown.area(area / 10)}`, { do: "mix-size", area }]), ["From nothing", { do: "mix-none" }]]);
-  say("mix-area", shown.area(mix.area / 10));
+  const { sizing } = mix;
+  const parts = Object.entries(sizes()).map(([name, area]) => [`${sizing ? "" : "+ "}${name} ${shown.area(area / 10)}`, { do: "mix-size", name }, "", sizing === name]);
+  row("mix-sizes", [...parts, ...(sizing ? [] : [["From nothing", { do: "mix-none" }]]), [sizing ? "Sizes are right" : "Change the sizes", { do: "mix-sizing" }]]);
+  say("mix-area", shown.area((sizing ? sizes()[sizing] : mix.area) / 10));
   say("mix-coats", mix.coats === 1 ? "1 coat" : `${mix.coats} coats`);
   say("mix-lands", `${mix.lands} % lands`);
   say("mix-loss", `${mix.loss} % stays`);
@@ -130,6 +133,11 @@ function paintNeed(doc, amounts) {
   const total = amounts ? amounts.reduce((sum, ml) => sum + ml, 0) : mix.total;
   say("mix-howmany", work.cupsWords(doc, total, mix.coats, mix.sprayMin, temperature()));
 }
+
+/** Sizes of common parts as this phone has them. */
+const sizes = () => ({ ...SIZES, ...mix.sizes });
+
+const resize = (by) => set({ sizes: { ...mix.sizes, [mix.sizing]: clamp(sizes()[mix.sizing] + by, 1, 99) } });
 
 /** A row of buttons, made again only when it changes, so that a finger never loses its button. */
 function row(id, wanted) {

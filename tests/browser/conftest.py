@@ -5,6 +5,7 @@ import signal
 import socket
 import subprocess
 import sys
+import tempfile
 import time
 import urllib.request
 
@@ -17,6 +18,7 @@ PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobil
 TALL_PHONE = {**PHONE, "viewport": {"width": 412, "height": 915}}
 PATIENCE_MS = 20_000  # for a machine that does much else; nothing here is about how fast a screen is
 expect.set_options(timeout=PATIENCE_MS)
+STATIC = tempfile.TemporaryDirectory(prefix="sandtime-static-")  # compressed once for all servers of this process
 
 
 class Server:
@@ -32,7 +34,8 @@ class Server:
 
     def start(self, **more: str):
         command = [sys.executable, "manage.py", "serve", "--no-browser", "--port", str(self.port), *self.options]
-        env = {**os.environ, "SANDTIME_DATA": str(self.folder), "SANDTIME_DEBUG": "", **more}
+        own = {"SANDTIME_DATA": str(self.folder), "SANDTIME_STATIC": STATIC.name, "SANDTIME_DEBUG": ""}
+        env = {**os.environ, **own, **more}
         self.process = subprocess.Popen(command, cwd=ROOT, env=env, stdout=subprocess.DEVNULL)
         for _ in range(1_200):
             try:

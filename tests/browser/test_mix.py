@@ -71,6 +71,23 @@ def test_how_much_for_an_area_is_taken_over_into_the_mix(server, phones):
     expect(page.locator("#mix-total")).to_have_text(f"{-(-ml // 10) * 10} ml")
 
 
+def test_the_size_of_a_part_is_changed_to_ones_own_and_kept(server, phones):
+    page = offline(server, phones)
+    mix(page, "Surfacer, 2K high build")
+    page.tap("[data-do=mix-sizing]")
+    page.locator("#mix-sizes button", has_text="Hood").tap()
+    expect(page.locator("#mix-area")).to_have_text("1.6 m²")
+    page.tap("[data-do=mix-area][data-by='1']")
+    page.tap("[data-do=mix-area][data-by='1']")
+    expect(page.locator("#mix-sizes button[aria-pressed=true]")).to_have_text("Hood 1.8 m²")
+    fits(page)
+    page.tap("[data-do=mix-sizing]")
+    expect(page.locator("#mix-area")).to_have_text("0 m²")
+    page.reload()
+    page.locator("#mix-sizes button", has_text="Hood").tap()
+    expect(page.locator("#mix-area")).to_have_text("1.8 m²")
+
+
 @pytest.mark.parametrize("size", [PHONE, TALL_PHONE], ids=["360x740", "412x915"])
 def test_the_mix_fits_a_phone(server, phones, size):
     page = offline(server, phones, **size)

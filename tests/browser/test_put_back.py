@@ -70,10 +70,12 @@ def test_a_phone_that_is_closed_in_the_middle_of_counting_goes_on_when_it_is_ope
     heard(page)
     manage(own_server, "restore", "--replace", str(tmp_path / "kept"))
     cut = "**/joined/recount.js"
-    page.context.route(cut, lambda route: route.abort())  # heard of it, and closed before it has counted
+    asked = []
+    page.context.route(cut, lambda route: (asked.append(1), route.abort()))  # heard of it, closed before it has counted
     page.evaluate("async () => Promise.all((await caches.keys()).map((key) => caches.delete(key)))")
     page.evaluate("() => dispatchEvent(new Event('online'))")
-    expect(page.locator("#signal-words")).not_to_have_text("Saved.")
+    page.wait_for_function("() => document.getElementById('signal-words').textContent !== 'Saved.'")
+    assert asked
     page.context.unroute(cut)
     page.reload()
     expect(page.locator("#notice-words")).to_contain_text("1 tap that it had lost is sent again")

@@ -26,7 +26,7 @@ WAV = """async ([marks, length]) => {
 def test_the_trial_rings_after_thirty_seconds_and_its_answer_is_kept(server, phones):
     page = in_hand(phones(server.address), SPY)
     go(page, "Book")
-    page.locator("a[href='#ring']").tap()
+    page.locator("#screen-book a[href='#ring']").tap()
     page.tap("#ring-trial")
     expect(page.locator("#ring-trial")).to_contain_text("lock the phone")
     page.clock.run_for(28_000)

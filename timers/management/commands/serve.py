@@ -10,7 +10,7 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connection
 
-from shop import database, lan, lan_serve, serving
+from shop import database, lan, lan_serve, serving, statics
 from shop.models import Shop
 from timers.begin import furnished_shop
 from timers.demo import demo_shop
@@ -37,7 +37,7 @@ class Command(BaseCommand):
             call_command("migrate", interactive=False, verbosity=0)
             if (demo or one_shop) and not Shop.objects.exists():
                 (demo_shop if demo else _plain_shop)(settings.SHOP_ZONE, now_ms())
-        call_command("collectstatic", interactive=False, clear=True, verbosity=0)
+        statics.collect()
         stopped = threading.Event()
         ringer = threading.Thread(target=Ringer(now_ms).run, args=(stopped,), daemon=True, name="ringer")
         ringer.start()
