@@ -47,7 +47,7 @@ def test_what_faded_is_missed_by_nobody_in_whatever_order_acts_arrive(acts, rnd,
     assert air.needed(air.needed(acts)) == air.needed(acts)
 
 
-@settings(LAWS, max_examples=300)
+@settings(LAWS, max_examples=1500)
 @given(sheets(), st.lists(st.tuples(st.integers(0, 75 * DAY_MS), TEMPS), min_size=1, max_size=60), SEEDS)
 def test_by_what_is_left_of_old_days_a_film_opens_no_sooner_and_closes_no_later(sheet, told, seed):
     reads = [numbered(START + after, nth, "air_read", temp_dc=temp) for nth, (after, temp) in enumerate(told)]

@@ -19,7 +19,7 @@ let undoTimer = 0;
 
 export function start(hooks) {
   main = hooks;
-  ringing.start({ deed });
+  ringing.start({ deed, seen: main.seen });
 }
 
 export const wait = ringing.wait;

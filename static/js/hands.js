@@ -19,7 +19,7 @@ let coming = null;
 let askedAt = 0;
 
 export async function start({ paint, shown, remembers, back }) {
-  main = { paint, shown, moved };
+  main = { paint, shown, moved, seen: shop.meta.clock?.seen ?? null }; // when it was last awake
   if (!remembers) phone.noMemory();
   if (back) phone.clockWentBack(back);
   paint();
@@ -79,7 +79,9 @@ function bring() {
 
 function begun(late) {
   late.start(main);
+  late.watch(); // from now on what rings is known, and kept, should the phone be killed the next moment
   deeds = late;
+  document.body.dataset.whole = "yes";
   main.paint();
   return late;
 }

@@ -34,10 +34,9 @@ let heldUntil = 0;
 let trialAt = null;
 let wound = false; // a tap has let the track play
 
-/** Once the hands are there; `deed` keeps an act. */
-export function start({ deed }) {
+/** Once the deeds are there; `deed` keeps an act, `seen` is when this phone was last awake, or null. */
+export function start({ deed, seen }) {
   keep = deed;
-  const seen = shop.meta.clock?.seen ?? null;
   loop = looped(shop.meta.rung, seen, seen === null ? [] : everything(seen));
   if (seen !== null && choices().track) gone.lost(seen, zoneAt); // a page that begins anew may not play before a tap
   push.listen().catch(() => {});

@@ -14,7 +14,7 @@ from playwright.sync_api import expect
 
 from tests.conftest import ROOT
 
-PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True, "device_scale_factor": 2}
+PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True, "device_scale_factor": 1}
 TALL_PHONE = {**PHONE, "viewport": {"width": 412, "height": 915}}
 PATIENCE_MS = 20_000  # for a machine that does much else; nothing here is about how fast a screen is
 expect.set_options(timeout=PATIENCE_MS)
@@ -79,6 +79,8 @@ def phones(chromium):
         context = chromium.new_context(**{**PHONE, "service_workers": "allow", **options})
         contexts.append(context)
         page = context.new_page()
+        if options.get("service_workers") != "block":
+            context.set_offline = whole_first(page, context.set_offline)
         page.on("pageerror", lambda error: errors.append(str(error)))
         page.on("console", lambda said: errors.append(said.text) if "Content Security Policy" in said.text else None)
         page.goto(address)
@@ -89,6 +91,17 @@ def phones(chromium):
     for context in contexts:
         context.close()
     assert errors == []
+
+
+def whole_first(page, set_offline):
+    """The signal goes only once a phone holds all that taps need, as a moment after the first visit it does."""
+
+    def turned(off: bool):
+        if off and not page.is_closed() and page.url.startswith("http"):
+            page.wait_for_function("() => document.body?.dataset.whole === 'yes'")
+        set_offline(off)
+
+    return turned
 
 
 def ready(page):

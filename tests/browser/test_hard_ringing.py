@@ -44,6 +44,7 @@ def putty_runs(page, address: str):
     ready(page)
     heard(page)
     kept_offline(page)
+    page.wait_for_function("() => document.body.dataset.whole === 'yes'")
     page.context.set_offline(True)
     page.click("[data-do=add]")
     page.fill("#add-name", "Hood")

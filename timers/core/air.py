@@ -17,15 +17,16 @@ DRIEST_PCT = 1  # drier air has hardly a dew point; it counts as this, which can
 def fold(acts: list[dict]) -> dict:
     """All readings needed that stand and what is expected, oldest first: {"readings": [[at_ms, temp_dc, rh_pm or None],
     ...], "expected": [[for_ms, temp_dc], ...]}; of two expected for one moment the later word counts.  What is left of
-    a day long ago counts together from its beginning (UTC), so that no hour of it is warmer or colder than it was."""
+    a day long ago counts together from its beginning (UTC), beside what was left of the day before, which held until
+    the first reading of the day: so no hour of it is taken for warmer or colder than it may have been."""
     fine, acts = _fine_from(acts), standing(needed(acts))
-    reads = [
-        [act["at"] if act["at"] >= fine else act["at"] // DAY_MS * DAY_MS, act["temp_dc"], act.get("rh_pm")]
-        for act in acts
-        if act["kind"] == "air_read"
-    ]
+    reads = [[act["at"], act["temp_dc"], act.get("rh_pm")] for act in acts if act["kind"] == "air_read"]
     expected = {act["for_ms"]: act["temp_dc"] for act in acts if act["kind"] == "air_expected"}
-    return {"readings": reads, "expected": [list(one) for one in sorted(expected.items())]}
+    old = _by_day([read for read in reads if read[0] < fine])
+    return {
+        "readings": old + [read for read in reads if read[0] >= fine],
+        "expected": [list(one) for one in sorted(expected.items())],
+    }
 
 
 def needed(acts: list[dict]) -> list[dict]:
@@ -152,6 +153,17 @@ def rh_of_wet_bulb(temp_c: float, wet_c: float) -> float:
 def _check_damp(temp_c: float, rh_pct: float) -> None:
     within("The temperature", temp_c, -45, 60, "°C")
     within("The humidity", rh_pct, 0, 100, "%")
+
+
+def _by_day(reads: list) -> list:
+    days: dict[int, list] = {}
+    for at_ms, *read in reads:
+        days.setdefault(at_ms // DAY_MS * DAY_MS, []).append(read)
+    found, before = [], []
+    for day, own in days.items():
+        found += [[day, *read] for read in before + own]
+        before = own
+    return found
 
 
 def _fine_from(acts: list[dict]) -> int:

@@ -15,10 +15,20 @@ export const DRIEST_PCT = 1;
 export function fold(acts) {
   const fine = fineFrom(acts);
   const all = standing(needed(acts));
-  const moment = (at) => (at >= fine ? at : Math.floor(at / DAY_MS) * DAY_MS);
-  const reads = all.filter((act) => act.kind === 'air_read').map((act) => [moment(act.at), act.temp_dc, act.rh_pm ?? null]);
+  const reads = all.filter((act) => act.kind === 'air_read').map((act) => [act.at, act.temp_dc, act.rh_pm ?? null]);
+  const readings = [...byDay(reads.filter(([at]) => at < fine)), ...reads.filter(([at]) => at >= fine)];
   const expected = new Map(all.filter((act) => act.kind === 'air_expected').map((act) => [act.for_ms, act.temp_dc]));
-  return { readings: reads, expected: [...expected].sort((a, b) => a[0] - b[0]) };
+  return { readings, expected: [...expected].sort((a, b) => a[0] - b[0]) };
+}
+
+function byDay(reads) {
+  const days = new Map();
+  for (const [at, ...read] of reads) {
+    const day = Math.floor(at / DAY_MS) * DAY_MS;
+    days.set(day, [...(days.get(day) ?? []), read]);
+  }
+  const all = [...days];
+  return all.flatMap(([day, own], nth) => [...(all[nth - 1]?.[1] ?? []), ...own].map((read) => [day, ...read]));
 }
 
 export function needed(acts) {
