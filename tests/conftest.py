@@ -44,6 +44,9 @@ def pytest_collection_modifyitems(config, items):
         kept = [item for item in asks if not item.get_closest_marker("browser")]
         config.hook.pytest_deselected(items=[item for item in items if item not in kept])
         items[:] = kept
+    items.sort(
+        key=lambda item: "test_simulated_phones" not in item.nodeid
+    )  # the longest file first: nobody waits for it
     for item in items:
         if item.get_closest_marker("postgres") and not ON_POSTGRESQL:
             item.add_marker(pytest.mark.skip(reason="needs PostgreSQL: the second half of sh tests/run"))

@@ -29,7 +29,7 @@ export async function start({ paint, shown, remembers, back }) {
   if (held?.controller) setTimeout(() => room("lay").catch(() => {}), SOON_MS); // the phone holds it
   sync.start(heard);
   if (channel) channel.onmessage = ({ data }) => (data === "left" ? location.reload() : shop.load().then(() => paint()));
-  for (const name of ["visibilitychange", "pagehide"]) document.addEventListener(name, () => shop.remember({ clock: clock.words() }));
+  for (const name of ["visibilitychange", "pagehide"]) document.addEventListener(name, () => shop.note({ clock: clock.words() }));
   await phone.settle();
   sync.ask();
   import("./live.js").then((live) => live.start(), () => {});
@@ -47,7 +47,7 @@ export function watch() {
   deeds?.watch();
   if (performance.now() - askedAt > ASK_MS) {
     askedAt = performance.now();
-    shop.remember({ clock: clock.words() });
+    shop.note({ clock: clock.words() });
     if (document.visibilityState === "visible") sync.ask();
   }
 }
@@ -103,5 +103,5 @@ function heard(cards) {
   if (mayRing()) bring().catch(() => {});
   if (cards.length) channel?.postMessage("moved");
   const { zone, zoned } = shop.meta;
-  if (zone && (zoned?.name !== zone || zoned.until - clock.now() < YEAR_MS)) shop.remember({ zoned: clock.spansOf(zone, clock.now()) });
+  if (zone && (zoned?.name !== zone || zoned.until - clock.now() < YEAR_MS)) shop.note({ zoned: clock.spansOf(zone, clock.now()) });
 }

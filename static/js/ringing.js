@@ -58,7 +58,7 @@ export function watch() {
   const now = Math.floor(clock.now());
   const all = everything(now);
   const { fresh, missed, gap, changed } = loop.turn(all, now, { kinds: choices().kinds, quiet: isQuietAt(now), isOurs });
-  if (changed) shop.remember({ rung: loop.kept(), clock: clock.words() });
+  if (changed) shop.note({ rung: loop.kept(), clock: clock.words() });
   const keys = new Set(all.filter(isOurs).map((ring) => ring.key));
   for (const key of [...live.keys()]) if (!keys.has(key)) drop(key);
   if (fresh.length || missed.length) ring(fresh, missed, gap, now);
@@ -101,7 +101,7 @@ export const deeds = {
 /** Ring in 30 seconds, however the phone lies then. */
 export function startTrial() {
   trialAt = Math.floor(clock.now()) + TRIAL_MS;
-  shop.remember({ [TRIAL]: null });
+  shop.note({ [TRIAL]: null });
   watch();
 }
 
@@ -219,7 +219,7 @@ function tryOut(now) {
   sing("opens", ["This is the trial."], covered({ at_ms: trialAt }, now));
   if (result.hidden && choices().notify) notify.show("Sandtime: this is the trial", "Did it ring?", TRIAL, "/#ring");
   trialAt = null;
-  shop.remember({ [TRIAL]: result });
+  shop.note({ [TRIAL]: result });
 }
 
 // --- the track of the locked phone ---

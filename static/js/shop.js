@@ -103,6 +103,9 @@ export async function remember(values) {
   await store.setMeta(values);
 }
 
+/** Facts that may be lost: a full disk is said when a tap meets it. */
+export const note = (values) => remember(values).catch(() => {});
+
 /** A thing as this phone shows it. */
 export function view(on) {
   if (!views.has(on)) views.set(on, folded(on));

@@ -23,6 +23,9 @@ BROKEN_READER = """globalThis.BarcodeDetector = class {
 RUNS = (
     """() => document.getElementById('take-video').srcObject.getTracks().some((track) => track.readyState === 'live')"""
 )
+HELD = """async () => {
+  while (!(await caches.match('/static/vendor/jsQR.js'))) await new Promise((go) => setTimeout(go, 50));
+}"""
 FORGET = """async () => { for (const name of await caches.keys()) {
   await (await caches.open(name)).delete('/static/vendor/jsQR.js'); } }"""
 NO_CAMERA = (
@@ -179,6 +182,7 @@ def test_a_reader_that_is_not_on_the_phone_yet_is_said(server, phones):
     heard(page)
     at_taking(page)
     page.route("**/jsQR.js", lambda route: route.abort())
+    page.evaluate(HELD)
     page.evaluate(FORGET)
     page.set_input_files("#take-photo", {"name": "a.png", "mimeType": "image/png", "buffer": page.screenshot()})
     expect(page.locator("#take-why")).to_contain_text("The reader of codes is not on this phone yet")

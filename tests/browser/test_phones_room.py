@@ -173,6 +173,7 @@ def test_a_tap_made_on_a_wall_all_the_same_is_not_born_and_what_waited_is_refuse
     expect(other.locator("#waiting")).to_contain_text("Panel added: Roof")
     expect(other.locator("#waiting .why")).to_contain_text("it may only look")
     row(keeper, "Bench").locator("[data-do=phones-role][data-role=painter]").tap()
+    expect(row(keeper, "Bench")).not_to_contain_text("on the wall, looks only")
     ask(other)
     other.locator("[data-do=say-now]").tap()
     heard(other)

@@ -54,7 +54,7 @@ def test_cards_shown_with_no_signal_are_the_cards_the_server_draws(live_server, 
     page.context.set_offline(True)
     page.reload()
     expect(page.locator("body[data-ready=yes]")).to_be_visible()
-    done = page.evaluate(TAPS, {"seed": seed, "taps": 260})
+    done = page.evaluate(TAPS, {"seed": seed, "taps": 180})
     assert set(done) >= {"add-panel", "lay-film", "air-tell", "done", "ready", "send-back", "undo-last"}
     to_putty(page, "Last one")
     lay(page, "Last one")
