@@ -20,7 +20,7 @@ LOTS = {
     "first": ["store.js"],
     "floor": ["main.js"],
     "hands": ["hands.js"],
-    "deeds": ["deeds.js"],
+    "deeds": ["deeds.js", "asking.js"],
     "live": ["live.js"],
     "lay": ["air.js", "lay.js", "twice.js"],
     "bench": ["mix.js", "calendar.js", "core/grit.js"],

@@ -30,7 +30,8 @@ export function cupFaceOf(on, now, zone) {
 /** The floor at a moment; at the first, only so many cards, which fill a screen. */
 export function paintFloor(now, zone, most = Infinity) {
   const faces = new Map();
-  for (const on of shop.onFloor()) faces.set(on, faceOf(on, now, zone));
+  const panels = shop.onFloor();
+  for (const on of panels) faces.set(on, faceOf(on, now, zone));
   for (const on of shop.cups()) faces.set(on, cupFaceOf(on, now, zone));
   const rows = [...faces].map(([on, shown]) => row(on, shown, shop.view(on).added_at ?? shop.view(on).mixed_at));
   const ordered = floorOrder(rows).map((one) => one.id).slice(0, most);
@@ -44,7 +45,7 @@ export function paintFloor(now, zone, most = Infinity) {
   put(ordered);
   say("hands", handsLine(rows, now, zone));
   show("first", !rows.length);
-  show("demo-over", shop.onFloor().some((on) => shop.view(on).job.startsWith(DEMO)));
+  show("demo-over", panels.some((on) => shop.view(on).job.startsWith(DEMO)));
   paintAir(now);
 }
 

@@ -1,11 +1,13 @@
 // The room that hands over with no signal: what the server has not heard, or whole panels, as codes for another phone.
 import * as clock from "./clock.js";
+import { coded } from "./device/qrcode.js";
 import { hindrance, links } from "./handing.js";
 import { paintList, say, set, show } from "./paint.js";
 import * as shop from "./shop.js";
 import { onWhat, taps } from "./tapwords.js";
 
 const TURN_MS = 3_000;
+const MOST_VERSION = 17; // larger ones are hard on cameras
 const node = (id) => document.getElementById(id);
 const panels = new Set(); // chosen to go whole
 let unheard = true; // whether what the server has not heard goes too
@@ -74,8 +76,7 @@ async function showCodes() {
   await shop.mark(before.map((act) => outbox.get(act.id)).filter((row) => row && !row.tried), { tried: true });
   const acts = before.map((act) => outbox.get(act.id)?.act || act);
   const made = await links(acts, { key: shop.meta.key, shop: shop.meta.shop }, `${location.origin}/`);
-  const { generate, correction } = await import(node("screen-hand").dataset.encoder);
-  codes = made.map((link) => ({ link, picture: generate(link, { minCorrectionLevel: correction.M, maxVersion: 17 }) }));
+  codes = await Promise.all(made.map(async (link) => ({ link, picture: await coded(link, MOST_VERSION) })));
   told = `${taps(acts.length)} ${onWhat(acts)}.`;
   [at, drawn] = [0, ""];
   paint();

@@ -24,8 +24,8 @@ export async function start({ paint, shown, remembers, back }) {
   if (back) phone.clockWentBack(back);
   paint();
   const held = navigator.serviceWorker;
-  if (held?.controller || mayRing() || screens.open().name !== "floor") bring().catch(() => {});
-  held?.addEventListener("controllerchange", () => bring().catch(() => {}));
+  if (held?.controller || mayRing() || screens.open().name !== "floor") bringQuietly();
+  held?.addEventListener("controllerchange", bringQuietly);
   if (held?.controller) setTimeout(() => room("lay").catch(() => {}), SOON_MS); // the phone holds it
   sync.start(heard);
   if (channel) channel.onmessage = ({ data }) => (data === "left" ? location.reload() : shop.load().then(() => paint()));
@@ -58,7 +58,7 @@ export function paintScreen(open, now, zone) {
   set(document.getElementById("signal"), "mood", shop.refused().length ? "refused" : sync.signal.mood);
   document.getElementById("air").disabled = shop.meta.role === "wall";
   if (deeds) deeds.paintScreen(open, now, zone);
-  else if (open.name !== "floor") bring().catch(() => {});
+  else if (open.name !== "floor") bringQuietly();
 }
 
 /** A button was tapped, or a field changed. */
@@ -76,6 +76,9 @@ function bring() {
   });
   return coming;
 }
+
+/** The same ahead of need: who needs them asks again. */
+const bringQuietly = () => bring().catch(() => {});
 
 function begun(late) {
   late.start(main);
@@ -100,7 +103,7 @@ function heard(cards) {
   if (shop.meta.emptied) phone.emptied();
   if (sync.signal.mood === "left") room("join").then((found) => found.moved());
   main.paint();
-  if (mayRing()) bring().catch(() => {});
+  if (mayRing()) bringQuietly();
   if (cards.length) channel?.postMessage("moved");
   const { zone, zoned } = shop.meta;
   if (zone && (zoned?.name !== zone || zoned.until - clock.now() < YEAR_MS)) shop.note({ zoned: clock.spansOf(zone, clock.now()) });

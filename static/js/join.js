@@ -4,6 +4,7 @@ import * as screens from "./screens.js";
 import * as shop from "./shop.js";
 import * as store from "./store.js";
 import * as sync from "./sync.js";
+import { asked } from "./asking.js";
 import { download } from "./phone.js";
 import { say, show } from "./paint.js";
 
@@ -145,10 +146,4 @@ function anew() {
 /** A tap that says the phone's name to the others; a wall makes no taps. */
 const named = ({ phone, role }, name, person) => (role === "wall" ? [] : [acts.born("shop", "phone_named", { phone, name, person })]);
 
-async function ask(where, said) {
-  const post = { method: "POST", headers: { "X-Sandtime": "1" }, body: new URLSearchParams({ ...said, asker: shop.meta.asker || "" }) };
-  const answer = await fetch(`/${where}`, post).catch(() => null);
-  if (!answer) throw new Error("No signal: the server did not answer. Tap again when there is.");
-  if (!answer.ok) throw new Error(await answer.text());
-  return answer.json();
-}
+const ask = (where, said) => asked(`/${where}`, { ...said, asker: shop.meta.asker || "" }, "Tap again when there is.");

@@ -1,6 +1,7 @@
 // The phones of the shop: who is in it, roles, letting one in, ending one, the recovery phrase.  Loaded when asked for.
 import * as qrcode from "./device/qrcode.js";
 import * as shop from "./shop.js";
+import { NoSignal, asked } from "./asking.js";
 import { span } from "./core/words.js";
 import { paint as paintSpots, paintList, say, show } from "./paint.js";
 
@@ -145,11 +146,13 @@ function paintPhrase() {
 }
 
 async function ask(where, said) {
-  const post = said && { method: "POST", headers: { "X-Sandtime": "1" }, body: new URLSearchParams(said) };
-  const answer = await fetch(`/${where}`, { cache: "no-store", ...post }).catch(() => null);
-  trouble = "";
-  if (answer?.ok) return answer.json();
-  const why = new Error(answer ? await answer.text() : "No signal: the server did not answer. Nothing was changed.");
-  if (!said) trouble = answer ? why.message : "No signal: the phones are shown as the server told them last.";
-  throw why;
+  try {
+    const answer = await asked(`/${where}`, said, "Nothing was changed.");
+    trouble = "";
+    return answer;
+  } catch (why) {
+    const silent = why instanceof NoSignal;
+    trouble = said ? "" : silent ? "No signal: the phones are shown as the server told them last." : why.message;
+    throw why;
+  }
 }

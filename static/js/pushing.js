@@ -2,6 +2,7 @@
 import { URGENCY } from "./core/due.js";
 import { clock as clockWords } from "./core/words.js";
 import * as push from "./device/push.js";
+import { NoSignal, asked } from "./asking.js";
 import { copy, say, show } from "./paint.js";
 
 const LOOK_MS = 30_000;
@@ -89,12 +90,14 @@ const asHeld = () => ({
 
 const wantsOf = ({ kinds, quiet, mine }) => JSON.stringify([kinds, quiet, mine]);
 
-/** A question to the server: its answer, or an error in the server's own words. */
+/** Asked, and noted whether the server answers at all. */
 async function ask(what, said) {
-  const post = said && { method: "POST", headers: { "X-Sandtime": "1" }, body: new URLSearchParams(said) };
-  const answer = await fetch(`/push/${what}`, { cache: "no-store", ...post }).catch(() => null);
-  silent = !answer;
-  if (!answer) throw new Error("No signal: the server did not answer.");
-  if (!answer.ok) throw new Error(await answer.text());
-  return answer.json();
+  try {
+    const answer = await asked(`/push/${what}`, said);
+    silent = false;
+    return answer;
+  } catch (why) {
+    silent = why instanceof NoSignal;
+    throw why;
+  }
 }

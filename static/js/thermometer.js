@@ -1,5 +1,6 @@
 // Thermometers on the wall: made and ended by a keeper, with what each said last.  Loaded when first asked for.
 import { clock as clockWords } from "./core/words.js";
+import { NoSignal, asked } from "./asking.js";
 import { paintList, paint as paintRow, say, show } from "./paint.js";
 import * as shop from "./shop.js";
 import { degrees } from "./shown.js";
@@ -71,12 +72,14 @@ async function look(then) {
   then();
 }
 
-/** A question to the server: its answer, or an error in the server's own words. */
+/** Asked, and noted whether the server answers at all. */
 async function ask(what, said) {
-  const post = said && { method: "POST", headers: { "X-Sandtime": "1" }, body: new URLSearchParams(said) };
-  const answer = await fetch(`/thermometers${what}`, { cache: "no-store", ...post }).catch(() => null);
-  silent = !answer;
-  if (!answer) throw new Error("No signal: the server did not answer. Nothing was saved.");
-  if (!answer.ok) throw new Error(await answer.text());
-  return answer.json();
+  try {
+    const answer = await asked(`/thermometers${what}`, said, "Nothing was saved.");
+    silent = false;
+    return answer;
+  } catch (why) {
+    silent = why instanceof NoSignal;
+    throw why;
+  }
 }

@@ -1,11 +1,16 @@
-// A text as a picture for a camera: a QR code (ISO/IEC 18004) drawn into an SVG, dark on light in every theme.
+// A text as a picture for a camera: a QR code (ISO/IEC 18004), its smallest at level M.
 const QUIET = 4; // light modules around it, as the standard wants
 let maker = null;
 
-/** Draw a text into an svg element; resolves when it stands. */
-export async function draw(svg, text) {
+/** The code of a text, at most of a version (1 to 40). */
+export async function coded(text, maxVersion = 40) {
   maker ||= await import("/static/vendor/lean-qr.mjs");
-  const code = maker.generate(text, { minCorrectionLevel: maker.correction.M });
+  return maker.generate(text, { minCorrectionLevel: maker.correction.M, maxVersion });
+}
+
+/** Draw a text into an svg element, dark on light in every theme; resolves when it stands. */
+export async function draw(svg, text) {
+  const code = await coded(text);
   const side = code.size + 2 * QUIET;
   svg.setAttribute("viewBox", `${-QUIET} ${-QUIET} ${side} ${side}`);
   const path = document.createElementNS("http://www.w3.org/2000/svg", "path");
