@@ -8,10 +8,10 @@ shop with no recovery phrase cannot leave it.
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from django.db import transaction
 from django.utils.crypto import salted_hmac
 
 from . import access, counting, phrase, signs
+from .database import writing
 from .models import Opening, Phone, Shop, Subscription
 
 GOOD_MS = 300_000
@@ -97,7 +97,7 @@ def join(
     A phone of this shop that was ended is let back in.  One that asks again with the number it drew itself, since the
     answer was lost on the way, gets its phone again.  A shop of its own in which nothing was done goes with it.
     """
-    with transaction.atomic():
+    with writing():
         if way.opening and way.opening.used_ms is not None:
             return way.opening.phone, access.new_token(way.opening.phone)
         if held and held.shop_id == way.shop.pk:

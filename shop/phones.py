@@ -2,9 +2,8 @@
 
 import uuid
 
-from django.db import transaction
-
 from .access import NotAllowed
+from .database import writing
 from .joining import NotLet, keepers
 from .models import Phone, Shop, new_key
 
@@ -37,7 +36,7 @@ def let_back(keeper: Phone, phone_id: str) -> None:
 
 def _change(keeper: Phone, phone_id: str, **fields) -> None:
     """Under the shop's lock, so that two keepers who end each other at once cannot both succeed."""
-    with transaction.atomic():
+    with writing():
         shop = Shop.objects.select_for_update().get(pk=keeper.shop_id)
         if not keepers(shop).filter(pk=keeper.pk).exists():
             raise NotAllowed("This phone is no keeper any more. Nothing was changed.")

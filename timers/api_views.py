@@ -17,7 +17,7 @@ from . import floor, readings
 from . import sync as road
 from .core.check import Refused
 from .push_views import of_a_phone
-from .views import now_ms, our_own
+from .views import now_ms, our_own, plain
 
 SAID = ("name", "job", "state", "word", "step", "place", "say", "left", "note", "laid", "meant", "went", "caution")
 CLOCK = ("from", "opens", "shuts")
@@ -41,7 +41,7 @@ def floor_json(request: HttpRequest) -> HttpResponse:
     try:
         phone = access.phone_of(request, at_ms)
     except access.NoPhone:
-        return _plain("This phone belongs to no shop here.", 401)
+        return plain("This phone belongs to no shop here.", 401)
     said = json.dumps(_shown(phone, at_ms), ensure_ascii=False).encode()
     tag = f'"{hashlib.sha256(said).hexdigest()[:32]}"'
     same = tag in (one.strip().removeprefix("W/") for one in request.headers.get("If-None-Match", "").split(","))
@@ -59,16 +59,16 @@ def reading(request: HttpRequest) -> HttpResponse:
     try:
         meter = access.thermometer_of(request, at_ms)
         if len(request.body) > LONGEST:
-            return _plain(f"A reading has at most {LONGEST} bytes. Nothing was saved.", 413)
+            return plain(f"A reading has at most {LONGEST} bytes. Nothing was saved.", 413)
         answer = readings.take(meter, _body(request), at_ms)
     except access.NoPhone:
-        return _plain(readings.UNKNOWN, 401)
+        return plain(readings.UNKNOWN, 401)
     except access.TooSoon:
-        answer = _plain("One reading a second at the most. Nothing was saved.", 429)
+        answer = plain("One reading a second at the most. Nothing was saved.", 429)
         answer.headers["Retry-After"] = "1"
         return answer
     except Refused as why:
-        return _plain(str(why), 400)
+        return plain(str(why), 400)
     return JsonResponse(answer, status=201 if answer["kept"] else 200)
 
 
@@ -117,10 +117,6 @@ def _body(request: HttpRequest) -> object:
         return road.read(request.body)
     except Refused as why:
         raise Refused('The body is not JSON such as {"temp_c": 18.5}. Nothing was saved.') from why
-
-
-def _plain(words: str, status: int) -> HttpResponse:
-    return HttpResponse(words, status=status, content_type="text/plain; charset=utf-8")
 
 
 @lru_cache(maxsize=1)

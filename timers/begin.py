@@ -3,9 +3,9 @@
 import os
 
 from django.conf import settings
-from django.db import transaction
 
 from shop import access
+from shop.database import writing
 from shop.models import Phone, Shop
 
 from . import log, typical, ways
@@ -19,7 +19,7 @@ class SignupClosed(PermissionError):
 
 def begin_shop(zone: str, now_ms: int) -> tuple[Phone, str]:
     """A new phone and its token: keeper of a new shop, or one more phone of the open shop."""
-    with transaction.atomic():
+    with writing():
         shop = access.open_shop()
         if shop is None and not settings.SIGNUP:
             raise SignupClosed

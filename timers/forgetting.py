@@ -4,8 +4,9 @@ Forgotten is what was taken up more than KEPT_MS ago, for a moment as long ago, 
 more.  Such a thing can be brought back: so what fell due more than KEPT_MS ago is rung for no thing (`too_old`).
 """
 
-from django.db import transaction
 from django.db.models import Exists, OuterRef
+
+from shop.database import writing
 
 from .core.units import DAY_MS, HOUR_MS
 from .models import Folded, Told
@@ -25,7 +26,7 @@ def forget(now_ms: int) -> int:
     before = now_ms - KEPT_MS
     stands = Folded.objects.filter(shop=OuterRef("shop"), on=OuterRef("on"), next_at_ms__isnull=False)
     old = Told.objects.filter(at_ms__lt=before, claimed_ms__lt=before, owed=None).exclude(Exists(stands))
-    with transaction.atomic():
+    with writing():
         mine = list(old.values_list("pk", flat=True)[:MOST])
         Told.objects.filter(pk__in=mine).delete()
     return len(mine)

@@ -13,7 +13,7 @@ from shop.models import Phone
 from .begin import untouched
 from .core.check import Refused, text
 from .leaving import let_go
-from .views import now_ms, our_own
+from .views import now_ms, our_own, plain
 
 LONGEST_NAME = 60
 
@@ -33,7 +33,7 @@ def in_words(view):
             words, status = str(why), 429
         except (joining.NotLet, Refused) as why:
             words, status = str(why), 400
-        return HttpResponse(words, status=status, content_type="text/plain; charset=utf-8")
+        return plain(words, status)
 
     return answered
 

@@ -3,17 +3,17 @@
 import re
 
 from cryptography.hazmat.primitives.asymmetric import ec
-from django.db import transaction
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
 from shop import access, push, seal
+from shop.database import writing
 from shop.models import Phone, Subscription
 
 from . import ringer, ringing
 from .core.check import Refused
-from .views import now_ms, our_own
+from .views import now_ms, our_own, plain
 
 QUIET = re.compile(r"([0-9]{1,4})-([0-9]{1,4})\Z")
 DAY_MIN = 1440
@@ -30,7 +30,7 @@ def of_a_phone(view):
             words, status = "This phone belongs to no shop here.", 401
         except Refused as why:
             words, status = str(why), 400
-        return HttpResponse(words, status=status, content_type="text/plain; charset=utf-8")
+        return plain(words, status)
 
     return answered
 
@@ -52,7 +52,7 @@ def subscribe(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     chosen = {name: request.POST[name] for name in ("kinds", "quiet", "mine") if name in request.POST}
     wants = _wants(**chosen) if chosen else _held(phone)["wants"]  # a browser that moves a phone's address says none
     home = request.build_absolute_uri("/")[:300]
-    with transaction.atomic():
+    with writing():
         other = Subscription.objects.filter(endpoint=fields["endpoint"]).exclude(phone=phone).first()
         if other and other.auth != fields["auth"]:
             raise Refused("Another phone is told at this address. Nothing was saved.")

@@ -58,7 +58,7 @@ def begin(request: HttpRequest) -> HttpResponse:
     try:
         phone, token = begin_shop(request.POST.get("zone", ""), now_ms())
     except SignupClosed:
-        return _plain("New shops cannot be made here. Ask a phone of your shop to let this one in.", 403)
+        return plain("New shops cannot be made here. Ask a phone of your shop to let this one in.", 403)
     answer = JsonResponse({"phone": str(phone.id), "shop": str(phone.shop_id)})
     return access.keep_token(request, answer, token)
 
@@ -69,15 +69,15 @@ def sync(request: HttpRequest) -> HttpResponse:
     try:
         phone = access.phone_of(request, now_ms())
         if request.POST.get("shop", "") not in ("", str(phone.shop_id)):
-            return _plain("This phone has joined another shop since. What it holds stays on it.", 409)
+            return plain("This phone has joined another shop since. What it holds stays on it.", 409)
         acts, cursor, memory = _said(request)
         answer = road.take(phone, acts, cursor, now_ms(), bool(request.htmx), memory)
     except access.NoPhone as why:
-        return _plain(str(why), 401)
+        return plain(str(why), 401)
     except road.TooMuch:
-        return _plain(f"At most {road.MOST_ACTS} taps at once.", 413)
+        return plain(f"At most {road.MOST_ACTS} taps at once.", 413)
     except Refused as why:
-        return _plain(str(why), 400)
+        return plain(str(why), 400)
     for fragment in answer["fragments"]:
         fragment["kept"] = {key: fragment[key] for key in ("state", "acts", "seqs")}
     answer |= {"shop": {"id": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}}
@@ -104,5 +104,6 @@ def _cursor(said: object) -> int:
     return max(0, min(int(said), 2**62))
 
 
-def _plain(words: str, status: int) -> HttpResponse:
+def plain(words: str, status: int) -> HttpResponse:
+    """An answer in one plain sentence."""
     return HttpResponse(words, status=status, content_type="text/plain; charset=utf-8")
