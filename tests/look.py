@@ -12,7 +12,7 @@ from pathlib import Path
 from playwright.sync_api import sync_playwright
 
 from tests.bench.seed import COOKIE, MIXED, Seeder
-from tests.conftest import CHROMIUM_FLAGS, ROOT
+from tests.conftest import CHROMIUM_FLAGS, ROOT, chromium_path
 from timers.typical import PRODUCTS
 
 from .browser.conftest import PHONE, TALL_PHONE, Server, heard, ready
@@ -27,6 +27,7 @@ THEMES = ("sun", "dark")
 FLOORS = {"none": 0, "one": 1, "forty": 40}
 LONG = "Quarter panel, the one with the very long name that nobody wanted to type twice " * 2
 SCREENS = ("floor", "panel", "mix", "shelf", "sheet", "table", "book", "ring", "help")
+SCREENS += ("phones", "join", "hand", "take", "thermometer")
 DIALOGS = {  # name: what is tapped on the floor
     "air": "[data-do=air]",
     "add": "[data-do=add]",
@@ -49,10 +50,9 @@ CONTACT = """([names, wide]) => {
 def main(wanted: set[str]) -> None:
     shutil.rmtree(FOLDER, ignore_errors=True)
     FOLDER.mkdir()
-    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
     with tempfile.TemporaryDirectory() as data, sync_playwright() as playwright:
         server = Server(Path(data)).start()
-        browser = playwright.chromium.launch(executable_path=chromium, args=CHROMIUM_FLAGS)
+        browser = playwright.chromium.launch(executable_path=chromium_path(), args=CHROMIUM_FLAGS)
         try:
             for floor, panels in FLOORS.items():
                 for size in SIZES:

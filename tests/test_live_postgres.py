@@ -9,7 +9,7 @@ import pytest
 from tests.bench.seed import Seeder
 from tests.browser.conftest import Server
 from tests.streams import Listening
-from tests.test_live_server import read_air
+from tests.test_live_server import all_hear, read_air
 
 ADDRESS = os.environ.get("DATABASE_URL", "")
 pytestmark = [pytest.mark.postgres, pytest.mark.skipif(not ADDRESS, reason="DATABASE_URL names no PostgreSQL")]
@@ -43,12 +43,7 @@ def servers(tmp_path, database):
 
 
 def test_an_act_at_one_host_is_heard_at_the_other(servers):
-    phones = [Seeder(server.address) for server in servers]
-    streams = [Listening(server.address, phones[0].cookie) for server in servers]
-    assert all(stream.next() is not None for stream in streams)
-    for phone in [*phones, *phones]:
-        seq = read_air(phone)
-        assert [stream.until(seq) for stream in streams] == [True, True]
+    all_hear(servers, rounds=2)
 
 
 def test_a_connection_for_notices_that_broke_is_made_again_and_what_was_missed_is_told(servers, database):

@@ -12,6 +12,16 @@ def read_air(phone: Seeder) -> int:
     return phone.tell([phone.act("air", "air_read", 0, temp_dc=200)])["cursor"]
 
 
+def all_hear(servers: list, rounds: int = 1) -> None:
+    """A phone at each server acts in turn, and the streams of all servers tell each act."""
+    phones = [Seeder(server.address) for server in servers]
+    streams = [Listening(server.address, phones[0].cookie) for server in servers]
+    assert all(stream.next() is not None for stream in streams)
+    for phone in phones * rounds:
+        seq = read_air(phone)
+        assert [stream.until(seq) for stream in streams] == [True, True]
+
+
 @pytest.fixture
 def servers(tmp_path):
     """Two processes on one SQLite file, with one shop."""
@@ -22,12 +32,7 @@ def servers(tmp_path):
 
 
 def test_an_act_is_heard_by_the_streams_of_both_processes_of_one_file(servers):
-    phones = [Seeder(server.address) for server in servers]
-    streams = [Listening(server.address, phones[0].cookie) for server in servers]
-    assert all(stream.next() is not None for stream in streams)
-    for phone in phones:
-        seq = read_air(phone)
-        assert [stream.until(seq) for stream in streams] == [True, True]
+    all_hear(servers)
 
 
 def test_a_server_that_stops_ends_its_streams_and_does_not_wait_for_them(servers):

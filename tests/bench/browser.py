@@ -9,11 +9,10 @@ import fcntl
 import json
 import os
 import select
-import shutil
 import signal
 import time
 
-from tests.conftest import CHROMIUM_FLAGS
+from tests.conftest import CHROMIUM_FLAGS, chromium_path
 
 FLAGS = [*CHROMIUM_FLAGS, "--headless=new", "--remote-debugging-pipe", "--no-default-browser-check", "--mute-audio"]
 FLAGS += [
@@ -31,8 +30,7 @@ class Browser:
         self.folder, self.count, self.buffer, self.events = folder, 0, b"", []
 
     def __enter__(self):
-        path = shutil.which("chromium") or shutil.which("chromium-browser")
-        assert path, "Chromium is not installed"
+        path = chromium_path()
         said, told = _pipe(), _pipe()
         command = [path, *FLAGS, f"--user-data-dir={self.folder}", "about:blank"]
         quiet = [(os.POSIX_SPAWN_OPEN, to, os.devnull, os.O_WRONLY, 0) for to in (1, 2)]

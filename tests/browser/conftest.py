@@ -183,15 +183,21 @@ def to_coat(page, name: str, cls: str = "Surfacer", coats: int = 1):
     page.locator(".bar a", has_text="Floor").tap()
 
 
+def with_our_clock(page):
+    """Loaded anew, its clock in our hands."""
+    page.clock.install()
+    page.reload()
+    ready(page)
+    return page
+
+
 def in_hand(page, script: str = ""):
     """A phone that holds all it needs, its clock in our hands, 20 °C told, no signal; a script runs before its own."""
     heard(page)
     kept_offline(page)
     if script:
         page.add_init_script(script)
-    page.clock.install()
-    page.reload()
-    ready(page)
+    with_our_clock(page)
     page.locator("#dialog-air").wait_for(state="attached")
     tell_air(page, 20)
     heard(page)

@@ -7,7 +7,7 @@ import icalendar
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import add_panel, card, deed, heard, kept_offline, lay, ready, tell_air, to_putty
+from .conftest import add_panel, card, deed, heard, kept_offline, lay, ready, tell_air, to_putty, with_our_clock
 from .test_cup import mix
 from .test_screens import fits, go
 
@@ -34,9 +34,7 @@ def page(server, phones):
     page = phones(server.address, timezone_id="Europe/Berlin")
     heard(page)
     kept_offline(page)
-    page.clock.install()
-    page.reload()
-    ready(page)
+    with_our_clock(page)
     page.wait_for_selector("#dialog-air", state="attached")
     tell_air(page, 20)
     heard(page)

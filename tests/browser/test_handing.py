@@ -5,7 +5,7 @@ from playwright.sync_api import expect
 
 from tests import packs
 
-from .conftest import add_panel, card, deed, heard, ready
+from .conftest import add_panel, card, deed, heard, ready, with_our_clock
 from .handed import at_server, away, back, follow, links, meta, outbox, paste, show, take, wait_until
 from .test_screens import go
 
@@ -166,9 +166,7 @@ def test_a_tap_on_a_panel_that_is_not_here_is_said_and_shows_when_the_panel_come
 def test_no_clock_moves_a_tap_that_was_shown_or_taken(own_server, phones):
     one, two = pair(own_server, phones)
     for page, hours in ((one, 1), (two, 3)):
-        page.clock.install()
-        page.reload()
-        ready(page)
+        with_our_clock(page)
         page.clock.set_system_time(page.evaluate("Date.now()") / 1000 + hours * 3600)
     three_taps(one)
     show(one)

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import add_panel, card, deed, heard, lay, ready, to_putty
+from .conftest import add_panel, card, deed, heard, lay, ready, to_putty, with_our_clock
 
 pytestmark = pytest.mark.browser
 
@@ -52,9 +52,7 @@ def test_an_emptied_phone_gets_back_all_that_was_heard_and_says_so(server, phone
 def test_a_clock_set_back_moves_no_film(server, phones):
     page = phones(server.address)
     heard(page)
-    page.clock.install()
-    page.reload()
-    ready(page)
+    with_our_clock(page)
     to_putty(page)
     lay(page, "Hood")
     expect(left(page)).to_have_text("20 min")
@@ -69,9 +67,7 @@ def test_a_clock_set_back_moves_no_film(server, phones):
 def test_a_clock_that_jumps_ahead_can_be_taken_back_with_no_signal(server, phones):
     page = phones(server.address)
     heard(page)
-    page.clock.install()
-    page.reload()
-    ready(page)
+    with_our_clock(page)
     to_putty(page)
     lay(page, "Hood")
     expect(left(page)).to_have_text("20 min")
@@ -86,9 +82,7 @@ def test_a_clock_that_jumps_ahead_can_be_taken_back_with_no_signal(server, phone
 def test_a_clock_that_jumps_ahead_is_put_right_by_the_server(server, phones):
     page = phones(server.address)
     heard(page)
-    page.clock.install()
-    page.reload()
-    ready(page)
+    with_our_clock(page)
     to_putty(page)
     lay(page, "Hood")
     heard(page)
@@ -106,9 +100,7 @@ MOMENTS = """async () => { const { $shop: shop } = await import('/static/joined/
 def test_taps_made_before_a_clock_jumped_keep_their_moment_and_those_after_are_put_right(server, phones):
     page = phones(server.address)
     heard(page)
-    page.clock.install()
-    page.reload()
-    ready(page)
+    with_our_clock(page)
     heard(page)
     page.context.set_offline(True)
     to_putty(page)

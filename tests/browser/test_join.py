@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import PHONE, TALL_PHONE, add_panel, card, heard, kept_offline, ready
+from .conftest import PHONE, TALL_PHONE, add_panel, card, heard, kept_offline, ready, with_our_clock
 from .test_screens import fits, go
 
 pytestmark = pytest.mark.browser
@@ -134,9 +134,7 @@ def test_wrong_old_and_used_codes_are_said_in_words(server, phones):
 def test_a_code_that_nobody_used_goes_from_the_screen_after_five_minutes(server, phones):
     keeper = phones(server.address)
     heard(keeper)
-    keeper.clock.install()
-    keeper.reload()
-    ready(keeper)
+    with_our_clock(keeper)
     to_phones(keeper)
     code(keeper)
     expect(keeper.locator("#phones-left")).to_contain_text("Good for 5 min more.")

@@ -11,7 +11,7 @@ from playwright.sync_api import Error, expect
 
 from shop import lan
 from tests.boxes import Box
-from tests.conftest import CHROMIUM_FLAGS
+from tests.conftest import CHROMIUM_FLAGS, chromium_path
 
 from .conftest import PHONE, TALL_PHONE, add_panel, card, heard, kept_offline, ready
 from .test_screens import fits
@@ -38,10 +38,9 @@ def trusting(chromium, box, tmp_path):
     certutil = ["certutil", "-d", f"sql:{store}"]
     subprocess.run([*certutil, "-N", "--empty-password"], check=True, capture_output=True)
     subprocess.run([*certutil, "-A", "-t", "C,,", "-n", "box", "-i", authority], check=True, capture_output=True)
-    path = shutil.which("chromium") or shutil.which("chromium-browser")
     flags = [*CHROMIUM_FLAGS, f"--host-resolver-rules=MAP {NAME} 127.0.0.1"]
     home = {**os.environ, "HOME": str(tmp_path)}
-    browser = chromium.browser_type.launch(executable_path=path, args=flags, env=home)
+    browser = chromium.browser_type.launch(executable_path=chromium_path(), args=flags, env=home)
     yield browser
     browser.close()
 

@@ -55,6 +55,13 @@ def only(page, panel: str):
     heard(page)
 
 
+def ends(keeper, name: str):
+    """The keeper ends a phone."""
+    for do in ("phones-open", "phones-end", "phones-end-sure"):
+        row(keeper, name).locator(f"[data-do={do}]").tap()
+    expect(row(keeper, name)).to_contain_text("ended now")
+
+
 def test_the_last_keeper_makes_a_phrase_first_is_asked_and_then_has_the_other_floor(server, phones):
     new, old = keeper_of(server, phones, "Hood"), keeper_of(server, phones, "Roof")
     _, secret = code(new)
@@ -106,10 +113,7 @@ def test_joining_waits_until_what_was_tapped_is_sent(server, phones):
 def test_an_ended_phone_takes_its_waiting_taps_out_before_it_joins_another_shop(server, phones):
     new, old = keeper_of(server, phones, "Hood"), keeper_of(server, phones, "Roof")
     mover = member(old, phones, server.address)
-    row(old, "Mover").locator("[data-do=phones-open]").tap()
-    row(old, "Mover").locator("[data-do=phones-end]").tap()
-    row(old, "Mover").locator("[data-do=phones-end-sure]").tap()
-    expect(row(old, "Mover")).to_contain_text("ended now")
+    ends(old, "Mover")
     add_panel(mover, "Tailgate")
     expect(mover.locator("#signal-words")).to_contain_text("A keeper has ended this phone.")
     _, secret = code(new)
@@ -129,10 +133,7 @@ def test_an_ended_phone_takes_its_waiting_taps_out_before_it_joins_another_shop(
 def test_an_ended_phone_that_joins_its_shop_again_sends_what_waited(server, phones):
     old = keeper_of(server, phones, "Roof")
     mover = member(old, phones, server.address)
-    row(old, "Mover").locator("[data-do=phones-open]").tap()
-    row(old, "Mover").locator("[data-do=phones-end]").tap()
-    row(old, "Mover").locator("[data-do=phones-end-sure]").tap()
-    expect(row(old, "Mover")).to_contain_text("ended now")
+    ends(old, "Mover")
     add_panel(mover, "Tailgate")
     expect(mover.locator("#signal-words")).to_contain_text("1 tap waits")
     _, secret = code(old)

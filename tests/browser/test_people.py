@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import add_panel, card, deed, heard, kept_offline, lay, ready, to_coat, to_putty
+from .conftest import add_panel, card, deed, heard, kept_offline, lay, ready, to_coat, to_putty, with_our_clock
 from .test_ringing import QUICK, listen, ringing
 from .test_screens import LONG, SIZES, fits, go
 
@@ -167,9 +167,7 @@ def test_only_mine_rings_what_this_phone_took_and_what_nobody_took(own_server, p
 
 def test_a_trial_on_one_phone_is_shown_in_the_ring_room_of_the_other(own_server, phones):
     ana, ben = pair(own_server.address, phones)
-    ben.clock.install()
-    ben.reload()
-    ready(ben)
+    with_our_clock(ben)
     ben.evaluate("() => { location.hash = '#ring'; }")
     expect(ben.locator("#ring-crew h3")).to_contain_text(["This phone: Ben, Booth"])
     expect(ben.locator("#ring-crew li").first).to_contain_text("No trial told yet.")
