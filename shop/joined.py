@@ -14,6 +14,9 @@ from django.conf import settings
 from django.contrib.staticfiles.finders import BaseFinder
 from django.core.files.storage import FileSystemStorage
 from django.template.loader import render_to_string
+from django.utils import translation
+
+from . import tongues
 
 SOURCE = settings.BASE_DIR / "static"
 LOTS = {
@@ -34,7 +37,6 @@ LOTS = {
     "recount": ["recount.js"],
 }
 SHEET = "joined/style.css"
-ROOMS = "joined/rooms.html"  # markup of the screens that are loaded late: it would hold up the first cards
 IMPORT = re.compile(r"""^import (?P<names>\{[^}]*\}|\* as \w+) from ["'](?P<path>\.[^"']+)["'];$""", re.MULTILINE)
 LATE = re.compile(r"""\bimport\(["'](?P<path>\.[^"']+)["']\)""")
 COMMENT = re.compile(r"^[ \t]*(?://[^\n]*|/\*.*?\*/[ \t]*)$", re.MULTILINE | re.DOTALL)
@@ -71,11 +73,18 @@ def _write(path: Path, said: str) -> None:
     fresh.replace(path)
 
 
+def rooms(tongue: str) -> str:
+    """The markup of the screens that are loaded late, in one tongue: in the shell it would hold up the first cards."""
+    return f"joined/rooms.{tongue}.html"
+
+
 def made() -> dict[str, str]:
     """Every joined file: its name and its text."""
     sheets = sorted((SOURCE / "css").glob("*.css"), key=lambda path: (path.name != "layers.css", path.name))
     said = {SHEET: bare("\n".join(path.read_text(encoding="utf-8") for path in sheets))}
-    said[ROOMS] = render_to_string("timers/rooms.html")
+    for tongue in tongues.names():
+        with translation.override(tongue):
+            said[rooms(tongue)] = render_to_string("timers/rooms.html")
     before: dict[str, str] = {}
     for lot, roots in LOTS.items():
         own = [path for path in _in_order(roots) if path not in before]

@@ -8,13 +8,15 @@ from django.contrib.staticfiles.finders import get_finders
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.template.loader import render_to_string
 from django.templatetags.static import static
+from django.utils import translation
 from django.views.decorators.cache import cache_control
 
-from .joined import SHEET
+from . import tongues
+from .joined import SHEET, rooms
 
 ALSO_KEPT = ("django_htmx/htmx-2.min.js", "js/theme.js")
 NOT_KEPT = ("css/", "js/", "django_htmx/")
-LATE = ("vendor/",)  # held too, but fetched when all else is: few need it at once
+LATE = ("vendor/", "joined/rooms.")  # held too, but fetched when all else is: few need it at once
 NOT_SHIPPED = (".md", ".txt", ".map", "icons/icon.svg", "icons/icon-512.png", "icons/icon-mask-512.png")
 
 
@@ -56,8 +58,11 @@ def manifest(request: HttpRequest) -> JsonResponse:
 def shipped() -> tuple[list[str], list[str], str]:
     """Addresses of the files the phone keeps, first those it keeps from the start and then the late ones, and one hash
     over them and the shell."""
-    digest = hashlib.sha256(render_to_string("timers/floor.html", shell()).encode() + settings.RELEASE.encode())
-    files, late = [], []
+    digest = hashlib.sha256(settings.RELEASE.encode())
+    files, late = [], [f"/?tongue={tongue}" for tongue in tongues.names()]
+    for tongue in tongues.names():
+        with translation.override(tongue):
+            digest.update(render_to_string("timers/floor.html", shell()).encode())
     for path, storage in sorted(_kept_files(), key=lambda found: found[0]):
         with storage.open(path) as content:
             digest.update(path.encode() + b"\0" + content.read())
@@ -67,9 +72,12 @@ def shipped() -> tuple[list[str], list[str], str]:
 
 
 def shell() -> dict:
-    """What the shell page loads: the style sheet, the script that starts to read what the phone holds while the page is
-    still being read, and the script that paints the floor."""
-    return {"sheet": static(SHEET), "first": static("joined/first.js"), "script": static("joined/floor.js")}
+    """What the shell page loads, in the tongue that is active: the style sheet, the script that starts to read what the
+    phone holds while the page is still being read, the script that paints the floor, the rooms, and the phrases of the
+    scripts."""
+    first, script = static("joined/first.js"), static("joined/floor.js")
+    said = {"rooms": static(rooms(translation.get_language())), "phrases": tongues.catalogue()}
+    return {"sheet": static(SHEET), "first": first, "script": script, "tongues": settings.LANGUAGES, **said}
 
 
 def _kept_files():

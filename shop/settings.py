@@ -36,6 +36,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.middleware.gzip.GZipMiddleware",
+    "django.middleware.locale.LocaleMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -57,6 +58,9 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 USE_TZ = True
 TIME_ZONE = "UTC"
 LANGUAGE_CODE = "en"
+LANGUAGES = [("en", "English"), ("es", "Español"), ("de", "Deutsch")]
+LANGUAGE_COOKIE_NAME = "sandtime_tongue"  # written by the page; without it the browser's own languages rule
+LOCALE_PATHS = [Path(os.environ.get("SANDTIME_LOCALE") or BASE_DIR / "shop" / "locale")]  # another one in tests
 SIGNUP = os.environ.get("SANDTIME_SIGNUP") != "closed"  # whether a phone that opens the address may make a shop
 RELEASE = os.environ.get("SANDTIME_RELEASE", "")  # a host's own name for a release: a new one offers itself to phones
 SHOP_ZONE = os.environ.get("SANDTIME_ZONE") or "UTC"  # for shops made by `serve`; a phone gives its own

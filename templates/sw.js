@@ -8,7 +8,7 @@ let late = null;
 
 self.addEventListener("install", (event) => {
   event.waitUntil(shortcut(event).catch(() => {}));
-  event.waitUntil(caches.open(CACHE).then((cache) => cache.addAll(FILES.map((file) => new Request(file, { cache: "no-cache" })))));
+  event.waitUntil(hold());
 });
 
 self.addEventListener("activate", (event) => {
@@ -37,7 +37,7 @@ self.addEventListener("fetch", (event) => {
   const url = new URL(request.url);
   event.waitUntil((late ||= holdLate()).catch(() => (late = null)));
   if (request.method !== "GET" || url.origin !== location.origin) return;
-  const wanted = request.mode === "navigate" && url.pathname === "/" ? "/" : url.pathname;
+  const wanted = request.mode === "navigate" && url.pathname === "/" ? "/" : url.pathname + url.search;
   if (FILES.includes(wanted) || LATE.includes(wanted)) event.respondWith(kept(wanted, request));
 });
 
@@ -47,11 +47,21 @@ async function shortcut(event) {
   await event.addRoutes?.(["/", "/static/*"].map((pathname) => ({ condition: { urlPattern: { pathname } }, source })));
 }
 
+/** What the phone starts with, and the rooms in the tongue that its shell came in. */
+async function hold() {
+  const cache = await caches.open(CACHE);
+  await cache.addAll(FILES.map(fresh));
+  const shell = await (await cache.match("/")).text();
+  await cache.add(fresh(shell.match(/data-rooms="([^"]+)"/)[1]));
+}
+
+const fresh = (file) => new Request(file, { cache: "no-cache" });
+
 /** What few need at once is fetched when the page already lives under this worker, and asked for again until it is there. */
 async function holdLate() {
   const cache = await caches.open(CACHE);
   const held = await Promise.all(LATE.map((file) => cache.match(file)));
-  await cache.addAll(LATE.filter((file, at) => !held[at]).map((file) => new Request(file, { cache: "no-cache" })));
+  await cache.addAll(LATE.filter((file, at) => !held[at]).map(fresh));
 }
 
 async function kept(wanted, request) {

@@ -2,7 +2,7 @@
 
 A vector file is one rule: groups with a source, cases with an id, a sentence, a function, its arguments and what it
 answers.  `{"refused": name}` is an exception by that name.  An argument called `zone` is minutes east of UTC, or
-[[from_ms, minutes], ...] where clocks change; one called `random` is bytes.
+[[from_ms, minutes], ...] where clocks change, or {"east": either, "hours": "12"}; one called `random` is bytes.
 """
 
 import importlib
@@ -56,6 +56,17 @@ def cases():
 def parameters(module, fn):
     """Names of a rule's parameters: the JavaScript twin takes the same ones in the same places."""
     return list(inspect.signature(_rule(module, fn)).parameters)
+
+
+def zone_of(value):
+    """A vector's zone as the rules want it."""
+    east = value["east"] if isinstance(value, dict) else value
+
+    def zone(at_ms):
+        return offset(east, at_ms)
+
+    zone.hours = value["hours"] if isinstance(value, dict) else "24"
+    return zone
 
 
 def offset(zone, at_ms):
@@ -159,5 +170,5 @@ def _answer(module, case):
 
 def _given(name, value):
     if name == "zone":
-        return lambda at_ms: offset(value, at_ms)
+        return zone_of(value)
     return bytes(value) if name == "random" else value

@@ -41,7 +41,8 @@ def changed(shop: Shop, cursor: int, now_ms: int, with_cards: bool = True, own: 
 
 def floor(shop: Shop, now_ms: int) -> dict:
     """The whole floor at a moment: {"hands", "cards": [{"on", "face"}, ...]} in the order of the floor."""
-    zone, held, units, phones = zone_of(shop), air_of(shop), *_house(shop)
+    held, units, phones = air_of(shop), *_house(shop)
+    zone = zone_of(shop, units)
     trace = air.trace(held)
     rows, faces = [], {}
     for on, state in on_the_floor(shop).values_list("on", "state"):
@@ -70,14 +71,15 @@ def cups_on_the_floor(shop: Shop) -> QuerySet:
     return cups.filter(state__emptied_at=None).exclude(state__mixed_at=None)
 
 
-def zone_of(shop: Shop):
-    """The shop's zone as the core wants it: ms since 1970 UTC to minutes east of UTC."""
+def zone_of(shop: Shop, units: dict | None = None):
+    """The shop's zone as the core wants it: ms since 1970 UTC to minutes east of UTC, and the hours its clocks show."""
     zone = zoneinfo.ZoneInfo(shop.zone)
 
     def minutes_east(at_ms: int) -> int:
         at = datetime.fromtimestamp(at_ms // 1000, UTC).astimezone(zone)
         return int(at.utcoffset().total_seconds() // 60)
 
+    minutes_east.hours = (_house(shop)[0] if units is None else units).get("hours", "24")  # one folded before has none
     return minutes_east
 
 
@@ -89,7 +91,8 @@ def _row(on: str, added_at: int, times: dict, shown: dict) -> dict:
 
 
 def _drawing(shop: Shop, now_ms: int, own: str):
-    zone, held, units, phones = zone_of(shop), air_of(shop), *_house(shop)
+    held, units, phones = air_of(shop), *_house(shop)
+    zone = zone_of(shop, units)
     trace = air.trace(held)
 
     def drawn(on: str, state: dict) -> dict | None:

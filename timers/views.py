@@ -10,7 +10,7 @@ from django.views.decorators.cache import cache_control, never_cache
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_GET, require_POST
 
-from shop import access, offline
+from shop import access, offline, tongues
 
 from . import sync as road
 from .begin import SignupClosed, begin_shop
@@ -40,8 +40,9 @@ def our_own(view):
 @require_GET
 @cache_control(no_cache=True)
 def floor(request: HttpRequest) -> HttpResponse:
-    """The shell: the same for everyone, kept on the phone by the service worker."""
-    return render(request, "timers/floor.html", offline.shell())
+    """The shell: the same for all who read one tongue, kept on the phone by the service worker."""
+    with tongues.asked(request):
+        return render(request, "timers/floor.html", offline.shell())
 
 
 @csrf_exempt

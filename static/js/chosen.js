@@ -23,5 +23,5 @@ export const ringsHere = (ring) => choices().kinds.includes(ring.kind) && isOurs
 
 export function isQuietAt(at) {
   const { quiet } = choices();
-  return isQuiet(quiet && [quiet.from, quiet.to], at, clock.zoneFor(shop.meta));
+  return isQuiet(quiet && [quiet.from, quiet.to], at, shop.zone());
 }

@@ -8,6 +8,7 @@ import * as ringing from "./ringing.js";
 import * as screens from "./screens.js";
 import * as shop from "./shop.js";
 import * as sync from "./sync.js";
+import * as tongues from "./tongues.js";
 import { deedOf, room } from "./rooms.js";
 import { words } from "./said.js";
 import { say, show } from "./paint.js";
@@ -20,6 +21,7 @@ let undoTimer = 0;
 export function start(hooks) {
   main = hooks;
   ringing.start({ deed, seen: main.seen });
+  tongues.settle();
 }
 
 export const wait = ringing.wait;
@@ -149,6 +151,7 @@ const DEEDS = {
   },
   unit: ({ what, unit }) => deed(acts.born("shop", "units_chosen", { units: { [what]: unit } })),
   theme: () => phone.otherTheme(),
+  tongue: ({ tongue }) => tongues.read(tongue),
   "sync-now": () => sync.ask(),
   notice: () => phone.noticeDeed(),
   hush: () => phone.hush(),

@@ -4,6 +4,7 @@ import * as floor from "./floor.js";
 import * as screens from "./screens.js";
 import * as shop from "./shop.js";
 import { early } from "./store.js";
+import { speak } from "./core/tongue.js";
 
 const TICK_MS = 1_000;
 /** Cards that surely fill a screen; the others follow a few at a time, so that a tap never waits long. */
@@ -12,6 +13,7 @@ let hands = null;
 let turn = Promise.resolve();
 
 async function start() {
+  speak(JSON.parse(document.getElementById("phrases")?.textContent ?? "{}"));
   document.addEventListener("click", clicked);
   document.addEventListener("change", ({ target }) => target.dataset.change && take(target));
   document.addEventListener("submit", submitted);
@@ -43,7 +45,7 @@ const shown = () =>
 /** The floor and the open screen; of a floor with only so many cards, or with only the one that a tap was about. */
 function paint(most, only) {
   const now = Math.floor(clock.now());
-  const zone = clock.zoneFor(shop.meta);
+  const zone = shop.zone();
   if (only) floor.paintOne(only, now, zone);
   else floor.paintFloor(now, zone, most);
   hands?.paintScreen(screens.open(), now, zone);
@@ -53,7 +55,7 @@ function paint(most, only) {
 /** Taps are taken one after another, so that a quick second tap sees what the first one did; those that come before
  *  the hands have arrived wait for them. */
 function take(node) {
-  turn = turn.then(() => standing).then(() => hands.tapped(node, clock.zoneFor(shop.meta)));
+  turn = turn.then(() => standing).then(() => hands.tapped(node, shop.zone()));
 }
 
 function clicked(event) {

@@ -18,7 +18,7 @@ import { copy, paint, paintCard, paintList, paintStrip, say, set, show } from ".
 const BOOK_ROWS = 200;
 const GATE_WORDS = { flash: "next coat", sand: "sand", handle: "handle", cure: "cured", recoat_by: "recoat until", pot: "cup lasts", induction: "let stand", clear_air: "air clear" };
 const list = (id) => document.getElementById(id);
-const UNIT_WORDS = { c: "°C", f: "°F", ml: "ml", floz: "fl oz", g: "g", oz: "oz", um: "µm", mil: "mil" };
+const UNIT_WORDS = { c: "°C", f: "°F", ml: "ml", floz: "fl oz", g: "g", oz: "oz", um: "µm", mil: "mil", 24: "24 h", 12: "12 h" };
 let unitsShown = "";
 let page = null;
 let grit = null; // the ladder of papers, loaded with the first panel's page

@@ -38,7 +38,7 @@ let wound = false; // a tap has let the track play
 export function start({ deed, seen }) {
   keep = deed;
   loop = looped(shop.meta.rung, seen, seen === null ? [] : everything(seen));
-  if (seen !== null && choices().track) gone.lost(seen, zoneAt); // a page that begins anew may not play before a tap
+  if (seen !== null && choices().track) gone.lost(seen, shop.zone()); // a page that begins anew may not play before a tap
   push.listen().catch(() => {});
   for (const device of [lock, sound]) device.onTaken(taken);
   for (const name of ["pointerdown", "click"]) document.addEventListener(name, touched, { capture: true, passive: true });
@@ -62,7 +62,7 @@ export function watch() {
   const keys = new Set(all.filter(isOurs).map((ring) => ring.key));
   for (const key of [...live.keys()]) if (!keys.has(key)) drop(key);
   if (fresh.length || missed.length) ring(fresh, missed, gap, now);
-  if (gone.regained(now, zoneAt, choices().track) && live.size && !fresh.length) again(rung(), now);
+  if (gone.regained(now, shop.zone(), choices().track) && live.size && !fresh.length) again(rung(), now);
   tryOut(now);
   wake.want(choices().awake && (live.size > 0 || trialAt !== null || soon(all, now)));
   wind(all, now);
@@ -81,7 +81,7 @@ export function next(now) {
 /** A ring in words, with its panel and a clock time. */
 export function sentence(ring, now) {
   const state = shop.view(thing(ring.key));
-  return due.words(ring, due.nameOf(state), due.todo(state), now, zoneAt);
+  return due.words(ring, due.nameOf(state), due.todo(state), now, shop.zone());
 }
 
 export const deeds = {
@@ -126,7 +126,6 @@ const thing = (key) => key.split(" ")[0];
 const placeOf = (key) => (key.startsWith("panel:") ? `#panel=${thing(key)}` : "#floor");
 const tuneOf = (rings) => (rings.some(closes) ? "closes" : "opens");
 const soon = (all, now) => all.some((one) => one.at_ms > now && one.at_ms < now + AWAKE_MS);
-const zoneAt = (atMs) => clock.zoneFor(shop.meta)(atMs);
 
 /** A touch unlocks the sound and the track; a browser may count a finger only once it has left the glass. */
 function touched() {
@@ -145,14 +144,14 @@ async function back(heard = sound.resume()) {
 
 function taken() {
   const now = Math.floor(clock.now());
-  if (choices().track || choices().sound) gone.lost(now, zoneAt);
+  if (choices().track || choices().sound) gone.lost(now, shop.zone());
   paint(now);
 }
 
 function ring(fresh, missed, gap, now) {
   for (const one of fresh) live.set(one.key, { ring: one, late_ms: gap ? now - one.at_ms : 0 });
   const slept = gap && (missed.length || fresh.some((one) => now - one.at_ms > LATE_MS));
-  if (slept) gone.slept(missed.map((one) => sentence(one, now)), gap, now, zoneAt);
+  if (slept) gone.slept(missed.map((one) => sentence(one, now)), gap, now, shop.zone());
   if (!fresh.length) return;
   const said = fresh.map((one) => sentence(one, now));
   if (!fresh.every((one) => push.rung.has(one.key))) sing(tuneOf(fresh), said, fresh.every((one) => covered(one, now)));
@@ -237,7 +236,7 @@ function wind(all, now) {
   const held = lock.held();
   const same = held && JSON.stringify(held.marks.filter((mark) => mark.at_ms > now - TONE_MS)) === JSON.stringify(marks);
   const first = next(now);
-  const title = first ? `${clockWords(Math.ceil(first.at_ms / 60_000) * 60_000, now, zoneAt)} ${sentence(first, first.at_ms)}` : "Nothing rings within the hour";
+  const title = first ? `${clockWords(Math.ceil(first.at_ms / 60_000) * 60_000, now, shop.zone())} ${sentence(first, first.at_ms)}` : "Nothing rings within the hour";
   if (same && held.ends > now + SPENT_MS && (!lock.isPlaying() || Math.abs(lock.behind(now)) < DRIFT_MS)) return lock.name(title);
   const offsets = marks.filter((mark) => mark.at_ms > now).map((mark) => ({ ...mark, at_ms: mark.at_ms - now }));
   lock.play(wav(offsets, LONGEST_MS), { begins: now, ends: now + LONGEST_MS, marks }, title);

@@ -14,8 +14,8 @@ async ([module, fn, names, args]) => {
   const rule = (await import(`/js/core/${module}.js`))[fn];
   if (typeof rule !== 'function') return { text: `no ${fn} in ${module}.js` };
   const before = JSON.stringify(args);
-  const zone = (held) => (atMs) =>
-    Number.isInteger(held) ? held : held.filter(([begin]) => begin <= atMs).at(-1)[1];
+  const east = (held) => (atMs) => Number.isInteger(held) ? held : held.filter(([begin]) => begin <= atMs).at(-1)[1];
+  const zone = (held) => Object.assign(east(held.east ?? held), { hours: held.hours ?? '24' });
   const special = { zone, random: (bytes) => Uint8Array.from(bytes) };
   const given = args.map((arg, at) => (names[at] in special ? special[names[at]](arg) : arg));
   let answer;

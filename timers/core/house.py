@@ -2,7 +2,13 @@
 
 from .order import standing
 
-UNITS = {"temp": ("c", "f"), "volume": ("ml", "floz"), "weight": ("g", "oz"), "film": ("um", "mil")}
+UNITS = {
+    "temp": ("c", "f"),
+    "volume": ("ml", "floz"),
+    "weight": ("g", "oz"),
+    "film": ("um", "mil"),
+    "hours": ("24", "12"),  # how the clock on the wall counts
+}
 
 
 def fold(acts: list[dict]) -> dict:

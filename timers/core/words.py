@@ -1,12 +1,17 @@
 """Durations, clock times and the sentences of a card.  Twin: static/js/core/words.js
 
-`zone` is how a moment becomes local time: a function from ms since 1970 UTC to minutes east of UTC.
+`zone` is how a moment becomes local time: a function from ms since 1970 UTC to minutes east of UTC.  Where the shop
+reads twelve hours it has `zone.hours == "12"`.
 """
 
+from .tongue import decimal, later, t
 from .units import DAY_MS, HOUR_MS, MINUTE_MS
 
-WEEKDAYS = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
-MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
+WEEKDAYS = [later("Mon"), later("Tue"), later("Wed"), later("Thu"), later("Fri"), later("Sat"), later("Sun")]
+MONTHS = [
+    *(later("Jan"), later("Feb"), later("Mar"), later("Apr"), later("May"), later("Jun")),
+    *(later("Jul"), later("Aug"), later("Sep"), later("Oct"), later("Nov"), later("Dec")),
+]
 
 
 def span(ms: int) -> str:
@@ -19,14 +24,17 @@ def span(ms: int) -> str:
     Vectors  tests/vectors/words.json
     """
     if ms < MINUTE_MS:
-        return "under 1 min"
+        return t("under 1 min")
     minutes = -(-ms // MINUTE_MS)
     if minutes < 60:
-        return f"{minutes} min"
+        return t("{minutes} min", minutes=minutes)
     if minutes < 1440:
-        return f"{minutes // 60} h {minutes % 60:02d} min" if minutes % 60 else f"{minutes // 60} h"
-    hours = -(-ms // HOUR_MS)
-    return f"{hours // 24} d {hours % 24} h" if hours % 24 else f"{hours // 24} d"
+        hours, minutes = divmod(minutes, 60)
+        if not minutes:
+            return t("{hours} h", hours=hours)
+        return t("{hours} h {minutes} min", hours=hours, minutes=f"{minutes:02d}")
+    days, hours = divmod(-(-ms // HOUR_MS), 24)
+    return t("{days} d {hours} h", days=days, hours=hours) if hours else t("{days} d", days=days)
 
 
 def opens(at_ms: int, now_ms: int, zone) -> str:
@@ -43,15 +51,22 @@ def clock(at_ms: int, now_ms: int, zone) -> str:
     """ "14:20" today, "tomorrow 02:10", "yesterday 18:00", "Thu 02:10" in the six days ahead, else "13 Nov 02:10"."""
     day, minute = _local(at_ms, zone)
     today, _ = _local(now_ms, zone)
-    time = f"{minute // 60:02d}:{minute % 60:02d}"
+    time = wall(minute, zone)
     ahead = day - today
     if ahead == 0:
         return time
     if ahead in (1, -1):
-        return f"{'tomorrow' if ahead == 1 else 'yesterday'} {time}"
-    if 1 < ahead < 7:
-        return f"{WEEKDAYS[(day + 3) % 7]} {time}"
-    return f"{_date(day)} {time}"
+        return t("tomorrow {time}", time=time) if ahead == 1 else t("yesterday {time}", time=time)
+    return t("{day} {time}", day=t(WEEKDAYS[(day + 3) % 7]) if 1 < ahead < 7 else _date(day), time=time)
+
+
+def wall(minute: int, zone=None) -> str:
+    """A minute of the day as the shop's clock shows it: "14:20", or "2:20 pm" where the shop reads twelve hours."""
+    hour, minute = divmod(minute, 60)
+    if getattr(zone, "hours", "24") != "12":
+        return f"{hour:02d}:{minute:02d}"
+    time = f"{(hour + 11) % 12 + 1}:{minute:02d}"
+    return t("{time} am", time=time) if hour < 12 else t("{time} pm", time=time)
 
 
 def degrees(temp_dc: int, unit: str = "c") -> str:
@@ -71,7 +86,7 @@ def _nine_fifths(dc: int) -> int:
 
 def _tenths(value: int, unit: str) -> str:
     whole, tenth = divmod(abs(value), 10)
-    return f"{'−' if value < 0 else ''}{whole}{f'.{tenth}' if tenth else ''}{unit}"
+    return f"{'−' if value < 0 else ''}{decimal(f'{whole}.{tenth}') if tenth else whole}{unit}"
 
 
 def _local(at_ms: int, zone) -> tuple[int, int]:
@@ -88,4 +103,4 @@ def _date(day: int) -> str:
     year = (of_era - of_era // 1460 + of_era // 36524 - of_era // 146096) // 365
     of_year = of_era - (365 * year + year // 4 - year // 100)
     month = (5 * of_year + 2) // 153
-    return f"{of_year - (153 * month + 2) // 5 + 1} {MONTHS[(month + 2) % 12]}"
+    return t("{day} {month}", day=of_year - (153 * month + 2) // 5 + 1, month=t(MONTHS[(month + 2) % 12]))

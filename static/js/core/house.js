@@ -2,7 +2,7 @@
 
 import { standing } from './order.js';
 
-export const UNITS = { temp: ['c', 'f'], volume: ['ml', 'floz'], weight: ['g', 'oz'], film: ['um', 'mil'] };
+export const UNITS = { temp: ['c', 'f'], volume: ['ml', 'floz'], weight: ['g', 'oz'], film: ['um', 'mil'], hours: ['24', '12'] };
 
 export function fold(acts) {
   const units = Object.fromEntries(Object.entries(UNITS).map(([what, choices]) => [what, choices[0]]));

@@ -1,0 +1,13 @@
+"""What Django does once when it starts: the rules speak the tongue of each request."""
+
+from django.apps import AppConfig
+from django.utils.translation import gettext, ngettext
+
+from .core import tongue
+
+
+class Timers(AppConfig):
+    name = "timers"
+
+    def ready(self) -> None:
+        tongue.speak(gettext, ngettext)
