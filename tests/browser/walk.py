@@ -26,17 +26,17 @@ SHOP = """async () => {
     return on;
   };
   const window = { flash: minutes(10), recoat_by: minutes(120) };
-  await laid('Waits', coats, 1, window);
-  await laid('Open', coats, 30, window);
-  await laid('Closing', coats, 110, window);
-  await laid('Shut', coats, 130, window);
-  await laid('Still', coats, 5, window, { lowest_dc: 300 });
-  await laid('Try it', putty, 20, { sand: minutes(10) });
-  const asked = await laid('Asked', putty, 20, { sand: minutes(10) });
+  await laid('Panel waits', coats, 1, window);
+  await laid('Panel open', coats, 30, window);
+  await laid('Panel closing', coats, 110, window);
+  await laid('Panel shut', coats, 130, window);
+  await laid('Panel still', coats, 5, window, { lowest_dc: 300 });
+  await laid('Panel try it', putty, 20, { sand: minutes(10) });
+  const asked = await laid('Panel asked', putty, 20, { sand: minutes(10) });
   await shop.keep(acts.foundNotReady(asked));
-  await panel('Free', [step('1', 'sand', 'Block P120'), step('2', 'clean', 'Wash')]);
-  await panel('Finished', []);
-  await ago(acts.putAway(await panel('Away', [])), 1);
+  await panel('Panel free', [step('1', 'sand', 'Block P120'), step('2', 'clean', 'Wash')]);
+  await panel('Panel finished', []);
+  await ago(acts.putAway(await panel('Panel away', [])), 1);
   const poured = { by: 'volume', amounts: [400, 100, 100], names: ['Paint', 'Hardener', 'Reducer'] };
   const mixed = { productOn: product('surfacer'), variant: 'std', ...poured, panels: [] };
   for (const minutesAgo of [0, 24, 45]) await ago(acts.cupMixed(mixed), minutesAgo);
@@ -68,11 +68,11 @@ def sheets_of_the_floor(page):
     for name, opener in (("add", "[data-do=add]"), ("air", "[data-do=air]")):
         page.locator(opener).first.tap()
         yield from asked(page, name)
-    deed(card(page, "Waits"), "lay")
+    deed(card(page, "Panel waits"), "lay")
     yield from asked(page, "lay")
     page.locator("#floor .card.cup").first.locator("[data-do=cup-empty]").tap()
     yield from asked(page, "cup")
-    deed(card(page, "Try it"), "ready")
+    deed(card(page, "Panel try it"), "ready")
     expect(page.locator("#undo")).to_be_visible()
     yield "floor, undo"
 
@@ -88,8 +88,8 @@ def asked(page, name: str):
 
 
 def one_panel(page):
-    card(page, "Closing").locator("h2 button").tap()
-    expect(page.locator("#screen-panel h1")).to_have_text("Closing")
+    card(page, "Panel closing").locator("h2 button").tap()
+    expect(page.locator("#screen-panel h1")).to_have_text("Panel closing")
     yield "panel"
     for name, opener in (
         ("surface", "#panel-surface"),
