@@ -19,7 +19,17 @@ DATA = ["Sandtime", "English", "Español", "Deutsch", "Grey estate", "Walk", "so
 DATA += [f"Panel {name}" for name in "waits open closing shut still asked free finished away".split()] + [
     "Panel try it"
 ]
-DATA += ["Surfacer", "Putty", "Block P180", "Block P120", "Wash", "Paint", "Hardener", "Reducer"]  # in acts of the walk
+DATA += [
+    "Panel try it",
+    "Surfacer",
+    "Putty",
+    "Block P180",
+    "Block P120",
+    "Wash",
+    "Paint",
+    "Hardener",
+    "Reducer",
+]  # in acts of the walk
 UNITS = ["ml", "g", "oz", "fl", "kg", "mm", "µm", "mil", "°C", "°F", "UTC", "h"]
 
 

@@ -61,6 +61,7 @@ def stops(page):
     yield from bench(page)
     yield from shelf(page)
     yield from book(page)
+    yield from other_rooms(page)
     yield from ringing(page)
 
 
@@ -145,6 +146,15 @@ def book(page):
     go(page, "Book")
     expect(page.locator("#waiting li").first).to_be_visible()
     yield "book"
+
+
+def other_rooms(page):
+    for room in ("help", "thermometer", "hand", "take", "join", "phones"):
+        page.evaluate("(room) => { location.hash = room; }", room)
+        expect(page.locator(f"#screen-{room} h1")).to_be_visible()
+        page.evaluate(OPENED, f"#screen-{room}")
+        yield room
+    go(page, "Book")
 
 
 def ringing(page):
