@@ -11,6 +11,7 @@ import re
 from .check import EXACT, ODD, Refused, number
 from .fields import expected
 from .people import PHONE
+from .tongue import t
 
 EARLIEST_MS = 1_577_836_800_000  # 2020-01-01: no phone of a shop was set before
 AHEAD_MS = 48 * 3_600_000  # a phone may run two days ahead before an act of its is refused
@@ -54,31 +55,31 @@ def refusal(act: object, now_ms: int) -> str:
 
 def _check(act: object, now_ms: int) -> None:
     if not isinstance(act, dict) or not is_id(act.get("id")):
-        raise Refused("This tap has no proper number of its own.")
+        raise Refused(t("This tap has no proper number of its own."))
     leaves = list(_leaves(act, 1))
     if len(json.dumps(act, ensure_ascii=False, separators=(",", ":"))) > LARGEST:
-        raise Refused("This tap holds more words than can be kept.")
+        raise Refused(t("This tap holds more words than can be kept."))
     if not isinstance(act.get("kind"), str) or not KIND.match(act["kind"]):
-        raise Refused("This tap does not say what was done.")
+        raise Refused(t("This tap does not say what was done."))
     if not isinstance(act.get("on"), str) or not ON.match(act["on"]):
-        raise Refused("This tap does not say what it was done to.")
+        raise Refused(t("This tap does not say what it was done to."))
     _check_moment(act.get("at"), now_ms)
     if act.get("who") is not None and not (isinstance(act["who"], str) and PHONE.match(act["who"])):
-        raise Refused("This tap does not say which phone it was made on.")
+        raise Refused(t("This tap does not say which phone it was made on."))
     known = expected(act["kind"])
     if known:
         where, check = known
         if where and act["on"].split(":")[0] not in where:
-            raise Refused("This tap was made on the wrong kind of thing.")
+            raise Refused(t("This tap was made on the wrong kind of thing."))
         check(act)
     if not all(_lasts(leaf) for leaf in leaves):
-        raise Refused("This tap holds a sign or a number that cannot be kept. Nothing was saved.")
+        raise Refused(t("This tap holds a sign or a number that cannot be kept. Nothing was saved."))
 
 
 def _leaves(value: object, depth: int):
     """Every key, text and number in an act, those too that no rule looks at."""
     if depth > DEEPEST:
-        raise Refused("This tap holds more words than can be kept.")
+        raise Refused(t("This tap holds more words than can be kept."))
     if isinstance(value, dict):
         yield from value
         value = list(value.values())
@@ -95,10 +96,10 @@ def _lasts(leaf: object) -> bool:
 
 
 def _check_moment(at_ms: object, now_ms: int) -> None:
-    number("The moment of this tap", at_ms, 0, 253_402_300_799_999)
+    number(t("The moment of this tap"), at_ms, 0, 253_402_300_799_999)
     if at_ms < EARLIEST_MS:
-        raise Refused("This tap says it happened before 2020. Set the phone's clock, then say when it was.")
+        raise Refused(t("This tap says it happened before 2020. Set the phone's clock, then say when it was."))
     if at_ms > now_ms + AHEAD_MS:
         raise Refused(
-            "This tap says it happens more than two days from now. Set the phone's clock, then say when it was."
+            t("This tap says it happens more than two days from now. Set the phone's clock, then say when it was.")
         )

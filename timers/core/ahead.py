@@ -2,6 +2,7 @@
 
 from . import cure
 from .film import gate_of
+from .tongue import t
 from .units import DAY_MS, MINUTE_MS
 from .words import degrees, opens, shuts
 
@@ -24,14 +25,30 @@ def warnings(sheet: dict, now_ms: int, trace: list, zone, unit: str = "c") -> li
 
 def _standing_still(sheet: dict, opener: str, now_ms: int, trace: list, zone, unit: str) -> str:
     end = cure.opens_at(cure.opening(sheet, opener), now_ms, trace)
-    what = "Sand" if opener == "sand" else "The next coat"
     lowest = sheet.get("lowest_dc")
     cold = [step for step in _ahead(now_ms, end, trace) if lowest is not None and step[1] < lowest]
     if cold:
-        since = "now" if cold[0][0] <= now_ms else f"from {shuts(cold[0][0], now_ms, zone)}"
-        then = "" if end is None else f" {what} from {opens(end, now_ms, zone)}."
-        return f"It stands still {since}: below {degrees(lowest, unit)}, {degrees(cold[0][1], unit)} is expected.{then}"
-    return f"It stands still: the air is too damp for {what.lower()}." if end is None else ""
+        said = _too_cold(cold[0], lowest, now_ms, zone, unit)
+        return said if end is None else f"{said} {_then(opener, opens(end, now_ms, zone))}"
+    if end is not None:
+        return ""
+    if opener == "sand":
+        return t("It stands still: the air is too damp for sand. [[for sanding]]")
+    return t("It stands still: the air is too damp for the next coat.")
+
+
+def _too_cold(step: list, lowest: int, now_ms: int, zone, unit: str) -> str:
+    temps = {"lowest": degrees(lowest, unit), "temp": degrees(step[1], unit)}
+    if step[0] <= now_ms:
+        return t("It stands still now: below {lowest}, {temp} is expected.", **temps)
+    begin = shuts(step[0], now_ms, zone)
+    return t("It stands still from {time}: below {lowest}, {temp} is expected.", time=begin, **temps)
+
+
+def _then(opener: str, time: str) -> str:
+    if opener == "sand":
+        return t("Sand from {time}. [[do it]]", time=time)
+    return t("The next coat from {time}.", time=time)
 
 
 def _shutting(sheet: dict, now_ms: int, trace: list, zone) -> list[str]:
@@ -40,13 +57,12 @@ def _shutting(sheet: dict, now_ms: int, trace: list, zone) -> list[str]:
     end = gate and gate["shuts_at"]
     if not end:
         return []
+    time = shuts(end, now_ms, zone)
     if gate["opens_at"] is not None and end <= gate["opens_at"]:
-        return [f"Its window shuts {shuts(end, now_ms, zone)}, before the next coat can go on. Sand first then."]
+        return [t("Its window shuts {time}, before the next coat can go on. Sand first then.", time=time)]
     minute = (end + zone(end) * MINUTE_MS) % DAY_MS // MINUTE_MS
     night = minute >= EVENING_MIN or minute < MORNING_MIN
-    return (
-        [f"Its window shuts {shuts(end, now_ms, zone)}, in the night."] if night and end - now_ms < 2 * DAY_MS else []
-    )
+    return [t("Its window shuts {time}, in the night.", time=time)] if night and end - now_ms < 2 * DAY_MS else []
 
 
 def _ahead(now_ms: int, end: int | None, trace: list) -> list:

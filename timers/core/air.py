@@ -5,6 +5,7 @@ import math
 from .check import Refused
 from .measures import within
 from .order import in_order, standing
+from .tongue import t
 from .units import DAY_MS, HOUR_MS
 
 ASSUMED_DC = 200  # no reading yet: the temperature most sheets are given at; the screen says that it is assumed
@@ -102,7 +103,7 @@ def saturation_pa(temp_c: float) -> float:
     Source   WMO-No. 8, Annex 4.B
     Vectors  tests/vectors/air.json
     """
-    within("The temperature", temp_c, -45, 60, "°C")
+    within(t("The temperature"), temp_c, -45, 60, "°C")
     return 611.2 * math.exp(17.62 * temp_c / (243.12 + temp_c))
 
 
@@ -142,17 +143,17 @@ def rh_of_wet_bulb(temp_c: float, wet_c: float) -> float:
     Source   psychrometric formula, Glossary of Meteorology (American Meteorological Society)
     Vectors  tests/vectors/air.json
     """
-    within("The dry thermometer", temp_c, 0, 60, "°C")
-    within("The wet thermometer", wet_c, 0, 60, "°C")
+    within(t("The dry thermometer"), temp_c, 0, 60, "°C")
+    within(t("The wet thermometer"), wet_c, 0, 60, "°C")
     if wet_c > temp_c:
-        raise Refused("The wet thermometer cannot read more than the dry one. Nothing was saved.")
+        raise Refused(t("The wet thermometer cannot read more than the dry one. Nothing was saved."))
     taken = 100 * 0.00066 * (1 + 0.00115 * wet_c) * PRESSURE_HPA * (temp_c - wet_c)
     return max(0.0, 100 * (saturation_pa(wet_c) - taken) / saturation_pa(temp_c))
 
 
 def _check_damp(temp_c: float, rh_pct: float) -> None:
-    within("The temperature", temp_c, -45, 60, "°C")
-    within("The humidity", rh_pct, 0, 100, "%")
+    within(t("The temperature"), temp_c, -45, 60, "°C")
+    within(t("The humidity"), rh_pct, 0, 100, "%")
 
 
 def _by_day(reads: list) -> list:

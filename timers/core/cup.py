@@ -9,13 +9,20 @@ from .check import plain
 from .face import CLOSING, OPENS, SHUT, STILL, WAITS
 from .face import strip as strip_of
 from .order import standing
+from .tongue import decimal, later, t
 from .units import DAY_MS, whole
 
-WORDS = {WAITS: "Wait", OPENS: "Good", CLOSING: "Closing", SHUT: "Over", STILL: "Too cold"}
+WORDS = {
+    WAITS: later("Wait [[state]]"),
+    OPENS: later("Good [[to use]]"),
+    CLOSING: later("Closing [[soon shut]]"),
+    SHUT: later("Over [[pot life]]"),
+    STILL: later("Too cold"),
+}
 _QUIETER = {"ring_silenced": quiet.silenced, "ring_snoozed": quiet.snoozed}
 METRIC = {"temp": "c", "volume": "ml", "weight": "g"}
 # Common practice, no source; the safety data sheets of two-part products say the same in their own words.
-CAUTION = (
+CAUTION = later(
     "Left-over mix heats itself in a lump. Spread it thin on a metal tray, outdoors. "
     "Never back into the tin. The safety data sheet rules."
 )
@@ -103,18 +110,18 @@ def face(state: dict, times: dict, trace: list, now_ms: int, zone, panel_names: 
     mode, by = mode_of(times, trace, now_ms), state["by"]
     parts = [f"{name} {amount(by, much, units)}" for name, much in zip(state["names"], state["amounts"], strict=True)]
     return {
-        "name": f"Cup: {state['sheet']['name']} ({amount(by, sum(state['amounts']), units)})",
-        "meant": _of_panels("For", state["for"], panel_names),
+        "name": t("Cup: {name}", name=f"{state['sheet']['name']} ({amount(by, sum(state['amounts']), units)})"),
+        "meant": _meant(state["for"], panel_names),
         "step": state["sheet"].get("variant", ""),
         "state": mode,
-        "word": WORDS[mode],
+        "word": t(WORDS[mode]),
         "say": _sentence(mode, times, now_ms, zone, units),
         "left": _left(mode, times, now_ms),
         "strip": _strip(mode, times, now_ms, zone),
-        "laid": f"Mixed {words.shuts(times['laid_at'], now_ms, zone)}: {', '.join(parts)}",
-        "went": _of_panels("Went on", [panel for panel, _ in state["used"]], panel_names),
+        "laid": t("Mixed {time}: {parts}", time=words.shuts(times["laid_at"], now_ms, zone), parts=", ".join(parts)),
+        "went": _went([panel for panel, _ in state["used"]], panel_names),
         "note": film.notes(times, trace, now_ms, "mixed", units["temp"]),
-        "caution": CAUTION if mode in (CLOSING, SHUT) else "",
+        "caution": t(CAUTION) if mode in (CLOSING, SHUT) else "",
         "buttons": ["cup-empty"],
     }
 
@@ -122,10 +129,10 @@ def face(state: dict, times: dict, trace: list, now_ms: int, zone, panel_names: 
 def amount(by: str, much: int, units: dict = METRIC) -> str:
     """An amount in a cup as the shop reads it: "600 ml", "25.5 g", "20.29 fl oz", "0.899 oz"."""
     if units[by] == "floz":
-        return f"{_over(much * 1_000_000, 295_735, 100)} fl oz"  # as measures.ML_PER_FL_OZ
+        return f"{decimal(_over(much * 1_000_000, 295_735, 100))} fl oz"  # as measures.ML_PER_FL_OZ
     if units[by] == "oz":
-        return f"{_over(much * 1_000_000, 283_495, 1000)} oz"  # as measures.G_PER_OZ
-    return f"{plain(much, 10)} g" if by == "weight" else f"{much} ml"
+        return f"{decimal(_over(much * 1_000_000, 283_495, 1000))} oz"  # as measures.G_PER_OZ
+    return f"{decimal(plain(much, 10))} g" if by == "weight" else f"{much} ml"
 
 
 def _over(value: int, by: int, scale: int) -> str:
@@ -154,21 +161,23 @@ def _sentence(mode: str, times: dict, now_ms: int, zone, units: dict) -> str:
     opens, shuts = times["opens_at"], times["shuts_at"]
     until = "" if shuts is None else words.shuts(shuts, now_ms, zone)
     if mode == SHUT:
-        return f"Pot life over since {until}. Do not use it"
+        return t("Pot life over since {time}. Do not use it", time=until)
     if mode == CLOSING:
-        return f"Good only until {until}"
+        return t("Good only until {time} [[to use]]", time=until)
+    good = t("Good until {time} [[to use]]", time=until) if until else ""
     if mode == OPENS:
-        return f"Good until {until}" if until else "No pot life is on its sheet"
+        return good or t("No pot life is on its sheet")
     ready = "" if opens is None else words.opens(opens, now_ms, zone)
     if until and ready and shuts <= opens:
-        return f"Pot life over {until}, before it is ready {ready}. Do not use it"
-    said = _standing_still(times, ready, units) if mode == STILL else f"Stir, wait until {ready} (induction)"
-    return f"{said}. Good until {until}" if until else said
+        return t("Pot life over {time}, before it is ready {ready}. Do not use it", time=until, ready=ready)
+    wait = t("Stir, wait until {time} (induction)", time=ready)
+    said = _standing_still(times, ready, units) if mode == STILL else wait
+    return f"{said}. {good}" if good else said
 
 
 def _standing_still(times: dict, ready: str, units: dict) -> str:
-    below = f"Stands still below {words.degrees(times['lowest_dc'], units['temp'])}"
-    return f"{below}. Stir, wait until {ready}" if ready else below
+    below = t("Stands still below {temp}", temp=words.degrees(times["lowest_dc"], units["temp"]))
+    return f"{below}. {t('Stir, wait until {time}', time=ready)}" if ready else below
 
 
 def _left(mode: str, times: dict, now_ms: int) -> str:
@@ -192,5 +201,13 @@ def _strip(mode: str, times: dict, now_ms: int, zone) -> dict:
     return {**strip, "shape": "pot", "now": now, "opens": ""}
 
 
-def _of_panels(what: str, panels: list, panel_names: dict) -> str:
-    return f"{what} {', '.join(panel_names.get(panel) or 'a panel' for panel in panels)}" if panels else ""
+def _meant(panels: list, panel_names: dict) -> str:
+    return t("For {panels} [[a cup]]", panels=_listed(panels, panel_names)) if panels else ""
+
+
+def _went(panels: list, panel_names: dict) -> str:
+    return t("Went on {panels} [[a cup]]", panels=_listed(panels, panel_names)) if panels else ""
+
+
+def _listed(panels: list, panel_names: dict) -> str:
+    return ", ".join(panel_names.get(panel) or t("a panel") for panel in panels)

@@ -7,6 +7,7 @@ last for good; the fourth may be missing.
 """
 
 from .check import number
+from .tongue import t
 from .units import FAR_MS, clamp, down, up, whole
 
 LEAST_PM, MOST_PM = 250, 20_000  # our own rule: no flash in under a quarter of its time; over twenty times stands still
@@ -85,8 +86,13 @@ def humidity_factor_pm(sheet_rh_pm: int, rh_pm: int) -> int | None:
     Source   as damp.damp_factor
     Vectors  tests/vectors/humid.json
     """
-    number("The sheet's humidity", sheet_rh_pm, 0, 950, 10, "%")
-    number("The humidity", rh_pm, 0, 1000, 10, "%")
+    number(t("The sheet's humidity"), sheet_rh_pm, 0, 950, 10, "%")
+    number(t("The humidity"), rh_pm, 0, 1000, 10, "%")
+    return _longer_pm(sheet_rh_pm, rh_pm)
+
+
+def _longer_pm(sheet_rh_pm: int, rh_pm: int) -> int | None:
+    """The factor of figures that were checked when they were kept: a clock asks for it at every step of the air."""
     told, now = 1000 - sheet_rh_pm, 1000 - rh_pm
     if told * 1000 > now * MOST_PM:
         return None
@@ -110,7 +116,7 @@ def _damped(sheet: dict, step: list) -> float:
     """How many times longer in the air of a step, for a sheet that says at what humidity its times hold."""
     if sheet.get("rh_pm") is None or len(step) < 4 or step[3] is None:
         return 1.0
-    factor = humidity_factor_pm(sheet["rh_pm"], step[3])
+    factor = _longer_pm(sheet["rh_pm"], step[3])
     if factor is None:
         raise TooCold(f"too damp: {step[3]} per mille")
     return factor / 1000

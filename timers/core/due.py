@@ -7,11 +7,17 @@ films, not the moment: a clock that moves keeps its key.
 
 from . import cup, film, panel, quiet
 from . import words as say
+from .tongue import later, t
 from .units import HOUR_MS, MINUTE_MS
 
 URGENCY = ("closing", "pot_closing", "shut", "pot_shut", "opens", "asked", "clear")
 NOT_SPRAYED = ("putty",)
 MOST_FILMS = 20  # as many as a key names
+SINCE = {
+    "shut": later("the window is shut since {time}. Sand first"),
+    "pot_shut": later("pot life over since {time}"),
+    "clear": later("the air has had its time to clear since {time}. The safety data sheet rules"),
+}
 
 
 def rings(on: str, state: dict, times: dict, now_ms: int) -> list[dict]:
@@ -60,7 +66,7 @@ def next_at(found: list[dict], now_ms: int) -> int | None:
 
 def name_of(state: dict) -> str:
     """What a ring calls its thing: a panel's name, "Cup: Surfacer"."""
-    return f"Cup: {state['sheet']['name']}" if "mixed_at" in state else state["name"]
+    return t("Cup: {name}", name=state["sheet"]["name"]) if "mixed_at" in state else state["name"]
 
 
 def todo(state: dict) -> str:
@@ -68,7 +74,7 @@ def todo(state: dict) -> str:
     step = None if "mixed_at" in state else panel.current(state)
     if step is None:
         return ""
-    said = f"coat {step['laid'] + 1}" if step["do"] == "coat" else step["words"]
+    said = t("coat {n}", n=step["laid"] + 1) if step["do"] == "coat" else step["words"]
     return f"{said} ({step['area']})" if step["area"] else said
 
 
@@ -146,30 +152,32 @@ def _heeded(ring: dict, held: dict) -> dict:
 
 def _said(ring: dict, step: str, now_ms: int, zone) -> str:
     kind, until = ring["kind"], ring["until_ms"]
-    ends = "" if until is None else say.shuts(until, now_ms, zone)
     since = say.shuts(ring["since_ms"], now_ms, zone)
-    tail = f". Until {ends}" if ends else ""
-    if kind in ("opens", "asked"):
-        return f"{_opened(ring, step, since if now_ms >= ring['since_ms'] + MINUTE_MS else '')}{tail}"
-    return {
-        "closing": f"the window shuts {_at(ends)}",
-        "pot_closing": f"pot life ends {_at(ends)}",
-        "shut": f"the window is shut since {since}. Sand first",
-        "pot_shut": f"pot life over since {since}",
-        "clear": f"the air has had its time to clear since {since}. The safety data sheet rules",
-    }[kind]
+    if kind in SINCE:
+        return t(SINCE[kind], time=since)
+    if kind in ("closing", "pot_closing"):
+        return _closing(kind, until, now_ms, zone)
+    said = _opened(ring, step, since if now_ms >= ring["since_ms"] + MINUTE_MS else "")
+    return said if until is None else f"{said}. {t('Until {time}', time=say.shuts(until, now_ms, zone))}"
+
+
+def _closing(kind: str, until: int, now_ms: int, zone) -> str:
+    """ "... at 16:05", but "... tomorrow 02:10"."""
+    when = say.shuts(until, now_ms, zone)
+    today = when == say.shuts(until, until, zone)
+    if kind == "closing":
+        return t("the window shuts at {time}", time=when) if today else t("the window shuts {when}", when=when)
+    return t("pot life ends at {time}", time=when) if today else t("pot life ends {when}", when=when)
 
 
 def _opened(ring: dict, step: str, since: str) -> str:
     """What can be done now; when it can be for a while, since when."""
-    told = f" since {since}" if since else ""
     if ring["gate"] == "induction":
-        return f"it has stood long enough{told}. Stir it"
+        if not since:
+            return t("it has stood long enough. Stir it [[a cup]]")
+        return t("it has stood long enough since {time}. Stir it [[a cup]]", time=since)
     if ring["kind"] == "asked":
-        return f"try it again: {step}"
-    return f"{step} can go on{told}" if ring["gate"] == "flash" else f"try it{told}: {step}"
-
-
-def _at(clock: str) -> str:
-    """ "at 16:05", but "tomorrow 02:10"."""
-    return f"at {clock}" if len(clock) == 5 else clock
+        return t("try it again: {step}", step=step)
+    if ring["gate"] == "flash":
+        return t("{step} can go on since {time}", step=step, time=since) if since else t("{step} can go on", step=step)
+    return t("try it since {time}: {step}", time=since, step=step) if since else t("try it: {step}", step=step)

@@ -4,20 +4,21 @@ Django draws a card from a face and the phone paints one from a face, so both sh
 """
 
 from . import film, house, panel, twice, words
+from .tongue import later, t
 from .units import DAY_MS, whole
 
 WAITS, OPENS, CLOSING, SHUT, TRY = "wait", "open", "closing", "shut", "try"
 FREE, STILL, ASKED, FINISHED = "free", "still", "asked", "finished"
 STATE_WORDS = {
-    WAITS: "Wait",
-    OPENS: "Open",
-    CLOSING: "Closing",
-    SHUT: "Shut",
-    TRY: "Try it",
-    FREE: "Your hands",
-    STILL: "Stands still",
-    ASKED: "Wait",
-    FINISHED: "All done",
+    WAITS: later("Wait [[state]]"),
+    OPENS: later("Open [[of a window, not shut]]"),
+    CLOSING: later("Closing [[soon shut]]"),
+    SHUT: later("Shut [[state]]"),
+    TRY: later("Try it"),
+    FREE: later("Your hands [[are needed]]"),
+    STILL: later("Stands still"),
+    ASKED: later("Wait [[state]]"),
+    FINISHED: later("All done"),
 }
 
 
@@ -38,7 +39,7 @@ def face(
         "name": state["name"],
         "job": state["job"],
         "state": mode,
-        "word": STATE_WORDS[mode],
+        "word": t(STATE_WORDS[mode]),
         "step": step_words(step),
         "place": _place(state, step),
         "say": _standing_still(state, times, trace, now_ms, zone, unit)
@@ -82,10 +83,10 @@ def next_at(state: dict, times: dict, now_ms: int) -> int | None:
 def step_words(step: dict | None) -> str:
     """A step with its coat count and area: "Surfacer, coat 2 of 3", "Putty (low spot, lower edge)"."""
     if step is None:
-        return "Every step is done"
-    said = step["words"]
-    if step["do"] == "coat" and step["coats"] > 1:
-        said += f", coat {min(step['laid'] + 1, step['coats'])} of {step['coats']}"
+        return t("Every step is done")
+    said, coats = step["words"], step["coats"]
+    if step["do"] == "coat" and coats > 1:
+        said = t("{step}, coat {n} of {coats}", step=said, n=min(step["laid"] + 1, coats), coats=coats)
     return f"{said} ({step['area']})" if step["area"] else said
 
 
@@ -104,8 +105,10 @@ def main_words(mode: str, step: dict | None) -> str:
     """What the lay button says."""
     if step is None or step["do"] not in ("fill", "coat"):
         return ""
-    verb = "Lay anyway" if mode in (WAITS, SHUT, STILL, ASKED) else "Lay"
-    return f"{verb}: coat {step['laid'] + 1}" if step["do"] == "coat" else f"{verb}: {step['words']}"
+    what = t("coat {n}", n=step["laid"] + 1) if step["do"] == "coat" else step["words"]
+    if mode in (WAITS, SHUT, STILL, ASKED):
+        return t("Lay anyway: {what} [[a coat]]", what=what)
+    return t("Lay: {what} [[a coat]]", what=what)
 
 
 def strip(mode: str, times: dict, now_ms: int, zone) -> dict:
@@ -159,51 +162,51 @@ def _along(begin: int, end: int, now_ms: int, low: int, high: int) -> int:
 def _place(state: dict, step: dict | None) -> str:
     count = len(state["steps"])
     if step is None:
-        return f"{count} of {count} steps"
-    return f"Step {state['steps'].index(step) + 1} of {count}"
+        return t("{count} of {count} steps", count=count)
+    return t("Step {n} of {count}", n=state["steps"].index(step) + 1, count=count)
 
 
 def _sentence(mode: str, step: dict | None, times: dict, now_ms: int, zone) -> str:
     if mode == FINISHED:
-        return "Put it away, or add a step"
-    what = "Sand" if times["gate"] == "sand" else _film_words(step)
-    opens, shuts = times["opens_at"], times["shuts_at"]
-    until = "" if shuts is None else f"until {words.shuts(shuts, now_ms, zone)}"
+        return t("Put it away, or add a step")
+    what, opens, shuts = _what(step, times), times["opens_at"], times["shuts_at"]
+    end = "" if shuts is None else words.shuts(shuts, now_ms, zone)
     if mode == WAITS:
-        return _waiting(what, opens, shuts, now_ms, zone)
+        return _waiting(what, times, words.opens(opens, now_ms, zone), end)
     if mode == ASKED:
-        return f"Not yet. Try again at {words.opens(times['ask_at'], now_ms, zone)}"
+        return t("Not yet. Try again at {time}", time=words.opens(times["ask_at"], now_ms, zone))
     if mode == TRY:
-        return f"Try it: open since {_opening(opens, now_ms, zone)}"
+        return t("Try it: open since {time}", time=_opening(opens, now_ms, zone))
     if mode == SHUT:
-        return f"Window shut {words.shuts(shuts, now_ms, zone)}. Sand first"
+        return t("Window shut {time}. Sand first [[it has shut]]", time=end)
     if mode in (OPENS, CLOSING):
-        return f"{what} now{', ' + until if until else ''}"
-    return "Sand now" if step["do"] == "sand" else "Ready for your hands"
+        return t("{what} now, until {time}", what=what, time=end) if end else t("{what} now", what=what)
+    return t("Sand now [[do it]]") if step["do"] == "sand" else t("Ready for your hands")
 
 
-def _waiting(what: str, opens: int, shuts: int | None, now_ms: int, zone) -> str:
-    from_words = words.opens(opens, now_ms, zone)
-    if shuts is None:
-        return f"{what} from {from_words}"
-    shut_words = words.shuts(shuts, now_ms, zone)
-    if shuts <= opens:
-        return f"Shuts {shut_words}, before {what} opens {from_words}. Sand first"
-    return f"{what} from {from_words}, until {shut_words}"
+def _waiting(what: str, times: dict, begin: str, end: str) -> str:
+    if not end:
+        return t("{what} from {time}", what=what, time=begin)
+    if times["shuts_at"] <= times["opens_at"]:
+        return t("Shuts {end}, before {what} opens {time}. Sand first", end=end, what=what, time=begin)
+    return t("{what} from {time}, until {end}", what=what, time=begin, end=end)
 
 
 def _standing_still(state: dict, times: dict, trace: list, now_ms: int, zone, unit: str) -> str:
     step, opens = panel.current(state), times["opens_at"]
     cold = film.too_cold(times, trace, now_ms) or (opens is None and film.too_cold(times, trace, trace[-1][0]))
-    why = (
-        f"Stands still below {words.degrees(times['lowest_dc'], unit)}" if cold else "Stands still: the air is too damp"
-    )
-    what = "Sand" if times["gate"] == "sand" else _film_words(step)
-    return why if opens is None else f"{why}. {what} from {words.opens(opens, now_ms, zone)}"
+    lowest = words.degrees(times["lowest_dc"], unit) if cold else ""
+    why = t("Stands still below {temp}", temp=lowest) if cold else t("Stands still: the air is too damp")
+    if opens is None:
+        return why
+    return f"{why}. {_waiting(_what(step, times), times, words.opens(opens, now_ms, zone), '')}"
 
 
-def _film_words(step: dict) -> str:
-    return f"Coat {step['laid'] + 1}" if step["do"] == "coat" else step["words"]
+def _what(step: dict, times: dict) -> str:
+    """What is waited for, as a sentence begins with it."""
+    if times["gate"] == "sand":
+        return t("Sand [[do it]]")
+    return t("Coat {n}", n=step["laid"] + 1) if step["do"] == "coat" else step["words"]
 
 
 def _left(mode: str, times: dict, now_ms: int) -> str:
@@ -221,8 +224,10 @@ def _taken(taken: dict | None, phones: dict, own: str) -> str:
     """Who has the panel: "Taken by Ana", "Handed to Ben: second coat on"."""
     if not taken:
         return ""
-    verb = "Handed to" if taken["from"] or taken["note"] else "Taken by"
-    return f"{verb} {house.called(phones, taken['by'], own)}{': ' if taken['note'] else ''}{taken['note']}"
+    who, note = house.called(phones, taken["by"], own), taken["note"]
+    if note:
+        return t("Handed to {who}: {note}", who=who, note=note)
+    return t("Handed to {who}", who=who) if taken["from"] else t("Taken by {who}", who=who)
 
 
 def _laid(state: dict, step: dict | None, now_ms: int, zone) -> str:
@@ -230,6 +235,7 @@ def _laid(state: dict, step: dict | None, now_ms: int, zone) -> str:
     films = panel.under(state, step["area"] if step else "")
     if not films:
         return ""
-    newest = films[-1]
-    coat = f", coat {newest['coat']}" if newest["coat"] > 1 else ""
-    return f"{newest['sheet']['name']}{coat}, laid {words.shuts(newest['laid_at'], now_ms, zone)}"
+    name, coat, time = films[-1]["sheet"]["name"], films[-1]["coat"], words.shuts(films[-1]["laid_at"], now_ms, zone)
+    if coat > 1:
+        return t("{name}, coat {n}, laid {time}", name=name, n=coat, time=time)
+    return t("{name}, laid {time}", name=name, time=time)

@@ -1,10 +1,15 @@
 """The clocks under one piece of work: when it opens, when it shuts.  Twin: static/js/core/film.js"""
 
 from . import air, cure, panel
+from .tongue import later, t
 from .units import MINUTE_MS, clamp
 from .words import degrees
 
 NEEDS = {"sand": "sand", "coat": "flash", "fill": "flash", "clean": "", "check": ""}
+FROM_AHEAD = {
+    "laid": later("laid at a time still to come: a phone's clock is wrong"),
+    "mixed": later("mixed at a time still to come: a phone's clock is wrong"),
+}
 
 
 def felt(state: dict, held: dict, trace: list) -> list:
@@ -124,13 +129,13 @@ def notes(times: dict, trace: list, now_ms: int, done: str, unit: str) -> str:
     """What the person must know about the figures of a film or a cup; `done` is "laid" or "mixed"."""
     said = []
     if times["laid_at"] > now_ms + MINUTE_MS:
-        said.append(f"{done} at a time still to come: a phone's clock is wrong")
+        said.append(t(FROM_AHEAD[done]))
     if too_hot(times, trace, now_ms):
-        said.append(f"above {degrees(times['highest_dc'], unit)}: too hot for this sheet")
+        said.append(t("above {temp}: too hot for this sheet", temp=degrees(times["highest_dc"], unit)))
     if times["beyond"]:
-        said.append("beyond the sheet")
+        said.append(t("beyond the sheet"))
     if times["typical"] and times["gate"]:
-        said.append("typical, check your sheet")
+        said.append(t("typical, check your sheet"))
     return "; ".join(said)
 
 

@@ -1,6 +1,7 @@
 """What a shop prefers, and its phones: units, names, the last trial of each.  Twin: static/js/core/house.js"""
 
 from .order import standing
+from .tongue import t
 
 UNITS = {
     "temp": ("c", "f"),
@@ -39,6 +40,6 @@ def called(phones: dict, phone: str, own: str = "") -> str:
     Vectors  tests/vectors/house.json
     """
     if phone == own:
-        return "this phone"
+        return t("this phone [[who has it]]")
     said = phones.get(phone, {})
-    return said.get("person") or said.get("name") or f"Phone {phone[:4]}"
+    return said.get("person") or said.get("name") or t("Phone {id}", id=phone[:4])

@@ -8,6 +8,7 @@ import re
 from datetime import datetime, timedelta
 
 from .check import Refused, number, text
+from .tongue import later, t
 from .units import SECOND_MS
 
 MOST = 500
@@ -21,8 +22,8 @@ FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff]")
 LINE_END = re.compile("\r\n?|\n")
 MARKS = re.compile(r"[\\;,]")
 EPOCH = datetime(1970, 1, 1)
-MOVED = "The clocks have moved since this file: take it again."
-MORE = "There is more to ring than in this file: take it again."
+MOVED = later("The clocks have moved since this file: take it again.")
+MORE = later("There is more to ring than in this file: take it again.")
 
 
 def calendar(events: list[dict], now_ms: int, name: str) -> str:
@@ -36,7 +37,7 @@ def calendar(events: list[dict], now_ms: int, name: str) -> str:
     """
     if not 0 < len(events) <= MOST:
         raise Refused(_how_many(len(events)))
-    number("The moment of the file", now_ms, 0, LATEST_MS)
+    number(t("The moment of the file"), now_ms, 0, LATEST_MS)
     head = ["VERSION:2.0", f"PRODID:{MADE_BY}", "CALSCALE:GREGORIAN", "METHOD:PUBLISH", f"NAME:{escaped(name)}"]
     made = f"DTSTAMP:{stamp(now_ms // SECOND_MS)}"
     lines = ["BEGIN:VCALENDAR", *head, *(line for event in events for line in _event(event, made)), "END:VCALENDAR"]
@@ -65,8 +66,8 @@ def since(events: list[dict], handed: list[dict], now_ms: int) -> str:
     standing = {event["uid"]: event["begins_ms"] for event in events}
     held = {event["uid"]: event["begins_ms"] for event in handed if not event["cancelled"]}
     if any(begins > now_ms and standing.get(uid) != begins for uid, begins in held.items()):
-        return MOVED
-    return MORE if any(begins > now_ms and held.get(uid) != begins for uid, begins in standing.items()) else ""
+        return t(MOVED)
+    return t(MORE) if any(begins > now_ms and held.get(uid) != begins for uid, begins in standing.items()) else ""
 
 
 def escaped(said: str) -> str:
@@ -95,8 +96,12 @@ def stamp(second: int) -> str:
 
 def _how_many(count: int) -> str:
     if count == 0:
-        return "Nothing will ring, so there is nothing for a calendar. No file was made."
-    return f"A calendar file takes {MOST} rings (there are {count}). Take one panel at a time. No file was made."
+        return t("Nothing will ring, so there is nothing for a calendar. No file was made.")
+    return t(
+        "A calendar file takes {most} rings (there are {count}). Take one panel at a time. No file was made.",
+        most=MOST,
+        count=count,
+    )
 
 
 def _counted(event: dict, before: dict | None, sequence: int) -> dict:
@@ -136,10 +141,10 @@ def _alarm(event: dict) -> list[str]:
 
 
 def _check(event: dict) -> None:
-    text("The name of a ring", event["uid"], 1, 200)
-    number("The count of changes", event["sequence"], 0, HIGHEST)
-    number("The moment of a ring", event["begins_ms"], 0, LATEST_MS)
+    text(t("The name of a ring"), event["uid"], 1, 200)
+    number(t("The count of changes"), event["sequence"], 0, HIGHEST)
+    number(t("The moment of a ring"), event["begins_ms"], 0, LATEST_MS)
     if event["until_ms"] is not None:
-        number("The end of a ring", event["until_ms"], 0, LATEST_MS)
+        number(t("The end of a ring"), event["until_ms"], 0, LATEST_MS)
     if event["alarm_min_before"] is not None:
-        number("The alarm before a ring", event["alarm_min_before"], 0, LONGEST_BEFORE_MIN, 1, "minutes")
+        number(t("The alarm before a ring"), event["alarm_min_before"], 0, LONGEST_BEFORE_MIN, 1, t("minutes"))

@@ -4,6 +4,7 @@ import re
 
 from .check import Refused, number, one_of, text
 from .house import UNITS
+from .tongue import t
 
 PHONE = re.compile(r"^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}\Z")
 WAYS = ("sound", "shake", "voice", "notify", "track")  # that a trial can ring by
@@ -13,49 +14,49 @@ LATE_MS = 86_400_000  # what rang a day late did not ring
 
 def phone_named(act: dict) -> None:
     """What a phone is called, and whose it is; either may be left empty."""
-    _phone("The phone", act.get("phone"))
-    text("The phone's name", act.get("name", ""), 0, 60)
-    text("The person's name", act.get("person", ""), 0, 60)
+    _phone(act.get("phone"), t("The phone is missing. Nothing was saved."))
+    text(t("The phone's name"), act.get("name", ""), 0, 60)
+    text(t("The person's name"), act.get("person", ""), 0, 60)
 
 
 def trial_told(act: dict) -> None:
     """What a trial ring showed on a phone; `late_ms` where the page measured it."""
-    _phone("The phone", act.get("phone"))
+    _phone(act.get("phone"), t("The phone is missing. Nothing was saved."))
     ways = act.get("ways")
     if not isinstance(ways, list) or len(ways) > len(WAYS):
-        raise Refused("The ways of the trial are missing. Nothing was saved.")
+        raise Refused(t("The ways of the trial are missing. Nothing was saved."))
     for way in ways:
-        one_of("A way of the trial", way, WAYS)
+        one_of(t("A way of the trial"), way, WAYS)
     if not isinstance(act.get("locked"), bool):
-        raise Refused("The trial does not say whether the phone was locked. Nothing was saved.")
-    one_of("What was heard of the trial", act.get("heard"), HEARD)
+        raise Refused(t("The trial does not say whether the phone was locked. Nothing was saved."))
+    one_of(t("What was heard of the trial"), act.get("heard"), HEARD)
     if act.get("late_ms") is not None:
-        number("How late the trial rang", act["late_ms"], 0, LATE_MS)
+        number(t("How late the trial rang"), act["late_ms"], 0, LATE_MS)
 
 
 def panel_taken(act: dict) -> None:
     """A panel is worked on by whoever has this phone."""
-    _phone("Who takes the panel", act.get("by"))
+    _phone(act.get("by"), t("Who takes the panel is missing. Nothing was saved."))
 
 
 def panel_handed(act: dict) -> None:
     """A panel goes on to whoever has that phone, with a note."""
-    _phone("Who gets the panel", act.get("to"))
-    text("The note", act.get("note", ""), 0, 200)
+    _phone(act.get("to"), t("Who gets the panel is missing. Nothing was saved."))
+    text(t("The note"), act.get("note", ""), 0, 200)
 
 
 def units_chosen(act: dict) -> None:
     """Units that the shop reads and types in."""
     units = act.get("units")
     if not isinstance(units, dict) or not units:
-        raise Refused("No unit was chosen. Nothing was saved.")
+        raise Refused(t("No unit was chosen. Nothing was saved."))
     for what in units:
-        one_of("What is measured", what, tuple(UNITS))
+        one_of(t("What is measured"), what, tuple(UNITS))
     for what in UNITS:  # in our order: the two languages hold a box's keys in orders of their own
         if what in units:
-            one_of("The unit", units[what], UNITS[what])
+            one_of(t("The unit"), units[what], UNITS[what])
 
 
-def _phone(what: str, value: object) -> None:
+def _phone(value: object, why: str) -> None:
     if not isinstance(value, str) or not PHONE.match(value):
-        raise Refused(f"{what} is missing. Nothing was saved.")
+        raise Refused(why)

@@ -5,6 +5,7 @@ A row is {"id", "name", "added_at", "mode", "step", "say", "opens_at", "shuts_at
 
 from . import words
 from .face import ASKED, CLOSING, FREE, OPENS, SHUT, TRY, WAITS
+from .tongue import t, tn
 
 NEVER = 9_007_199_254_740_991  # the largest whole number a double holds exactly
 URGENT = {CLOSING: 0, SHUT: 1, TRY: 2}
@@ -26,26 +27,30 @@ def hands_line(rows: list[dict], now_ms: int, zone) -> str:
     """One sentence: what to do now, or how long the hands are free and for what.  A cup that is merely good asks for
     nothing."""
     if not rows:
-        return "No panel yet. Add the first one."
+        return t("No panel yet. Add the first one.")
     rows = floor_order(row for row in rows if not (row["mode"] == OPENS and row["id"].startswith("cup:")))
     if not rows:
-        return "Nothing runs and nothing waits for you."
+        return t("Nothing runs and nothing waits for you.")
     first = rows[0]
     if first["mode"] in URGENT or first["mode"] == OPENS:
         more = sum(row["mode"] in URGENT for row in rows[1:])
-        return f"Now: {first['name']}. {first['say']}{f'. And {more} more' if more else ''}"
+        said = t("Now: {name}. {say}", name=first["name"], say=first["say"])
+        return f"{said}. {tn('And {n} more', 'And {n} more', more)}" if more else said
     free = next((row for row in rows if row["mode"] == FREE), None)
     if first["mode"] in (WAITS, ASKED):
         return _until(first, free, now_ms, zone)
-    return f"Hands free for: {free['name']}, {free['step']}" if free else "Nothing runs and nothing waits for you."
+    if free:
+        return t("Hands free for: {name}, {step}", name=free["name"], step=free["step"])
+    return t("Nothing runs and nothing waits for you.")
 
 
 def _until(first: dict, free: dict | None, now_ms: int, zone) -> str:
     at = _moment(first)
-    then = f"until {words.opens(at, now_ms, zone)}, then {first['name']}"
+    then = {"time": words.opens(at, now_ms, zone), "then": first["name"]}
     if free:
-        return f"Hands free for: {free['name']}, {free['step']}; {then}"
-    return f"Hands free for {words.span(at - now_ms)}, {then}"
+        work = {"name": free["name"], "step": free["step"]}
+        return t("Hands free for: {name}, {step}; until {time}, then {then}", **work, **then)
+    return t("Hands free for {span}, until {time}, then {then}", span=words.span(at - now_ms), **then)
 
 
 def _key(row: dict) -> tuple:

@@ -5,6 +5,7 @@ of twice, or two coats, only the people know; until they say, both films count.
 """
 
 from . import words
+from .tongue import t
 from .units import HOUR_MS
 
 ASK_MS = HOUR_MS  # our own rule: further apart, two coats are more likely than one told of twice
@@ -32,9 +33,9 @@ def asked(state: dict, now_ms: int, zone) -> dict:
     found = pair(state)
     if not found:
         return {}
-    times = " and ".join(words.shuts(film["laid_at"], now_ms, zone) for film in found)
-    laid = f"{found[0]['sheet']['name']}, coat {found[0]['coat']}"
-    return {"twice": f"{laid}: laid on two phones, {times}. Once or twice?"}
+    one, two = (words.shuts(film["laid_at"], now_ms, zone) for film in found)
+    laid = {"name": found[0]["sheet"]["name"], "n": found[0]["coat"], "one": one, "two": two}
+    return {"twice": t("{name}, coat {n}: laid on two phones, {one} and {two}. Once or twice?", **laid)}
 
 
 def both_laid(state: dict, act: dict) -> None:

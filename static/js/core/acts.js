@@ -4,6 +4,7 @@ import { EXACT, ODD, Refused, number } from './check.js';
 import { expected } from './fields.js';
 import { PHONE } from './people.js';
 import { isBox, refuseUnless } from './refuse.js';
+import { t } from './tongue.js';
 
 export const EARLIEST_MS = 1_577_836_800_000;
 export const AHEAD_MS = 48 * 3_600_000;
@@ -37,24 +38,24 @@ export function refusal(act, nowMs) {
 }
 
 function check(act, nowMs) {
-  refuseUnless(isBox(act) && isId(act.id), 'This tap has no proper number of its own.');
+  refuseUnless(isBox(act) && isId(act.id), t('This tap has no proper number of its own.'));
   const all = leaves(act, 1);
   const most = [...JSON.stringify(act)].length;
-  refuseUnless(most <= LARGEST, 'This tap holds more words than can be kept.');
-  refuseUnless(isText(act.kind, KIND), 'This tap does not say what was done.');
-  refuseUnless(isText(act.on, ON), 'This tap does not say what it was done to.');
+  refuseUnless(most <= LARGEST, t('This tap holds more words than can be kept.'));
+  refuseUnless(isText(act.kind, KIND), t('This tap does not say what was done.'));
+  refuseUnless(isText(act.on, ON), t('This tap does not say what it was done to.'));
   checkMoment(act.at, nowMs);
-  refuseUnless(act.who == null || isText(act.who, PHONE), 'This tap does not say which phone it was made on.');
+  refuseUnless(act.who == null || isText(act.who, PHONE), t('This tap does not say which phone it was made on.'));
   const [where, checkFields] = expected(act.kind) ?? ['', () => {}];
-  refuseUnless(!where || where.split(' ').includes(act.on.split(':')[0]), 'This tap was made on the wrong kind of thing.');
+  refuseUnless(!where || where.split(' ').includes(act.on.split(':')[0]), t('This tap was made on the wrong kind of thing.'));
   checkFields(act);
-  refuseUnless(all.every(lasts), 'This tap holds a sign or a number that cannot be kept. Nothing was saved.');
+  refuseUnless(all.every(lasts), t('This tap holds a sign or a number that cannot be kept. Nothing was saved.'));
 }
 
 const isText = (value, shape) => typeof value === 'string' && shape.test(value);
 
 function leaves(value, depth) {
-  refuseUnless(depth <= DEEPEST, 'This tap holds more words than can be kept.');
+  if (depth > DEEPEST) throw new Refused(t('This tap holds more words than can be kept.'));
   if (typeof value !== 'object' || value === null) return [value];
   const inside = Object.values(value).flatMap((one) => leaves(one, depth + 1));
   return Array.isArray(value) ? inside : inside.concat(Object.keys(value));
@@ -63,8 +64,9 @@ function leaves(value, depth) {
 const lasts = (leaf) => (typeof leaf === 'string' ? !ODD.test(leaf) : Math.abs(leaf) <= EXACT);
 
 function checkMoment(atMs, nowMs) {
-  number('The moment of this tap', atMs, 0, LAST_MS);
-  const then = "Set the phone's clock, then say when it was.";
-  refuseUnless(atMs >= EARLIEST_MS, `This tap says it happened before 2020. ${then}`);
-  refuseUnless(atMs <= nowMs + AHEAD_MS, `This tap says it happens more than two days from now. ${then}`);
+  number(t('The moment of this tap'), atMs, 0, LAST_MS);
+  const late = atMs >= EARLIEST_MS;
+  refuseUnless(late, t("This tap says it happened before 2020. Set the phone's clock, then say when it was."));
+  const near = atMs <= nowMs + AHEAD_MS;
+  refuseUnless(near, t("This tap says it happens more than two days from now. Set the phone's clock, then say when it was."));
 }

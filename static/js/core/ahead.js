@@ -2,6 +2,7 @@
 
 import * as cure from './cure.js';
 import { gateOf } from './film.js';
+import { t } from './tongue.js';
 import { DAY_MS, MINUTE_MS } from './units.js';
 import { degrees, opens, shuts } from './words.js';
 
@@ -16,29 +17,39 @@ export function warnings(sheet, nowMs, trace, zone, unit = 'c') {
 
 function standingStill(sheet, opener, nowMs, trace, zone, unit) {
   const end = cure.opensAt(cure.opening(sheet, opener), nowMs, trace);
-  const what = opener === 'sand' ? 'Sand' : 'The next coat';
   const lowest = sheet.lowest_dc ?? null;
   const [cold] = ahead(nowMs, end, trace).filter((step) => lowest !== null && step[1] < lowest);
   if (cold) {
-    const since = cold[0] <= nowMs ? 'now' : `from ${shuts(cold[0], nowMs, zone)}`;
-    const then = end === null ? '' : ` ${what} from ${opens(end, nowMs, zone)}.`;
-    return `It stands still ${since}: below ${degrees(lowest, unit)}, ${degrees(cold[1], unit)} is expected.${then}`;
+    const said = tooCold(cold, lowest, nowMs, zone, unit);
+    return end === null ? said : `${said} ${then(opener, opens(end, nowMs, zone))}`;
   }
-  return end === null ? `It stands still: the air is too damp for ${what.toLowerCase()}.` : '';
+  if (end !== null) return '';
+  if (opener === 'sand') return t('It stands still: the air is too damp for sand. [[for sanding]]');
+  return t('It stands still: the air is too damp for the next coat.');
 }
+
+function tooCold([from, low], lowestDc, nowMs, zone, unit) {
+  const temps = { lowest: degrees(lowestDc, unit), temp: degrees(low, unit) };
+  if (from <= nowMs) return t('It stands still now: below {lowest}, {temp} is expected.', temps);
+  const time = shuts(from, nowMs, zone);
+  return t('It stands still from {time}: below {lowest}, {temp} is expected.', { time, ...temps });
+}
+
+const then = (opener, time) =>
+  opener === 'sand' ? t('Sand from {time}. [[do it]]', { time }) : t('The next coat from {time}.', { time });
 
 function shutting(sheet, nowMs, trace, zone) {
   const gate = gateOf({ id: '', sheet, laid_at: nowMs, ask: {}, ready: [] }, 'flash', trace);
   const end = gate?.shuts_at ?? null;
   if (end === null) return [];
-  const when = shuts(end, nowMs, zone);
+  const time = shuts(end, nowMs, zone);
   if (gate.opens_at !== null && end <= gate.opens_at) {
-    return [`Its window shuts ${when}, before the next coat can go on. Sand first then.`];
+    return [t('Its window shuts {time}, before the next coat can go on. Sand first then.', { time })];
   }
   const local = end + zone(end) * MINUTE_MS;
   const minute = Math.floor((local - Math.floor(local / DAY_MS) * DAY_MS) / MINUTE_MS);
   const night = minute >= EVENING_MIN || minute < MORNING_MIN;
-  return night && end - nowMs < 2 * DAY_MS ? [`Its window shuts ${when}, in the night.`] : [];
+  return night && end - nowMs < 2 * DAY_MS ? [t('Its window shuts {time}, in the night.', { time })] : [];
 }
 
 function ahead(nowMs, end, trace) {

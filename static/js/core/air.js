@@ -3,6 +3,7 @@
 import { Refused } from './check.js';
 import { within } from './measures.js';
 import { inOrder, standing } from './order.js';
+import { t } from './tongue.js';
 import { DAY_MS, HOUR_MS } from './units.js';
 
 export const ASSUMED_DC = 200;
@@ -58,7 +59,7 @@ export function stale(air, nowMs) {
 }
 
 export function saturationPa(tempC) {
-  within('The temperature', tempC, -45, 60, '°C');
+  within(t('The temperature'), tempC, -45, 60, '°C');
   return 611.2 * Math.exp((17.62 * tempC) / (243.12 + tempC));
 }
 
@@ -74,18 +75,18 @@ export function vpdPa(tempC, rhPct) {
 }
 
 export function rhOfWetBulb(tempC, wetC) {
-  within('The dry thermometer', tempC, 0, 60, '°C');
-  within('The wet thermometer', wetC, 0, 60, '°C');
+  within(t('The dry thermometer'), tempC, 0, 60, '°C');
+  within(t('The wet thermometer'), wetC, 0, 60, '°C');
   if (wetC > tempC) {
-    throw new Refused('The wet thermometer cannot read more than the dry one. Nothing was saved.');
+    throw new Refused(t('The wet thermometer cannot read more than the dry one. Nothing was saved.'));
   }
   const taken = 100 * 0.00066 * (1 + 0.00115 * wetC) * PRESSURE_HPA * (tempC - wetC);
   return Math.max(0, (100 * (saturationPa(wetC) - taken)) / saturationPa(tempC));
 }
 
 function checkDamp(tempC, rhPct) {
-  within('The temperature', tempC, -45, 60, '°C');
-  within('The humidity', rhPct, 0, 100, '%');
+  within(t('The temperature'), tempC, -45, 60, '°C');
+  within(t('The humidity'), rhPct, 0, 100, '%');
 }
 
 const fineFrom = (acts) => acts.reduce((last, act) => (act.kind === 'air_read' && act.at > last ? act.at : last), FINE_MS) - FINE_MS;

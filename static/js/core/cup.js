@@ -6,14 +6,21 @@ import { CLOSING, OPENS, SHUT, STILL, WAITS, strip as stripOf } from './face.js'
 import * as film from './film.js';
 import { standing } from './order.js';
 import * as quiet from './quiet.js';
+import { decimal, later, t } from './tongue.js';
 import { DAY_MS, whole } from './units.js';
 import * as words from './words.js';
 
-export const WORDS = { [WAITS]: 'Wait', [OPENS]: 'Good', [CLOSING]: 'Closing', [SHUT]: 'Over', [STILL]: 'Too cold' };
+export const WORDS = {
+  [WAITS]: later('Wait [[state]]'),
+  [OPENS]: later('Good [[to use]]'),
+  [CLOSING]: later('Closing [[soon shut]]'),
+  [SHUT]: later('Over [[pot life]]'),
+  [STILL]: later('Too cold'),
+};
 export const METRIC = { temp: 'c', volume: 'ml', weight: 'g' };
-export const CAUTION =
-  'Left-over mix heats itself in a lump. Spread it thin on a metal tray, outdoors. ' +
-  'Never back into the tin. The safety data sheet rules.';
+export const CAUTION = later(
+  'Left-over mix heats itself in a lump. Spread it thin on a metal tray, outdoors. Never back into the tin. The safety data sheet rules.',
+);
 
 export function fold(acts) {
   const all = standing(acts);
@@ -82,26 +89,26 @@ export function face(state, clocks, trace, nowMs, zone, panelNames, units = METR
   const total = amounts.reduce((sum, much) => sum + much, 0);
   const parts = amounts.map((much, at) => `${names[at]} ${amount(by, much, units)}`);
   return {
-    name: `Cup: ${sheet.name} (${amount(by, total, units)})`,
-    meant: ofPanels('For', state.for, panelNames),
+    name: t('Cup: {name}', { name: `${sheet.name} (${amount(by, total, units)})` }),
+    meant: meant(state.for, panelNames),
     step: sheet.variant ?? '',
     state: mode,
-    word: WORDS[mode],
+    word: t(WORDS[mode]),
     say: sentence(mode, clocks, nowMs, zone, units),
     left: left(mode, clocks, nowMs),
     strip: strip(mode, clocks, nowMs, zone),
-    laid: `Mixed ${words.shuts(clocks.laid_at, nowMs, zone)}: ${parts.join(', ')}`,
-    went: ofPanels('Went on', used.map(([panel]) => panel), panelNames),
+    laid: t('Mixed {time}: {parts}', { time: words.shuts(clocks.laid_at, nowMs, zone), parts: parts.join(', ') }),
+    went: went(used.map(([panel]) => panel), panelNames),
     note: film.notes(clocks, trace, nowMs, 'mixed', units.temp),
-    caution: mode === CLOSING || mode === SHUT ? CAUTION : '',
+    caution: mode === CLOSING || mode === SHUT ? t(CAUTION) : '',
     buttons: ['cup-empty'],
   };
 }
 
 export function amount(by, much, units = METRIC) {
-  if (units[by] === 'floz') return `${over(much * 1_000_000, 295_735, 100)} fl oz`;
-  if (units[by] === 'oz') return `${over(much * 1_000_000, 283_495, 1000)} oz`;
-  return by === 'weight' ? `${plain(much, 10)} g` : `${much} ml`;
+  if (units[by] === 'floz') return `${decimal(over(much * 1_000_000, 295_735, 100))} fl oz`;
+  if (units[by] === 'oz') return `${decimal(over(much * 1_000_000, 283_495, 1000))} oz`;
+  return by === 'weight' ? `${decimal(plain(much, 10))} g` : `${much} ml`;
 }
 
 const over = (value, by, scale) => String(Math.floor((2 * value + by) / (2 * by)) / scale);
@@ -109,17 +116,21 @@ const over = (value, by, scale) => String(Math.floor((2 * value + by) / (2 * by)
 function sentence(mode, clocks, nowMs, zone, units) {
   const { opens_at: opens, shuts_at: shuts } = clocks;
   const until = shuts === null ? '' : words.shuts(shuts, nowMs, zone);
-  if (mode === SHUT) return `Pot life over since ${until}. Do not use it`;
-  if (mode === CLOSING) return `Good only until ${until}`;
-  if (mode === OPENS) return until ? `Good until ${until}` : 'No pot life is on its sheet';
+  if (mode === SHUT) return t('Pot life over since {time}. Do not use it', { time: until });
+  if (mode === CLOSING) return t('Good only until {time} [[to use]]', { time: until });
+  const good = until && t('Good until {time} [[to use]]', { time: until });
+  if (mode === OPENS) return good || t('No pot life is on its sheet');
   const ready = opens === null ? '' : words.opens(opens, nowMs, zone);
-  if (until && ready && shuts <= opens) return `Pot life over ${until}, before it is ready ${ready}. Do not use it`;
-  const said = mode === STILL ? standingStill(clocks, ready, units) : `Stir, wait until ${ready} (induction)`;
-  return until ? `${said}. Good until ${until}` : said;
+  if (until && ready && shuts <= opens) {
+    return t('Pot life over {time}, before it is ready {ready}. Do not use it', { time: until, ready });
+  }
+  const said = mode === STILL ? standingStill(clocks, ready, units) : t('Stir, wait until {time} (induction)', { time: ready });
+  return good ? `${said}. ${good}` : said;
 }
 
 function standingStill({ lowest_dc: lowest }, ready, units) {
-  return `Stands still below ${words.degrees(lowest, units.temp)}${ready && `. Stir, wait until ${ready}`}`;
+  const below = t('Stands still below {temp}', { temp: words.degrees(lowest, units.temp) });
+  return ready ? `${below}. ${t('Stir, wait until {time}', { time: ready })}` : below;
 }
 
 function left(mode, { opens_at: opens, shuts_at: shuts }, nowMs) {
@@ -138,6 +149,12 @@ function strip(mode, clocks, nowMs, zone) {
   return { ...said, shape: 'pot', now, opens: '' };
 }
 
-function ofPanels(what, panels, panelNames) {
-  return panels.length ? `${what} ${panels.map((panel) => panelNames[panel] || 'a panel').join(', ')}` : '';
+function meant(panels, panelNames) {
+  return panels.length ? t('For {panels} [[a cup]]', { panels: listed(panels, panelNames) }) : '';
 }
+
+function went(panels, panelNames) {
+  return panels.length ? t('Went on {panels} [[a cup]]', { panels: listed(panels, panelNames) }) : '';
+}
+
+const listed = (panels, panelNames) => panels.map((panel) => panelNames[panel] || t('a panel')).join(', ');

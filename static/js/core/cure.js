@@ -1,6 +1,7 @@
 // Twin of timers/core/cure.py: the rules and their sources are explained there.
 
 import { number } from './check.js';
+import { t } from './tongue.js';
 import { FAR_MS, clamp, down, up, whole } from './units.js';
 
 export const LEAST_PM = 250;
@@ -46,8 +47,12 @@ export function beyond(sheet, startMs, endMs, trace, side) {
 }
 
 export function humidityFactorPm(sheetRhPm, rhPm) {
-  number("The sheet's humidity", sheetRhPm, 0, 950, 10, '%');
-  number('The humidity', rhPm, 0, 1000, 10, '%');
+  number(t("The sheet's humidity"), sheetRhPm, 0, 950, 10, '%');
+  number(t('The humidity'), rhPm, 0, 1000, 10, '%');
+  return longerPm(sheetRhPm, rhPm);
+}
+
+function longerPm(sheetRhPm, rhPm) {
   const told = 1000 - sheetRhPm;
   const now = 1000 - rhPm;
   if (told * 1000 > now * MOST_PM) return null;
@@ -70,7 +75,7 @@ function reached(sheet, startMs, trace, side) {
 function damped({ rh_pm: told = null }, step) {
   const damp = step[3] ?? null;
   if (told === null || damp === null) return 1;
-  const factor = humidityFactorPm(told, damp);
+  const factor = longerPm(told, damp);
   return factor === null ? null : factor / 1000;
 }
 

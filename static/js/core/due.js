@@ -4,12 +4,18 @@ import * as cup from './cup.js';
 import * as film from './film.js';
 import * as panel from './panel.js';
 import * as quiet from './quiet.js';
+import { later, t } from './tongue.js';
 import * as say from './words.js';
 import { HOUR_MS, MINUTE_MS } from './units.js';
 
 export const URGENCY = ['closing', 'pot_closing', 'shut', 'pot_shut', 'opens', 'asked', 'clear'];
 export const NOT_SPRAYED = ['putty'];
 export const MOST_FILMS = 20;
+export const SINCE = {
+  shut: later('the window is shut since {time}. Sand first'),
+  pot_shut: later('pot life over since {time}'),
+  clear: later('the air has had its time to clear since {time}. The safety data sheet rules'),
+};
 
 export function rings(on, state, times, nowMs) {
   if (!stands(on, state)) return [];
@@ -38,12 +44,12 @@ export function nextAt(found, nowMs) {
   return ahead.length ? Math.min(...ahead) : null;
 }
 
-export const nameOf = (state) => (Object.hasOwn(state, 'mixed_at') ? `Cup: ${state.sheet.name}` : state.name);
+export const nameOf = (state) => (Object.hasOwn(state, 'mixed_at') ? t('Cup: {name}', { name: state.sheet.name }) : state.name);
 
 export function todo(state) {
   const step = Object.hasOwn(state, 'mixed_at') ? null : panel.current(state);
   if (!step) return '';
-  const said = step.do === 'coat' ? `coat ${step.laid + 1}` : step.words;
+  const said = step.do === 'coat' ? t('coat {n}', { n: step.laid + 1 }) : step.words;
   return step.area ? `${said} (${step.area})` : said;
 }
 
@@ -101,28 +107,29 @@ function heeded(ring, held) {
 
 function saidOf(ring, step, nowMs, zone) {
   const { kind, since_ms: from, until_ms: until } = ring;
-  const ends = until === null ? '' : say.shuts(until, nowMs, zone);
-  const since = say.shuts(from, nowMs, zone);
-  if (kind === 'opens' || kind === 'asked') {
-    return `${opened(ring, step, nowMs >= from + MINUTE_MS ? since : '')}${ends && `. Until ${ends}`}`;
+  const time = say.shuts(from, nowMs, zone);
+  if (Object.hasOwn(SINCE, kind)) return t(SINCE[kind], { time });
+  if (kind === 'closing' || kind === 'pot_closing') return closing(kind, until, nowMs, zone);
+  const said = opened(ring, step, nowMs >= from + MINUTE_MS ? time : '');
+  return until === null ? said : `${said}. ${t('Until {time}', { time: say.shuts(until, nowMs, zone) })}`;
+}
+
+function closing(kind, until, nowMs, zone) {
+  const when = say.shuts(until, nowMs, zone);
+  const today = when === say.shuts(until, until, zone);
+  if (kind === 'closing') return today ? t('the window shuts at {time}', { time: when }) : t('the window shuts {when}', { when });
+  return today ? t('pot life ends at {time}', { time: when }) : t('pot life ends {when}', { when });
+}
+
+function opened({ gate, kind }, step, time) {
+  if (gate === 'induction') {
+    if (!time) return t('it has stood long enough. Stir it [[a cup]]');
+    return t('it has stood long enough since {time}. Stir it [[a cup]]', { time });
   }
-  return {
-    closing: `the window shuts ${atClock(ends)}`,
-    pot_closing: `pot life ends ${atClock(ends)}`,
-    shut: `the window is shut since ${since}. Sand first`,
-    pot_shut: `pot life over since ${since}`,
-    clear: `the air has had its time to clear since ${since}. The safety data sheet rules`,
-  }[kind];
+  if (kind === 'asked') return t('try it again: {step}', { step });
+  if (gate === 'flash') return time ? t('{step} can go on since {time}', { step, time }) : t('{step} can go on', { step });
+  return time ? t('try it since {time}: {step}', { time, step }) : t('try it: {step}', { step });
 }
-
-function opened({ gate, kind }, step, since) {
-  const told = since && ` since ${since}`;
-  if (gate === 'induction') return `it has stood long enough${told}. Stir it`;
-  if (kind === 'asked') return `try it again: ${step}`;
-  return gate === 'flash' ? `${step} can go on${told}` : `try it${told}: ${step}`;
-}
-
-const atClock = (clock) => (clock.length === 5 ? `at ${clock}` : clock);
 
 const rank = (ring) => [URGENCY.indexOf(ring.kind), ring.since_ms, ring.key];
 

@@ -3,6 +3,7 @@
 import * as film from './film.js';
 import { called } from './house.js';
 import * as panel from './panel.js';
+import { later, t } from './tongue.js';
 import { asked } from './twice.js';
 import { DAY_MS, whole } from './units.js';
 import * as words from './words.js';
@@ -17,15 +18,15 @@ export const STILL = 'still';
 export const ASKED = 'asked';
 export const FINISHED = 'finished';
 export const STATE_WORDS = {
-  [WAITS]: 'Wait',
-  [OPENS]: 'Open',
-  [CLOSING]: 'Closing',
-  [SHUT]: 'Shut',
-  [TRY]: 'Try it',
-  [FREE]: 'Your hands',
-  [STILL]: 'Stands still',
-  [ASKED]: 'Wait',
-  [FINISHED]: 'All done',
+  [WAITS]: later('Wait [[state]]'),
+  [OPENS]: later('Open [[of a window, not shut]]'),
+  [CLOSING]: later('Closing [[soon shut]]'),
+  [SHUT]: later('Shut [[state]]'),
+  [TRY]: later('Try it'),
+  [FREE]: later('Your hands [[are needed]]'),
+  [STILL]: later('Stands still'),
+  [ASKED]: later('Wait [[state]]'),
+  [FINISHED]: later('All done'),
 };
 
 export function face(state, times, trace, nowMs, zone, unit = 'c', phones = {}, own = '') {
@@ -35,7 +36,7 @@ export function face(state, times, trace, nowMs, zone, unit = 'c', phones = {}, 
     name: state.name,
     job: state.job,
     state: mode,
-    word: STATE_WORDS[mode],
+    word: t(STATE_WORDS[mode]),
     step: stepWords(step),
     place: place(state, step),
     say: mode === STILL ? standingStill(step, times, trace, nowMs, zone, unit) : sentence(mode, step, times, nowMs, zone),
@@ -69,10 +70,11 @@ export function nextAt(state, times, nowMs) {
 }
 
 export function stepWords(step) {
-  if (step === null) return 'Every step is done';
-  const many = step.do === 'coat' && step.coats > 1;
-  const coat = many ? `, coat ${Math.min(step.laid + 1, step.coats)} of ${step.coats}` : '';
-  return `${step.words}${coat}${step.area ? ` (${step.area})` : ''}`;
+  if (step === null) return t('Every step is done');
+  const { words: said, coats, laid, area } = step;
+  const many = step.do === 'coat' && coats > 1;
+  const all = many ? t('{step}, coat {n} of {coats}', { step: said, n: Math.min(laid + 1, coats), coats }) : said;
+  return area ? `${all} (${area})` : all;
 }
 
 export function buttons(mode, step) {
@@ -86,8 +88,9 @@ export function buttons(mode, step) {
 
 export function mainWords(mode, step) {
   if (step === null || !isLaying(step)) return '';
-  const verb = [WAITS, SHUT, STILL, ASKED].includes(mode) ? 'Lay anyway' : 'Lay';
-  return `${verb}: ${step.do === 'coat' ? `coat ${step.laid + 1}` : step.words}`;
+  const what = step.do === 'coat' ? t('coat {n}', { n: step.laid + 1 }) : step.words;
+  if ([WAITS, SHUT, STILL, ASKED].includes(mode)) return t('Lay anyway: {what} [[a coat]]', { what });
+  return t('Lay: {what} [[a coat]]', { what });
 }
 
 export function strip(mode, times, nowMs, zone) {
@@ -126,38 +129,43 @@ function along(begin, end, nowMs, low, high) {
 
 function place(state, step) {
   const count = state.steps.length;
-  return step === null ? `${count} of ${count} steps` : `Step ${state.steps.indexOf(step) + 1} of ${count}`;
+  if (step === null) return t('{count} of {count} steps', { count });
+  return t('Step {n} of {count}', { n: state.steps.indexOf(step) + 1, count });
 }
 
 function sentence(mode, step, times, nowMs, zone) {
-  if (mode === FINISHED) return 'Put it away, or add a step';
-  const what = times.gate === 'sand' ? 'Sand' : filmWords(step);
-  const opens = times.opens_at === null ? '' : words.opens(times.opens_at, nowMs, zone);
-  const shuts = times.shuts_at === null ? '' : words.shuts(times.shuts_at, nowMs, zone);
-  const until = shuts && `, until ${shuts}`;
-  if (mode === WAITS) return waiting(what, times, opens, shuts);
-  if (mode === ASKED) return `Not yet. Try again at ${words.opens(times.ask_at, nowMs, zone)}`;
-  if (mode === TRY) return `Try it: open since ${opening(times.opens_at, nowMs, zone)}`;
-  if (mode === SHUT) return `Window shut ${shuts}. Sand first`;
-  if (mode === OPENS || mode === CLOSING) return `${what} now${until}`;
-  return step.do === 'sand' ? 'Sand now' : 'Ready for your hands';
+  if (mode === FINISHED) return t('Put it away, or add a step');
+  const what = whatWords(step, times);
+  const end = times.shuts_at === null ? '' : words.shuts(times.shuts_at, nowMs, zone);
+  if (mode === WAITS) return waiting(what, times, words.opens(times.opens_at, nowMs, zone), end);
+  if (mode === ASKED) return t('Not yet. Try again at {time}', { time: words.opens(times.ask_at, nowMs, zone) });
+  if (mode === TRY) return t('Try it: open since {time}', { time: opening(times.opens_at, nowMs, zone) });
+  if (mode === SHUT) return t('Window shut {time}. Sand first [[it has shut]]', { time: end });
+  if (mode === OPENS || mode === CLOSING) {
+    return end ? t('{what} now, until {time}', { what, time: end }) : t('{what} now', { what });
+  }
+  return step.do === 'sand' ? t('Sand now [[do it]]') : t('Ready for your hands');
 }
 
-function waiting(what, times, opens, shuts) {
-  if (!shuts) return `${what} from ${opens}`;
-  if (times.shuts_at <= times.opens_at) return `Shuts ${shuts}, before ${what} opens ${opens}. Sand first`;
-  return `${what} from ${opens}, until ${shuts}`;
+function waiting(what, times, time, end) {
+  if (!end) return t('{what} from {time}', { what, time });
+  if (times.shuts_at > times.opens_at) return t('{what} from {time}, until {end}', { what, time, end });
+  return t('Shuts {end}, before {what} opens {time}. Sand first', { end, what, time });
 }
 
 function standingStill(step, times, trace, nowMs, zone, unit) {
   const { opens_at: opens, lowest_dc: lowest } = times;
   const cold = film.tooCold(times, trace, nowMs) || (opens === null && film.tooCold(times, trace, trace.at(-1)[0]));
-  const why = cold ? `Stands still below ${words.degrees(lowest, unit)}` : 'Stands still: the air is too damp';
-  const what = times.gate === 'sand' ? 'Sand' : filmWords(step);
-  return opens === null ? why : `${why}. ${what} from ${words.opens(opens, nowMs, zone)}`;
+  const why = cold
+    ? t('Stands still below {temp}', { temp: words.degrees(lowest, unit) })
+    : t('Stands still: the air is too damp');
+  return opens === null ? why : `${why}. ${waiting(whatWords(step, times), times, words.opens(opens, nowMs, zone), '')}`;
 }
 
-const filmWords = (step) => (step.do === 'coat' ? `Coat ${step.laid + 1}` : step.words);
+function whatWords(step, { gate }) {
+  if (gate === 'sand') return t('Sand [[do it]]');
+  return step.do === 'coat' ? t('Coat {n}', { n: step.laid + 1 }) : step.words;
+}
 
 function left(mode, times, nowMs) {
   if (mode === WAITS || (mode === STILL && times.opens_at !== null)) return words.span(times.opens_at - nowMs);
@@ -169,12 +177,15 @@ function left(mode, times, nowMs) {
 function takenWords(taken, phones, own) {
   if (!taken) return '';
   const { by, note, from } = taken;
-  return `${from || note ? 'Handed to' : 'Taken by'} ${called(phones, by, own)}${note && `: ${note}`}`;
+  const who = called(phones, by, own);
+  if (note) return t('Handed to {who}: {note}', { who, note });
+  return from ? t('Handed to {who}', { who }) : t('Taken by {who}', { who });
 }
 
 function laidWords(state, step, nowMs, zone) {
   const newest = panel.under(state, step ? step.area : '').at(-1);
   if (!newest) return '';
-  const coat = newest.coat > 1 ? `, coat ${newest.coat}` : '';
-  return `${newest.sheet.name}${coat}, laid ${words.shuts(newest.laid_at, nowMs, zone)}`;
+  const { sheet: { name }, coat: n, laid_at: laid } = newest;
+  const time = words.shuts(laid, nowMs, zone);
+  return n > 1 ? t('{name}, coat {n}, laid {time}', { name, n, time }) : t('{name}, laid {time}', { name, time });
 }

@@ -3,10 +3,15 @@
 import * as air from './air.js';
 import * as cure from './cure.js';
 import * as panel from './panel.js';
+import { later, t } from './tongue.js';
 import { MINUTE_MS, clamp } from './units.js';
 import { degrees } from './words.js';
 
 export const NEEDS = { sand: 'sand', coat: 'flash', fill: 'flash', clean: '', check: '' };
+export const FROM_AHEAD = {
+  laid: later("laid at a time still to come: a phone's clock is wrong"),
+  mixed: later("mixed at a time still to come: a phone's clock is wrong"),
+};
 
 export const felt = (state, held, trace) => (state.surfaces?.length ? air.trace(held, state.surfaces) : trace);
 
@@ -80,10 +85,10 @@ export function reachesBeyond(sheet, gate, startMs, endMs, trace, side) {
 
 export function notes(clocks, trace, nowMs, done, unit) {
   const said = [
-    clocks.laid_at > nowMs + MINUTE_MS && `${done} at a time still to come: a phone's clock is wrong`,
-    tooHot(clocks, trace, nowMs) && `above ${degrees(clocks.highest_dc, unit)}: too hot for this sheet`,
-    clocks.beyond && 'beyond the sheet',
-    clocks.typical && clocks.gate && 'typical, check your sheet',
+    clocks.laid_at > nowMs + MINUTE_MS && t(FROM_AHEAD[done]),
+    tooHot(clocks, trace, nowMs) && t('above {temp}: too hot for this sheet', { temp: degrees(clocks.highest_dc, unit) }),
+    clocks.beyond && t('beyond the sheet'),
+    clocks.typical && clocks.gate && t('typical, check your sheet'),
   ];
   return said.filter(Boolean).join('; ');
 }

@@ -1,6 +1,7 @@
 // Twin of timers/core/house.py: the rules and their sources are explained there.
 
 import { standing } from './order.js';
+import { t } from './tongue.js';
 
 export const UNITS = { temp: ['c', 'f'], volume: ['ml', 'floz'], weight: ['g', 'oz'], film: ['um', 'mil'], hours: ['24', '12'] };
 
@@ -18,7 +19,7 @@ export function fold(acts) {
 }
 
 export function called(phones, phone, own = '') {
-  if (phone === own) return 'this phone';
+  if (phone === own) return t('this phone [[who has it]]');
   const { name, person } = phones[phone] ?? {};
-  return person || name || `Phone ${phone.slice(0, 4)}`;
+  return person || name || t('Phone {id}', { id: phone.slice(0, 4) });
 }

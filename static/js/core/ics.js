@@ -1,6 +1,7 @@
 // Twin of timers/core/ics.py: the rules and their sources are explained there.
 
 import { Refused, number, text } from './check.js';
+import { later, t } from './tongue.js';
 import { SECOND_MS } from './units.js';
 
 export const MOST = 500;
@@ -13,12 +14,12 @@ export const SAID = ['begins_ms', 'until_ms', 'summary', 'description', 'alarm_m
 export const FORBIDDEN = /[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff]/gu;
 export const LINE_END = /\r\n?|\n/g;
 export const MARKS = /[\\;,]/g;
-export const MOVED = 'The clocks have moved since this file: take it again.';
-export const MORE = 'There is more to ring than in this file: take it again.';
+export const MOVED = later('The clocks have moved since this file: take it again.');
+export const MORE = later('There is more to ring than in this file: take it again.');
 
 export function calendar(events, nowMs, name) {
   if (!events.length || events.length > MOST) throw new Refused(howMany(events.length));
-  number('The moment of the file', nowMs, 0, LATEST_MS);
+  number(t('The moment of the file'), nowMs, 0, LATEST_MS);
   const head = ['VERSION:2.0', `PRODID:${MADE_BY}`, 'CALSCALE:GREGORIAN', 'METHOD:PUBLISH', `NAME:${escaped(name)}`];
   const made = `DTSTAMP:${stamp(Math.floor(nowMs / SECOND_MS))}`;
   const lines = ['BEGIN:VCALENDAR', ...head, ...events.flatMap((event) => eventLines(event, made)), 'END:VCALENDAR'];
@@ -38,8 +39,8 @@ export function since(events, handed, nowMs) {
   const standing = new Map(events.map((event) => [event.uid, event.begins_ms]));
   const held = new Map(handed.filter((event) => !event.cancelled).map((event) => [event.uid, event.begins_ms]));
   const apart = (ones, others) => [...ones].some(([uid, begins]) => begins > nowMs && others.get(uid) !== begins);
-  if (apart(held, standing)) return MOVED;
-  return apart(standing, held) ? MORE : '';
+  if (apart(held, standing)) return t(MOVED);
+  return apart(standing, held) ? t(MORE) : '';
 }
 
 export function escaped(said) {
@@ -67,8 +68,9 @@ export const stamp = (second) => new Date(second * SECOND_MS).toISOString().repl
 const octets = (point) => (point < 0x80 ? 1 : point < 0x800 ? 2 : point < 0x10000 ? 3 : 4);
 
 function howMany(count) {
-  if (!count) return 'Nothing will ring, so there is nothing for a calendar. No file was made.';
-  return `A calendar file takes ${MOST} rings (there are ${count}). Take one panel at a time. No file was made.`;
+  if (!count) return t('Nothing will ring, so there is nothing for a calendar. No file was made.');
+  const many = { most: MOST, count };
+  return t('A calendar file takes {most} rings (there are {count}). Take one panel at a time. No file was made.', many);
 }
 
 function counted(event, before, sequence) {
@@ -105,11 +107,11 @@ function alarm({ alarm_min_before: before, summary }) {
 }
 
 function check(event) {
-  text('The name of a ring', event.uid, 1, 200);
-  number('The count of changes', event.sequence, 0, HIGHEST);
-  number('The moment of a ring', event.begins_ms, 0, LATEST_MS);
-  if (event.until_ms !== null) number('The end of a ring', event.until_ms, 0, LATEST_MS);
+  text(t('The name of a ring'), event.uid, 1, 200);
+  number(t('The count of changes'), event.sequence, 0, HIGHEST);
+  number(t('The moment of a ring'), event.begins_ms, 0, LATEST_MS);
+  if (event.until_ms !== null) number(t('The end of a ring'), event.until_ms, 0, LATEST_MS);
   if (event.alarm_min_before !== null) {
-    number('The alarm before a ring', event.alarm_min_before, 0, LONGEST_BEFORE_MIN, 1, 'minutes');
+    number(t('The alarm before a ring'), event.alarm_min_before, 0, LONGEST_BEFORE_MIN, 1, t('minutes'));
   }
 }

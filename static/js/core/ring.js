@@ -1,6 +1,7 @@
 // Twin of timers/core/ring.py: the rules and their sources are explained there.
 
 import { ASKED, CLOSING, FREE, OPENS, SHUT, TRY, WAITS } from './face.js';
+import { t, tn } from './tongue.js';
 import * as words from './words.js';
 
 export const NEVER = Number.MAX_SAFE_INTEGER;
@@ -9,23 +10,26 @@ const URGENT = [CLOSING, SHUT, TRY];
 export const floorOrder = (rows) => rows.toSorted((a, b) => compare(key(a), key(b)));
 
 export function handsLine(rows, nowMs, zone) {
-  if (!rows.length) return 'No panel yet. Add the first one.';
+  if (!rows.length) return t('No panel yet. Add the first one.');
   const [first, ...others] = floorOrder(rows.filter((row) => !(row.mode === OPENS && row.id.startsWith('cup:'))));
-  if (!first) return 'Nothing runs and nothing waits for you.';
+  if (!first) return t('Nothing runs and nothing waits for you.');
   if (URGENT.includes(first.mode) || first.mode === OPENS) {
     const more = others.filter((row) => URGENT.includes(row.mode)).length;
-    return `Now: ${first.name}. ${first.say}${more ? `. And ${more} more` : ''}`;
+    const said = t('Now: {name}. {say}', { name: first.name, say: first.say });
+    return more ? `${said}. ${tn('And {n} more', 'And {n} more', more)}` : said;
   }
   const free = [first, ...others].find((row) => row.mode === FREE);
   if (first.mode === WAITS || first.mode === ASKED) return until(first, free, nowMs, zone);
-  return free ? `Hands free for: ${free.name}, ${free.step}` : 'Nothing runs and nothing waits for you.';
+  if (!free) return t('Nothing runs and nothing waits for you.');
+  return t('Hands free for: {name}, {step}', { name: free.name, step: free.step });
 }
 
 function until(first, free, nowMs, zone) {
   const at = moment(first);
-  const then = `until ${words.opens(at, nowMs, zone)}, then ${first.name}`;
-  if (free) return `Hands free for: ${free.name}, ${free.step}; ${then}`;
-  return `Hands free for ${words.span(at - nowMs)}, ${then}`;
+  const then = { time: words.opens(at, nowMs, zone), then: first.name };
+  if (!free) return t('Hands free for {span}, until {time}, then {then}', { span: words.span(at - nowMs), ...then });
+  const { name, step } = free;
+  return t('Hands free for: {name}, {step}; until {time}, then {then}', { name, step, ...then });
 }
 
 function key(row) {

@@ -1,5 +1,6 @@
 // Twin of timers/core/twice.py: the rules and their sources are explained there.
 
+import { t } from './tongue.js';
 import { HOUR_MS } from './units.js';
 import { shuts } from './words.js';
 
@@ -16,8 +17,9 @@ export function pair({ films }) {
 export function asked(state, nowMs, zone) {
   const found = pair(state);
   if (!found.length) return {};
-  const times = found.map((film) => shuts(film.laid_at, nowMs, zone)).join(' and ');
-  return { twice: `${found[0].sheet.name}, coat ${found[0].coat}: laid on two phones, ${times}. Once or twice?` };
+  const [one, two] = found.map((film) => shuts(film.laid_at, nowMs, zone));
+  const laid = { name: found[0].sheet.name, n: found[0].coat, one, two };
+  return { twice: t('{name}, coat {n}: laid on two phones, {one} and {two}. Once or twice?', laid) };
 }
 
 export function bothLaid(state, { films }) {
