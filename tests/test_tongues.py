@@ -8,7 +8,11 @@ from django.utils import translation
 
 from shop import tongues
 from tests import phrases
+from timers import begin, typical, ways
 from timers.core import tongue, words
+from timers.core.check import Refused, number
+from timers.core.table import from_csv, to_csv
+from timers.models import Folded
 
 PLACE = re.compile(r"\{\w+\}")
 
@@ -16,6 +20,14 @@ PLACE = re.compile(r"\{\w+\}")
 @pytest.fixture(scope="module")
 def said():
     return phrases.everything()
+
+
+@pytest.fixture
+def another():
+    """A tongue in which every phrase has a tilde before it and figures have a comma."""
+    tongue.speak(lambda phrase: "1,5" if phrase == "1.5" else f"~{phrase}", lambda one, many, n: f"~{many}")
+    yield
+    tongue.speak(translation.gettext, translation.ngettext)
 
 
 def test_twelve_hours_are_those_of_the_c_library():
@@ -42,3 +54,31 @@ def test_a_hint_for_translators_is_never_shown():
 def test_scripts_are_read_with_their_quotes_and_counts():
     script = """t("a \\"b\\""); const x = tn('{n} tap', '{n} taps', n); later("Mon"); set("no"); at("no"); o.t("no")"""
     assert tongues.said_by(script) == [('a "b"', None), ("{n} tap", "{n} taps"), ("Mon", None)]
+
+
+@pytest.mark.django_db
+def test_a_shop_begins_in_the_tongue_of_its_first_phone(another):
+    begin.furnished_shop("My shop", "Asia/Tokyo", 1_700_000_000_000)
+    kept = {row.state["doc"]["id"]: row.state["doc"] for row in Folded.objects.all()}
+    for plain in [*typical.PRODUCTS, *ways.ROUTES]:
+        doc = kept[plain["id"]]
+        named = [doc["name"], *(one["name"] for one in doc.get("variants", []))]
+        named += [step["words"] for step in doc.get("steps", [])]
+        assert all(name.startswith("~") and "[[" not in name for name in named)
+        assert [one["id"] for one in doc.get("steps", [])] == [one["id"] for one in plain.get("steps", [])]
+        assert {key: doc[key] for key in doc.keys() - {"name", "variants", "steps"}} == {
+            key: plain[key] for key in plain.keys() - {"name", "variants", "steps"}
+        }
+
+
+def test_a_shelf_written_in_one_tongue_is_read_in_every_other(another):
+    told = [{**product, "lowest_dc": 145} for product in typical.PRODUCTS]
+    text = to_csv(told)
+    assert "~" not in text
+    assert ",14.5," in text
+    assert [row["doc"] for row in from_csv(text)["rows"]] == told
+
+
+def test_a_refusal_names_its_field_and_its_figures_in_the_reader_s_tongue(another):
+    with pytest.raises(Refused, match=r"^~~The fan must be from 1,5 to 2,5 ~turns \(you gave 0,5\)\. "):
+        number("The fan [[of a gun]]", 5, 15, 25, 10, "turns [[of a knob]]")

@@ -10,6 +10,7 @@ from shop.models import Phone, Shop
 
 from . import log, typical, ways
 from .core.acts import new_id
+from .core.tongue import t
 from .models import Act
 
 
@@ -24,12 +25,12 @@ def begin_shop(zone: str, now_ms: int) -> tuple[Phone, str]:
         if shop is None and not settings.SIGNUP:
             raise SignupClosed
         role = Phone.Role.PAINTER if shop and shop.phones.exists() else Phone.Role.KEEPER
-        shop = shop or furnished_shop("My shop", zone, now_ms)
+        shop = shop or furnished_shop(t("My shop"), zone, now_ms)
         return access.new_phone(shop, role, now_ms)
 
 
 def furnished_shop(name: str, zone: str, now_ms: int) -> Shop:
-    """A shop with the typical shelf and routes, as acts of its log like any other."""
+    """A shop with the typical shelf and routes, as acts of its log like any other, in the tongue that begins it."""
     shop = access.new_shop(name, zone, now_ms)
     verdicts = log.append(shop.pk, None, _furnishing(now_ms), now_ms)
     refused = [verdict for verdict in verdicts if verdict["verdict"] != log.KEPT]
@@ -46,8 +47,8 @@ def untouched(shop: Shop) -> bool:
 
 
 def _furnishing(now_ms: int) -> list[dict]:
-    written = [("product", "sheet_written", doc) for doc in typical.PRODUCTS]
-    written += [("route", "route_written", doc) for doc in ways.ROUTES]
+    written = [("product", "sheet_written", typical.told(doc)) for doc in typical.PRODUCTS]
+    written += [("route", "route_written", ways.told(doc)) for doc in ways.ROUTES]
     return [
         {"id": new_id(now_ms, os.urandom(10)), "at": now_ms, "on": f"{what}:{doc['id']}", "kind": kind, "doc": doc}
         for what, kind, doc in written

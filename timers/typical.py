@@ -4,10 +4,17 @@ Every figure is common practice, no source: typical at 20 to 25 C, marked "typic
 shown, and meant to be replaced by the person's own data sheets.  Times are (shorter, longer) minutes.
 """
 
+from .core.tongue import later, t
 from .core.units import MINUTE_MS
 
 HOUR = 60
 DAY = 24 * HOUR
+
+
+def told(product: dict) -> dict:
+    """A product of this shelf in the reader's tongue: its name and those of its variants."""
+    variants = [{**one, "name": t(one["name"])} for one in product["variants"]]
+    return {**product, "name": t(product["name"]), "variants": variants}
 
 
 def _at(*lines: tuple) -> list:
@@ -34,39 +41,39 @@ PRODUCTS = [
     _product(
         1,
         "putty",
-        "Body filler, polyester",
+        later("Body filler, polyester"),
         ratio={"by": "weight", "parts": [100, 2]},
         lowest_dc=100,
         gates={"pot": _typical(3, 6), "sand": _typical(15, 20), "recoat_by": _typical(DAY, DAY)},
         variants=[
-            _variant("2", "hardener 2 %", (15, 28)),
-            _variant("3", "hardener 3 %, cold shop", (0, 15), pot=_typical(3, 4), sand=_typical(12, 15)),
-            _variant("1", "hardener 1 %, hot shop", (28, 45), pot=_typical(6, 9), sand=_typical(20, 30)),
+            _variant("2", later("hardener 2 %"), (15, 28)),
+            _variant("3", later("hardener 3 %, cold shop"), (0, 15), pot=_typical(3, 4), sand=_typical(12, 15)),
+            _variant("1", later("hardener 1 %, hot shop"), (28, 45), pot=_typical(6, 9), sand=_typical(20, 30)),
         ],
     ),
     _product(
         2,
         "putty",
-        "Glazing putty, fine",
+        later("Glazing putty, fine"),
         ratio={"by": "weight", "parts": [100, 2]},
         lowest_dc=100,
         gates={"pot": _typical(3, 6), "sand": _typical(15, 20), "recoat_by": _typical(DAY, DAY)},
         variants=[
-            _variant("2", "hardener 2 %", (15, 28)),
-            _variant("3", "hardener 3 %, cold shop", (0, 15), pot=_typical(3, 4), sand=_typical(12, 15)),
+            _variant("2", later("hardener 2 %"), (15, 28)),
+            _variant("3", later("hardener 3 %, cold shop"), (0, 15), pot=_typical(3, 4), sand=_typical(12, 15)),
         ],
     ),
     _product(
         3,
         "sprayputty",
-        "Spray polyester",
+        later("Spray polyester"),
         ratio={"by": "weight", "parts": [100, 3]},
         gates={"pot": _typical(15, 30), "flash": _typical(5, 10), "sand": _typical(2 * HOUR, 4 * HOUR)},
     ),
     _product(
         4,
         "epoxy",
-        "Epoxy primer, 2K",
+        later("Epoxy primer, 2K"),
         ratio={"by": "volume", "parts": [1, 1]},
         gates={
             "induction": _typical(1, 30),
@@ -79,7 +86,7 @@ PRODUCTS = [
     _product(
         5,
         "etch",
-        "Etch primer",
+        later("Etch primer"),
         ratio={"by": "volume", "parts": [1, 1]},
         gates={
             "pot": _typical(6 * HOUR, 8 * HOUR),
@@ -90,7 +97,7 @@ PRODUCTS = [
     _product(
         6,
         "surfacer",
-        "Surfacer, 2K high build",
+        later("Surfacer, 2K high build"),
         ratio={"by": "volume", "parts": [4, 1, 1]},
         gates={
             "pot": _typical(30, 60),
@@ -99,15 +106,15 @@ PRODUCTS = [
             "recoat_by": _typical(2 * HOUR, 4 * HOUR),
         },
         variants=[
-            _variant("std", "hardener standard", (18, 25)),
-            _variant("fast", "hardener fast", (0, 18), pot=_typical(20, 40), sand=_typical(90, 3 * HOUR)),
-            _variant("slow", "hardener slow", (25, 45), pot=_typical(45, 90), flash=_typical(8, 15)),
+            _variant("std", later("hardener standard"), (18, 25)),
+            _variant("fast", later("hardener fast"), (0, 18), pot=_typical(20, 40), sand=_typical(90, 3 * HOUR)),
+            _variant("slow", later("hardener slow"), (25, 45), pot=_typical(45, 90), flash=_typical(8, 15)),
         ],
     ),
     _product(
         7,
         "sealer",
-        "Sealer, 2K wet on wet",
+        later("Sealer, 2K wet on wet"),
         ratio={"by": "volume", "parts": [3, 1, 1]},
         gates={
             "pot": _typical(HOUR, 2 * HOUR),
@@ -118,21 +125,21 @@ PRODUCTS = [
     _product(
         8,
         "base",
-        "Base, solvent",
+        later("Base, solvent"),
         ratio={"by": "volume", "parts": [2, 1]},
         gates={"flash": _typical(5, 15), "recoat_by": _typical(12 * HOUR, 24 * HOUR), "sand": _typical(15, 30)},
     ),
     _product(
         9,
         "waterbase",
-        "Base, waterborne",
+        later("Base, waterborne"),
         ratio={"by": "volume", "parts": [100, 20]},
         gates={"flash": _typical(5, 20), "recoat_by": _typical(24 * HOUR, 24 * HOUR), "sand": _typical(15, 30)},
     ),
     _product(
         10,
         "clear",
-        "Clear, 2K",
+        later("Clear, 2K"),
         ratio={"by": "volume", "parts": [2, 1]},
         gates={
             "pot": _typical(30, 4 * HOUR),
@@ -141,9 +148,9 @@ PRODUCTS = [
             "sand": _typical(16 * HOUR, 24 * HOUR),
         },
         variants=[
-            _variant("std", "hardener standard", (18, 25)),
-            _variant("fast", "hardener fast", (0, 18), pot=_typical(20, 2 * HOUR)),
-            _variant("slow", "hardener slow", (25, 45), flash=_typical(10, 20)),
+            _variant("std", later("hardener standard"), (18, 25)),
+            _variant("fast", later("hardener fast"), (0, 18), pot=_typical(20, 2 * HOUR)),
+            _variant("slow", later("hardener slow"), (25, 45), flash=_typical(10, 20)),
         ],
     ),
 ]

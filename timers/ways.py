@@ -1,31 +1,41 @@
 """The routes a shop starts with: the ordered steps of six common jobs.  Common practice, no source."""
 
+from .core.tongue import later, t
+
+
+def told(route: dict) -> dict:
+    """A route in the reader's tongue: its name and the words of its steps."""
+    steps = [{**step, "words": t(step["words"])} for step in route["steps"]]
+    return {**route, "name": t(route["name"]), "steps": steps}
+
 
 def _step(do: str, words: str, cls: str = "", coats: int = 1, grit: int = 0) -> dict:
     return {"do": do, "words": words, "cls": cls, "coats": coats, "grit": grit}
 
 
 def _sand(words: str, grit: int) -> dict:
-    return _step("sand", f"{words} P{grit}", grit=grit)
+    return _step("sand", words, grit=grit)
 
 
-WASH = _step("clean", "Wash and degrease")
-CLEAN = _step("clean", "Blow off, clean, mask")
-TACK = _step("clean", "Clean and tack")
-FILL = _step("fill", "Body filler", "putty")
-GLAZE = _step("fill", "Glazing putty", "putty")
-FEEL = _step("check", "Guide coat gone? Feel for low spots")
-EPOXY = _step("coat", "Epoxy primer", "epoxy")
-SURFACER = _step("coat", "Surfacer", "surfacer", 2)
-GUIDE = _step("clean", "Guide coat")
+WASH = _step("clean", later("Wash and degrease"))
+CLEAN = _step("clean", later("Blow off, clean, mask"))
+TACK = _step("clean", later("Clean and tack"))
+FILL = _step("fill", later("Body filler"), "putty")
+GLAZE = _step("fill", later("Glazing putty"), "putty")
+FEEL = _step("check", later("Guide coat gone? Feel for low spots"))
+EPOXY = _step("coat", later("Epoxy primer"), "epoxy")
+SURFACER = _step("coat", later("Surfacer"), "surfacer", 2)
+GUIDE = _step("clean", later("Guide coat"))
 PAINT = [
     TACK,
-    _step("coat", "Sealer", "sealer"),
-    _step("coat", "Base", "base", 2),
-    _step("coat", "Clear", "clear", 2),
-    _step("check", "Look over for dust and runs"),
+    _step("coat", later("Sealer"), "sealer"),
+    _step("coat", later("Base [[a coat]]"), "base", 2),
+    _step("coat", later("Clear [[the last coat]]"), "clear", 2),
+    _step("check", later("Look over for dust and runs")),
 ]
-BLOCK = [GUIDE, _sand("Block", 320), FEEL, _sand("Final sand", 600)]
+SCUFF = _sand(later("Scuff P180 [[make it rough]]"), 180)
+FLATTEN = _sand(later("Block P180 [[sand it flat]]"), 180)
+BLOCK = [GUIDE, _sand(later("Block P320 [[sand it flat]]"), 320), FEEL, _sand(later("Final sand P600"), 600)]
 
 
 def _route(number: int, name: str, steps: list) -> dict:
@@ -36,20 +46,20 @@ def _route(number: int, name: str, steps: list) -> dict:
 ROUTES = [
     _route(
         1,
-        "Chips and small dings, painted panel",
-        [WASH, _sand("Feather-edge", 180), CLEAN, GLAZE, _sand("Block", 180), CLEAN, SURFACER, *BLOCK, *PAINT],
+        later("Chips and small dings, painted panel"),
+        [WASH, _sand(later("Feather-edge P180"), 180), CLEAN, GLAZE, FLATTEN, CLEAN, SURFACER, *BLOCK, *PAINT],
     ),
     _route(
         2,
-        "Bare-metal spot",
+        later("Bare-metal spot"),
         [
             WASH,
-            _sand("Strip the spot, feather-edge", 180),
+            _sand(later("Strip the spot, feather-edge P180"), 180),
             CLEAN,
             EPOXY,
-            _sand("Scuff", 180),
+            SCUFF,
             FILL,
-            _sand("Block", 180),
+            FLATTEN,
             CLEAN,
             SURFACER,
             *BLOCK,
@@ -58,11 +68,11 @@ ROUTES = [
     ),
     _route(
         3,
-        "New panel, factory coat",
+        later("New panel, factory coat"),
         [
             WASH,
-            _step("check", "Rub the factory coat with solvent: does it hold?"),
-            _sand("Scuff", 320),
+            _step("check", later("Rub the factory coat with solvent: does it hold?")),
+            _sand(later("Scuff P320 [[make it rough]]"), 320),
             CLEAN,
             SURFACER,
             *BLOCK,
@@ -71,12 +81,12 @@ ROUTES = [
     ),
     _route(
         4,
-        "Plastic bumper cover",
+        later("Plastic bumper cover"),
         [
             WASH,
-            _sand("Scuff and feather-edge", 320),
+            _sand(later("Scuff and feather-edge P320"), 320),
             CLEAN,
-            _step("clean", "Adhesion promoter, if the sheet asks for it"),
+            _step("clean", later("Adhesion promoter, if the sheet asks for it")),
             SURFACER,
             *BLOCK,
             *PAINT,
@@ -84,23 +94,34 @@ ROUTES = [
     ),
     _route(
         5,
-        "Old finish stripped",
+        later("Old finish stripped"),
         [
             WASH,
-            _step("sand", "Strip to metal P80", grit=80),
-            _sand("Sand", 120),
+            _step("sand", later("Strip to metal P80"), grit=80),
+            _sand(later("Sand P120 [[do it]]"), 120),
             CLEAN,
             EPOXY,
-            _sand("Scuff", 180),
+            SCUFF,
             FILL,
-            _sand("Block", 180),
+            FLATTEN,
             GLAZE,
-            _sand("Block", 180),
+            FLATTEN,
             CLEAN,
             SURFACER,
             *BLOCK,
             *PAINT,
         ],
     ),
-    _route(6, "Touch-in of an edge", [WASH, _sand("Feather the edge", 320), CLEAN, EPOXY, _sand("Scuff", 600), *PAINT]),
+    _route(
+        6,
+        later("Touch-in of an edge"),
+        [
+            WASH,
+            _sand(later("Feather the edge P320"), 320),
+            CLEAN,
+            EPOXY,
+            _sand(later("Scuff P600 [[make it rough]]"), 600),
+            *PAINT,
+        ],
+    ),
 ]

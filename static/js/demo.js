@@ -4,22 +4,23 @@ import * as clock from "./clock.js";
 import * as shop from "./shop.js";
 import { current, fold } from "./core/panel.js";
 import { laidSheet, offers } from "./core/shelf.js";
+import { later, t } from "./core/tongue.js";
 import { DEMO } from "./floor.js";
 
 const MINUTE_MS = 60_000;
 const WARM_DC = 200;
 // Name, job, what it came to, and how many minutes ago that was laid: none is still to be laid.
 const PANELS = [
-  ["Left front door", "grey hatchback", "putty", 9],
-  ["Right fender", "grey hatchback", "putty", 31],
-  ["Tailgate", "white van", "surfacer", 35],
-  ["Hood", "white van", "surfacer", null],
+  [later("Left front door"), later("grey hatchback"), "putty", 9],
+  [later("Right fender"), later("grey hatchback"), "putty", 31],
+  [later("Tailgate"), later("white van"), "surfacer", 35],
+  [later("Hood"), later("white van"), "surfacer", null],
 ];
 
 export const deeds = {
   "demo-begin": async (data, { deed }) => {
     const born = PANELS.flatMap((one) => panelAt(...one));
-    if (!born.length) throw new Error("The routes or the products of the demo are put away on this phone. Nothing was saved.");
+    if (!born.length) throw new Error(t("The routes or the products of the demo are put away on this phone. Nothing was saved."));
     await deed(...born);
   },
   "demo-end": async (data, { deed }) => {
@@ -39,7 +40,7 @@ function panelAt(name, job, cls, minutesAgo) {
   const { doc } = route;
   const on = acts.thingId("panel");
   const begun = minutesAgo ?? 5;
-  const taps = [tapped(on, "panel_added", begun + 60, { name, job: `${DEMO} ${job}`, route: doc.name, steps: doc.steps })];
+  const taps = [tapped(on, "panel_added", begun + 60, { name: t(name), job: `${DEMO} ${t(job)}`, route: doc.name, steps: doc.steps })];
   const next = () => current(fold(taps));
   while (next().cls !== cls) taps.push(tapped(on, "step_done", begun + 50 - taps.length, { step: next().id }));
   if (minutesAgo !== null) taps.push(laid(on, next(), found, minutesAgo));

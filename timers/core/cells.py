@@ -4,10 +4,13 @@ Twin: static/js/core/cells.js"""
 import re
 
 from .check import Refused, plain
+from .tongue import decimal as spoken
+from .tongue import t
 from .units import DAY_MS, HOUR_MS, MINUTE_MS, SECOND_MS
 
 UNITS = (("d", DAY_MS), ("h", HOUR_MS), ("min", MINUTE_MS), ("s", SECOND_MS), ("ms", 1))
 SEPARATORS = (",", ";", "\t")
+LIKE = "at 20: 30-60 min; at 30: 15-30 min"  # these words are part of the format, the same in every tongue
 _BEGUN = "'*[=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20]"  # begins a formula in one spreadsheet or another
 RECKONED, RECKONED_INSIDE = re.compile(f"^{_BEGUN}"), re.compile(f"([;\t\r\n])(?={_BEGUN})")
 GUARDED, GUARDED_INSIDE = re.compile(f"^'{_BEGUN}"), re.compile(f"([;\t\r\n])'(?={_BEGUN})")
@@ -80,7 +83,7 @@ def decimal(value: object, scale: int) -> str:
     return plain(value, scale)
 
 
-def number(what: str, text: str, scale: int) -> int:
+def number(column: str, text: str, scale: int) -> int:
     """A number as it was typed, with a point or a comma, times its scale.
 
     Rule     exact, by whole numbers; three digits after the only point or comma may be thousands: asks again
@@ -92,15 +95,17 @@ def number(what: str, text: str, scale: int) -> int:
     said = trimmed(text).replace("\u2212", "-")
     found, two = NUMBER.match(said), TWO_WAYS.match(said)
     if not found:
-        raise Refused(f"{what} is a number like 12.5 (you typed {_short(text)}). Nothing was saved.")
+        told = {"column": column, "like": spoken("12.5"), "typed": _short(text)}
+        raise Refused(t("{column} is a number like {like} (you typed {typed}). Nothing was saved.", **told))
     sign, whole, places = found[1], found[2], (found[3] or "").rstrip("0")
     if two:
-        small = f"{whole}.{places}" if places else whole
-        raise Refused(f"{what} may mean {small} or {two[1]}{two[2]}: write one of them. Nothing was saved.")
+        told = {"column": column, "small": spoken(f"{whole}.{places}") if places else whole, "large": two[1] + two[2]}
+        raise Refused(t("{column} may mean {small} or {large}: write one of them. Nothing was saved.", **told))
     size = 10 ** len(places)
     value = int(whole + places) * scale
     if value % size:
-        raise Refused(f"{what} has more places than are kept (you typed {_short(text)}). Nothing was saved.")
+        told = {"column": column, "typed": _short(text)}
+        raise Refused(t("{column} has more places than are kept (you typed {typed}). Nothing was saved.", **told))
     return -(value // size) if sign == "-" else value // size
 
 
@@ -111,10 +116,10 @@ def lines(points: object) -> str:
     return "; ".join(_line(*point) for point in points)
 
 
-def points_of(what: str, text: str) -> list:
+def points_of(column: str, text: str) -> list:
     """The lines of a gate, read."""
     said = re.sub("[ \t\u00a0\u202f]+", " ", text.replace("\u2212", "-").lower())
-    return [_point(what, trimmed(one)) for one in re.split("[;\r\n]+", said) if trimmed(one)]
+    return [_point(column, trimmed(one)) for one in re.split("[;\r\n]+", said) if trimmed(one)]
 
 
 def date(text: str) -> str:
@@ -144,9 +149,9 @@ def _quoted(text: str, at: int, mark: str, row: int) -> tuple[str, int]:
     while end >= 0 and text[end + 1 : end + 2] == '"':
         end = text.find('"', end + 2)
     if end < 0:
-        raise Refused(f"A quote that opens in row {row} is never closed. Nothing was saved.")
+        raise Refused(t("A quote that opens in row {row} is never closed. Nothing was saved.", row=row))
     if text[end + 1 : end + 2] not in ("", mark, "\r", "\n"):
-        raise Refused(f"A quote in row {row} closes before its cell ends. Nothing was saved.")
+        raise Refused(t("A quote in row {row} closes before its cell ends. Nothing was saved.", row=row))
     return text[at + 1 : end].replace('""', '"'), end + 1
 
 
@@ -166,13 +171,12 @@ def _line(temp: int, short: int, long: int) -> str:
     return f"at {decimal(temp, 10)}: {span} {word}"
 
 
-def _point(what: str, line: str) -> list[int]:
+def _point(column: str, line: str) -> list[int]:
     found = LINE.match(line)
     if not found or not (found[3] or found[5]):
-        raise Refused(
-            f"{what} is lines like at 20: 30-60 min; at 30: 15-30 min (you typed {_short(line)}). Nothing was saved."
-        )
+        told = {"column": column, "like": LIKE, "typed": _short(line)}
+        raise Refused(t("{column} is lines like {like} (you typed {typed}). Nothing was saved.", **told))
     temp, short, unit, long, last = found.groups()
     sizes = dict(UNITS)
-    shorter = number(what, short, sizes[unit or last])
-    return [number(what, temp, 10), shorter, number(what, long, sizes[last]) if long else shorter]
+    shorter = number(column, short, sizes[unit or last])
+    return [number(column, temp, 10), shorter, number(column, long, sizes[last]) if long else shorter]

@@ -1,6 +1,11 @@
-"""Checks of single fields, with the words for what is wrong.  Twin: static/js/core/check.js"""
+"""Checks of single fields, with the words for what is wrong.  Twin: static/js/core/check.js
+
+`what` is the field as a phrase marked by `later`: it is said only where the field is refused, which most never are.
+"""
 
 import re
+
+from .tongue import decimal, t
 
 ID = re.compile(r"^[0-9a-zA-Z.-]{1,64}\Z")
 ODD = re.compile("[\x00-\x08\x0b-\x1f\ud800-\udfff]")
@@ -15,26 +20,36 @@ class Refused(ValueError):
 def text(what: str, value: object, least: int, most: int) -> None:
     """A text of at most `most` characters (code points) that a database can keep; with `least` 1 not a blank one."""
     if not isinstance(value, str) or ODD.search(value):
-        raise Refused(f"{what} has a sign that cannot be kept. Nothing was saved.")
+        raise Refused(t("{what} has a sign that cannot be kept. Nothing was saved.", what=t(what)))
     if least and not SEEN.search(value):
-        raise Refused(f"{what} is empty. Nothing was saved.")
+        raise Refused(t("{what} is empty. Nothing was saved.", what=t(what)))
     if len(value) > most:
-        raise Refused(f"{what} may have {most} letters (you typed {len(value)}). Nothing was saved.")
+        told = {"what": t(what), "most": most, "typed": len(value)}
+        raise Refused(t("{what} may have {most} letters (you typed {typed}). Nothing was saved.", **told))
 
 
 def number(what: str, value: object, least: int, most: int, scale: int = 1, unit: str = "") -> None:
     """A whole number from `least` to `most`, said divided by `scale` and with its unit."""
     whole_number(what, value)
     if not least <= value <= most:
-        tail = f" {unit}" if unit else ""
-        low, high, said = (plain(one, scale) for one in (least, most, value))
-        raise Refused(f"{what} must be from {low} to {high}{tail} (you gave {said}). Nothing was saved.")
+        raise beyond(what, *(plain(one, scale) for one in (least, most, value)), unit)
+
+
+def beyond(what: str, low: str, high: str, given: str, unit: str = "") -> Refused:
+    """The refusal of a figure that is not from `low` to `high`, all three in plain decimals."""
+    low, high, given = decimal(low), decimal(high), decimal(given)
+    told = {"what": t(what), "low": low, "high": f"{high} {t(unit)}" if unit else high, "given": given}
+    return Refused(t("{what} must be from {low} to {high} (you gave {given}). Nothing was saved.", **told))
 
 
 def whole_number(what: str, value: object) -> None:
     """A whole number that both languages hold exactly."""
     if not isinstance(value, int) or isinstance(value, bool) or abs(value) > EXACT:
-        raise Refused(f"{what} is missing or not a number. Nothing was saved.")
+        raise no_number(what)
+
+
+def no_number(what: str) -> Refused:
+    return Refused(t("{what} is missing or not a number. Nothing was saved.", what=t(what)))
 
 
 def plain(value: int, scale: int) -> str:
@@ -47,12 +62,16 @@ def plain(value: int, scale: int) -> str:
 def ids(what: str, value: object) -> None:
     """A list of 1 to 50 ids."""
     if not isinstance(value, list) or not 1 <= len(value) <= 50:
-        raise Refused(f"{what} is missing. Nothing was saved.")
+        raise missing(what)
     for one in value:
         if not isinstance(one, str) or not ID.match(one):
-            raise Refused(f"{what} is missing. Nothing was saved.")
+            raise missing(what)
+
+
+def missing(what: str) -> Refused:
+    return Refused(t("{what} is missing. Nothing was saved.", what=t(what)))
 
 
 def one_of(what: str, value: object, allowed: tuple) -> None:
     if not isinstance(value, str) or value not in allowed:
-        raise Refused(f"{what} is none of: {', '.join(allowed)}. Nothing was saved.")
+        raise Refused(t("{what} is none of: {allowed}. Nothing was saved.", what=t(what), allowed=", ".join(allowed)))

@@ -10,6 +10,7 @@ import json
 from .cells import bared, date, decimal, guarded, lines, number, points_of, trimmed
 from .check import Refused
 from .doc import GATES
+from .tongue import t
 
 VERSION = 1
 UNDER = {"variant": "variants", "coat": "coat_gates"}
@@ -76,15 +77,19 @@ def box_of(row: str, cells: dict) -> dict:
     Vectors  tests/vectors/table.json
     """
     if row not in _HELD:
-        raise Refused(f"The row is a product, a variant or a coat (you typed {row}). Nothing was saved.")
+        told = {"product": "product", "variant": "variant", "coat": "coat", "row": row}
+        raise Refused(
+            t("The row is a {product}, a {variant} or a {coat} (you typed {row}). Nothing was saved.", **told)
+        )
     if cells.get(""):
-        raise Refused("This row has a cell beyond the last column. Nothing was saved.")
+        raise Refused(t("This row has a cell beyond the last column. Nothing was saved."))
     said = _said(row, cells)
     if not trimmed(cells.get("other", "")):
         return said
     other = parsed(cells["other"])
     if not isinstance(other, dict):
-        raise Refused('other is JSON like {"key": 1}, or empty. Nothing was saved.')
+        told = {"column": "other", "like": '{"key": 1}'}
+        raise Refused(t("{column} is JSON like {like}, or empty. Nothing was saved.", **told))
     return _filled(said, other)
 
 
@@ -116,10 +121,12 @@ def _said(row: str, cells: dict) -> dict:
         if not any(full):
             continue
         if columns[0] not in _HELD[row]:
-            raise Refused(f"A {row} has no {columns[full.index(True)]}. Nothing was saved.")
+            told = {"row": row, "column": columns[full.index(True)]}
+            raise Refused(t("A {row} has no {column}. Nothing was saved.", **told))
         last = len(full) - full[::-1].index(True)
         if not all(full[:last]):
-            raise Refused(f"{columns[full.index(False)]} is empty and the next one is not. Nothing was saved.")
+            gap = columns[full.index(False)]
+            raise Refused(t("{column} is empty and the next one is not. Nothing was saved.", column=gap))
         values = [_value(column, kind, cell) for column, cell in zip(columns, given[:last], strict=False)]
         held = box.setdefault(path[0], {}) if len(path) == 2 else box
         held[path[-1]] = values[0] if len(columns) == 1 else values
@@ -157,7 +164,7 @@ def _value(column: str, kind: object, cell: str) -> object:
     text = bared(cell)
     word = trimmed(text).lower()
     if kind == "yes" and word not in _YES:
-        raise Refused(f"{column} is yes or no. Nothing was saved.")
+        raise Refused(t("{column} is {yes} or {no}. Nothing was saved.", column=column, yes="yes", no="no"))
     return {"text": text, "date": date(text), "word": word, "yes": _YES.get(word)}[kind]
 
 

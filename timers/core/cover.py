@@ -3,6 +3,7 @@
 from .check import Refused, number
 from .measures import within
 from .mixing import MOST, shares
+from .tongue import later, t
 from .units import DAY_MS, MINUTE_MS, up
 
 FT2_MIL_PER_GAL = 1604  # 231 cubic inches are 1604.17 square feet a mil thick; the trade reckons with 1604
@@ -28,7 +29,7 @@ def ft2_per_gal(vs_pct: float, dft_mil: float, te_pct: float = 100) -> float:
     Film 0.1 to 200 mil, else as m2_per_l.
     """
     _check_shares(vs_pct, te_pct)
-    within("The dry film", dft_mil, 0.1, 200, "mil")
+    within(later("The dry film"), dft_mil, 0.1, 200, "mil")
     return FT2_MIL_PER_GAL * (vs_pct / 100) / dft_mil * (te_pct / 100)
 
 
@@ -42,7 +43,7 @@ def wet_film_um(dft_um: float, vs_pct: float, thinner_pct: float = 0) -> float:
     Vectors  tests/vectors/cover.json
     """
     _check_film(vs_pct, dft_um, 100)
-    within("The thinner", thinner_pct, 0, 300, "%")
+    within(later("The thinner"), thinner_pct, 0, 300, "%")
     return dft_um * (1 + thinner_pct / 100) / (vs_pct / 100)
 
 
@@ -55,7 +56,7 @@ def litres_for(area_m2: float, dft_um: float, vs_pct: float, te_pct: float) -> f
     Source   arithmetic; transfer of an HVLP gun 50 to 65 %, small parts 20 to 50 % (tests/published/mixing.json)
     Vectors  tests/vectors/cover.json
     """
-    within("The area", area_m2, 0.01, 1_000, "m²")
+    within(later("The area"), area_m2, 0.01, 1_000, "m²")
     return area_m2 / m2_per_l(vs_pct, dft_um, te_pct)
 
 
@@ -68,15 +69,15 @@ def ready_to_spray_ml(area_m2: float, coats: int, dft_um: float, vs_pct: float, 
     Source   arithmetic
     Vectors  tests/vectors/cover.json
     """
-    number("The number of coats", coats, 1, 20)
-    within("The loss", loss_pct, 0, 100, "%")
+    number(later("The number of coats"), coats, 1, 20)
+    within(later("The loss"), loss_pct, 0, 100, "%")
     return up(1000 * coats * litres_for(area_m2, dft_um, vs_pct, te_pct) * (1 + loss_pct / 100))
 
 
 def thinned_vs_pct(vs_pct: float, thinner_pct: float) -> float:
     """Volume solids of a paint once thinner is in it, the thinner in percent of the paint."""
     _check_shares(vs_pct, 100)
-    within("The thinner", thinner_pct, 0, 300, "%")
+    within(later("The thinner"), thinner_pct, 0, 300, "%")
     return vs_pct / (1 + thinner_pct / 100)
 
 
@@ -95,12 +96,14 @@ def cups(total_ml: int, coats: int, spray_ms: int, flash_ms: int, pot_ms: int) -
     share = 1 if fit else -(-spray_ms // pot_ms)
     count = -(-coats // fit) if fit else coats * share
     if count > MOST_CUPS:
-        raise Refused(f"The pot life is too short for this: it would take {count} cups. Nothing was saved.")
+        raise Refused(
+            t("The pot life is too short for this: it would take {count} cups. Nothing was saved.", count=count)
+        )
     held = [coats // count + (nth < coats % count) for nth in range(count)] if fit else [1] * count
     takes = [coat * spray_ms + (coat - 1) * flash_ms if fit else up(spray_ms / share) for coat in held]
     sizes = shares(total_ml, held)
     if 0 in sizes:
-        raise Refused(f"{total_ml} ml is too little for {count} cups. Nothing was saved.")
+        raise Refused(t("{ml} ml is too little for {count} cups. Nothing was saved.", ml=total_ml, count=count))
     return {
         "one": count == 1,
         "takes_ms": coats * spray_ms + (coats - 1) * flash_ms,
@@ -110,18 +113,18 @@ def cups(total_ml: int, coats: int, spray_ms: int, flash_ms: int, pot_ms: int) -
 
 
 def _check_work(total_ml: int, coats: int, spray_ms: int, flash_ms: int, pot_ms: int) -> None:
-    number("The amount to mix", total_ml, 1, MOST, 1, "ml")
-    number("The number of coats", coats, 1, 20)
-    number("The time to spray a coat", spray_ms, MINUTE_MS, DAY_MS, MINUTE_MS, "min")
-    number("The flash", flash_ms, 0, DAY_MS, MINUTE_MS, "min")
-    number("The pot life", pot_ms, MINUTE_MS, DAY_MS, MINUTE_MS, "min")
+    number(later("The amount to mix"), total_ml, 1, MOST, 1, "ml")
+    number(later("The number of coats"), coats, 1, 20)
+    number(later("The time to spray a coat"), spray_ms, MINUTE_MS, DAY_MS, MINUTE_MS, "min")
+    number(later("The flash"), flash_ms, 0, DAY_MS, MINUTE_MS, "min")
+    number(later("The pot life"), pot_ms, MINUTE_MS, DAY_MS, MINUTE_MS, "min")
 
 
 def _check_film(vs_pct: float, dft_um: float, te_pct: float) -> None:
     _check_shares(vs_pct, te_pct)
-    within("The dry film", dft_um, 1, 5_000, "um")
+    within(later("The dry film"), dft_um, 1, 5_000, "um")
 
 
 def _check_shares(vs_pct: float, te_pct: float) -> None:
-    within("The volume solids", vs_pct, 1, 100, "%")
-    within("The share that lands on the panel", te_pct, 1, 100, "%")
+    within(later("The volume solids"), vs_pct, 1, 100, "%")
+    within(later("The share that lands on the panel"), te_pct, 1, 100, "%")

@@ -6,17 +6,28 @@ Twin: static/js/core/damp.js
 from .air import dew_point_c, vpd_pa
 from .check import number, plain
 from .cure import LEAST_PM, MOST_PM
+from .tongue import decimal, later, t
 from .units import up
 from .words import degrees, warmer
 
 MARGIN_DC = 30  # FHWA-RD-98-084: steel at least 3 C above the dew point
 LIFT_C = 0.05  # the most that the Magnus formula lies below two reference libraries, so that no margin is too hopeful
+OUR_AIR = (later("The temperature"), later("The humidity"))
+SHEETS_AIR = (later("The sheet's temperature"), later("The sheet's humidity"))
+TOO_COLD = {
+    "air": later("The air is at {temp}: this product needs {least} or more."),
+    "panel": later("The panel is at {temp}: this product needs {least} or more."),
+}
+TOO_HOT = {
+    "air": later("The air is at {temp}: this product takes at most {most}."),
+    "panel": later("The panel is at {temp}: this product takes at most {most}."),
+}
 EDGE = 1e-9  # twenty times itself still counts, whatever the last bits of two exponentials
 
 
 def dew_point_dc(temp_dc: int, rh_pm: int) -> int:
     """The dew point in tenths of a degree C, lifted and rounded up, never above the air: rather too high."""
-    _check_air("The", temp_dc, rh_pm, 1000)
+    _check_air(OUR_AIR, temp_dc, rh_pm, 1000)
     return min(up(10 * (dew_point_c(temp_dc / 10, rh_pm / 10) + LIFT_C)), temp_dc)
 
 
@@ -29,7 +40,7 @@ def margin_dc(surface_dc: int, temp_dc: int, rh_pm: int) -> int:
     Source   WMO-No. 8, Annex 4.B
     Vectors  tests/vectors/damp.json
     """
-    number("The panel's temperature", surface_dc, -400, 1500, 10, "°C")
+    number(later("The panel's temperature"), surface_dc, -400, 1500, 10, "°C")
     return surface_dc - dew_point_dc(temp_dc, rh_pm)
 
 
@@ -49,7 +60,8 @@ def coat_warnings(sheet: dict, temp_dc: int, rh_pm: int | None, surface_dc: int 
         return said
     highest = sheet.get("highest_rh_pm")
     if highest is not None and rh_pm > highest:
-        said.append(f"The humidity is {plain(rh_pm, 10)} %: this product takes at most {plain(highest, 10)} %.")
+        now, most = decimal(plain(rh_pm, 10)), decimal(plain(highest, 10))
+        said.append(t("The humidity is {now} %: this product takes at most {most} %.", now=now, most=most))
     return said + _near_dew(temp_dc, rh_pm, surface_dc, unit)
 
 
@@ -64,8 +76,8 @@ def damp_factor(sheet_temp_dc: int, sheet_rh_pm: int, temp_dc: int, rh_pm: int) 
              surface, so for flash only: later the skin of the film rules and humidity counts less
     Vectors  tests/vectors/damp.json
     """
-    _check_air("The sheet's", sheet_temp_dc, sheet_rh_pm, 950)
-    _check_air("The", temp_dc, rh_pm, 1000)
+    _check_air(SHEETS_AIR, sheet_temp_dc, sheet_rh_pm, 950)
+    _check_air(OUR_AIR, temp_dc, rh_pm, 1000)
     told, now = vpd_pa(sheet_temp_dc / 10, sheet_rh_pm / 10), vpd_pa(temp_dc / 10, rh_pm / 10)
     if told * 1000 > now * MOST_PM * (1 + EDGE):
         return None
@@ -79,33 +91,41 @@ def damp_factor_pm(sheet_temp_dc: int, sheet_rh_pm: int, temp_dc: int, rh_pm: in
 
 
 def _check_readings(temp_dc: int, rh_pm: int | None, surface_dc: int | None) -> None:
-    _check_air("The", temp_dc, 0 if rh_pm is None else rh_pm, 1000)
+    _check_air(OUR_AIR, temp_dc, 0 if rh_pm is None else rh_pm, 1000)
     if surface_dc is not None:
-        number("The panel's temperature", surface_dc, -400, 1500, 10, "°C")
+        number(later("The panel's temperature"), surface_dc, -400, 1500, 10, "°C")
 
 
-def _check_air(whose: str, temp_dc: int, rh_pm: int, dampest_pm: int) -> None:
-    number(f"{whose} temperature", temp_dc, -400, 600, 10, "°C")
-    number(f"{whose} humidity", rh_pm, 0, dampest_pm, 10, "%")
+def _check_air(names: tuple, temp_dc: int, rh_pm: int, dampest_pm: int) -> None:
+    number(names[0], temp_dc, -400, 600, 10, "°C")
+    number(names[1], rh_pm, 0, dampest_pm, 10, "%")
 
 
 def _too_cold_or_hot(sheet: dict, place: str, temp_dc: int, unit: str) -> list[str]:
     lowest, highest = sheet.get("lowest_dc"), sheet.get("highest_dc")
     if lowest is not None and temp_dc < lowest:
-        return [f"The {place} is at {degrees(temp_dc, unit)}: this product needs {degrees(lowest, unit)} or more."]
+        return [t(TOO_COLD[place], temp=degrees(temp_dc, unit), least=degrees(lowest, unit))]
     if highest is not None and temp_dc > highest:
-        return [f"The {place} is at {degrees(temp_dc, unit)}: this product takes at most {degrees(highest, unit)}."]
+        return [t(TOO_HOT[place], temp=degrees(temp_dc, unit), most=degrees(highest, unit))]
     return []
 
 
 def _near_dew(temp_dc: int, rh_pm: int, surface_dc: int | None, unit: str) -> list[str]:
-    known = surface_dc is not None
-    panel, surface = ("The panel", surface_dc) if known else ("The panel, if as warm as the air,", temp_dc)
+    surface = temp_dc if surface_dc is None else surface_dc
     margin = margin_dc(surface, temp_dc, rh_pm)
-    dry = degrees(surface - margin + MARGIN_DC, unit)
-    needs = f"Wait until it is at {dry}, {warmer(MARGIN_DC, unit)} above the dew point."
-    if margin <= 0:
-        return [f"{panel} is at {degrees(surface, unit)}: water settles on it. {needs}"]
-    if margin < MARGIN_DC:
-        return [f"{panel} is at {degrees(surface, unit)}, only {warmer(margin, unit)} above the dew point. {needs}"]
-    return []
+    if margin >= MARGIN_DC:
+        return []
+    dry, much = degrees(surface - margin + MARGIN_DC, unit), warmer(MARGIN_DC, unit)
+    needs = t("Wait until it is at {temp}, {much} above the dew point.", temp=dry, much=much)
+    told = {"temp": degrees(surface, unit), "little": warmer(margin, unit)}
+    return [f"{_wet(told, surface_dc is not None, margin <= 0)} {needs}"]
+
+
+def _wet(told: dict, known: bool, settles: bool) -> str:
+    if settles and known:
+        return t("The panel is at {temp}: water settles on it.", **told)
+    if settles:
+        return t("The panel, if as warm as the air, is at {temp}: water settles on it.", **told)
+    if known:
+        return t("The panel is at {temp}, only {little} above the dew point.", **told)
+    return t("The panel, if as warm as the air, is at {temp}, only {little} above the dew point.", **told)

@@ -3,8 +3,9 @@
 import re
 
 from . import people
-from .check import Refused, ids, number, one_of, text, whole_number
+from .check import Refused, ids, missing, number, one_of, text, whole_number
 from .doc import check_doc, check_sheet, check_steps
+from .tongue import later, t
 
 ASK_MS = 30 * 86_400_000  # a film is asked about again within a month
 SNOOZE_MS = 86_400_000  # a ring is put off for a day at the most
@@ -13,10 +14,10 @@ MOST_POURED = 1_000_000  # a thousand litres in ml, a hundred kg in tenths of a 
 PANEL = re.compile(r"^panel:[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}\Z")
 CUP = re.compile(r"^cup:[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}\Z")
 GUN_SPANS = {
-    "pressure_kpa": ("The pressure at the gun", 10, 1000, 1, "kPa"),
-    "tip_um": ("The tip", 300, 4000, 1000, "mm"),
-    "turns_tenths": ("The turns of the fluid knob", 0, 100, 10, "turns"),
-    "distance_mm": ("The distance to the panel", 30, 600, 1, "mm"),
+    "pressure_kpa": (later("The pressure at the gun"), 10, 1000, 1, "kPa"),
+    "tip_um": (later("The tip [[of a gun]]"), 300, 4000, 1000, "mm"),
+    "turns_tenths": (later("The turns of the fluid knob"), 0, 100, 10, later("turns [[of a knob]]")),
+    "distance_mm": (later("The distance to the panel"), 30, 600, 1, "mm"),
 }
 
 
@@ -30,13 +31,13 @@ def expected(kind: str) -> tuple | None:
 
 def _panel_added(act: dict) -> None:
     _panel_named(act)
-    text("The route", act.get("route", ""), 0, 200)
+    text(later("The route"), act.get("route", ""), 0, 200)
     check_steps(act.get("steps"))
 
 
 def _panel_named(act: dict) -> None:
-    text("The panel's name", act.get("name"), 1, 200)
-    text("The job", act.get("job", ""), 0, 200)
+    text(later("The panel's name"), act.get("name"), 1, 200)
+    text(later("The job"), act.get("job", ""), 0, 200)
 
 
 def _step_added(act: dict) -> None:
@@ -45,7 +46,7 @@ def _step_added(act: dict) -> None:
 
 
 def _step_named(act: dict) -> None:
-    ids("The step", [act.get("step")])
+    ids(later("The step"), [act.get("step")])
 
 
 def _step_moved(act: dict) -> None:
@@ -55,52 +56,52 @@ def _step_moved(act: dict) -> None:
 
 def _sent_back(act: dict) -> None:
     check_steps(act.get("steps"))
-    text("The area", act.get("area", ""), 0, 200)
-    text("The reason", act.get("why", ""), 0, 200)
+    text(later("The area"), act.get("area", ""), 0, 200)
+    text(later("The reason"), act.get("why", ""), 0, 200)
     _before(act)
 
 
 def _before(act: dict) -> None:
     if act.get("before") is not None:
-        ids("The place of the step", [act["before"]])
+        ids(later("The place of the step"), [act["before"]])
 
 
 def _film_laid(act: dict) -> None:
-    ids("The film", [act.get("film")])
+    ids(later("The film"), [act.get("film")])
     if act.get("step") is not None:
-        ids("The step", [act["step"]])
-    ids("The product", [act.get("product")])
-    number("The coat", act.get("coat"), 1, 99)
-    text("The area", act.get("area", ""), 0, 200)
+        ids(later("The step"), [act["step"]])
+    ids(later("The product"), [act.get("product")])
+    number(later("The coat"), act.get("coat"), 1, 99)
+    text(later("The area"), act.get("area", ""), 0, 200)
     check_sheet(act.get("sheet"))
     if act.get("cup") is not None:
-        _thing("The cup", act["cup"], CUP)
+        _thing(later("The cup"), act["cup"], CUP)
 
 
 def _thing(what: str, value: object, shape: re.Pattern) -> None:
     if not isinstance(value, str) or not shape.match(value):
-        raise Refused(f"{what} is missing. Nothing was saved.")
+        raise missing(what)
 
 
 def _cup_mixed(act: dict) -> None:
-    ids("The product", [act.get("product")])
+    ids(later("The product"), [act.get("product")])
     check_sheet(act.get("sheet"))
-    one_of("The way of measuring", act.get("by"), ("volume", "weight"))
+    one_of(later("The way of measuring"), act.get("by"), ("volume", "weight"))
     amounts, names, panels = act.get("amounts"), act.get("names"), act.get("for", [])
     if not isinstance(amounts, list) or not 1 <= len(amounts) <= 12:
-        raise Refused("A cup holds 1 to 12 parts. Nothing was saved.")
+        raise Refused(t("A cup holds 1 to 12 parts. Nothing was saved."))
     for much in amounts:
-        _poured("A part of the mix", much, act["by"])
+        _poured(later("A part of the mix"), much, act["by"])
     if sum(amounts) == 0:
-        raise Refused("Nothing was poured into the cup. Nothing was saved.")
+        raise Refused(t("Nothing was poured into the cup. Nothing was saved."))
     if not isinstance(names, list) or len(names) != len(amounts):
-        raise Refused("Each part of the mix needs a name. Nothing was saved.")
+        raise Refused(t("Each part of the mix needs a name. Nothing was saved."))
     for name in names:
-        text("The part's name", name, 1, 60)
+        text(later("The part's name"), name, 1, 60)
     if not isinstance(panels, list) or len(panels) > 50:
-        raise Refused("A cup may be meant for 50 panels. Nothing was saved.")
+        raise Refused(t("A cup may be meant for 50 panels. Nothing was saved."))
     for panel in panels:
-        _thing("A panel the cup is meant for", panel, PANEL)
+        _thing(later("A panel the cup is meant for"), panel, PANEL)
 
 
 def _poured(what: str, much: object, by: str) -> None:
@@ -108,70 +109,70 @@ def _poured(what: str, much: object, by: str) -> None:
 
 
 def _cup_used(act: dict) -> None:
-    _thing("The panel", act.get("panel"), PANEL)
+    _thing(later("The panel"), act.get("panel"), PANEL)
     if act.get("film") is not None:
-        ids("The film", [act["film"]])
+        ids(later("The film"), [act["film"]])
 
 
 def _cup_emptied(act: dict) -> None:
-    number("What is left in the cup", act.get("left"), 0, MOST_POURED)
+    number(later("What is left in the cup"), act.get("left"), 0, MOST_POURED)
 
 
 def _found(act: dict) -> None:
-    ids("The film", act.get("films"))
-    one_of("The gate", act.get("gate"), ("flash", "sand", "handle", "cure"))
+    ids(later("The film"), act.get("films"))
+    one_of(later("The gate"), act.get("gate"), ("flash", "sand", "handle", "cure"))
     if act["kind"] == "found_not_ready":
-        whole_number("The time to ask again", act.get("ask_at"))
+        whole_number(later("The time to ask again"), act.get("ask_at"))
         if not act["at"] <= act["ask_at"] <= act["at"] + ASK_MS:
-            raise Refused("The time to ask again must be within a month. Nothing was saved.")
+            raise Refused(t("The time to ask again must be within a month. Nothing was saved."))
 
 
 def _both(act: dict) -> None:
-    ids("The coat", act.get("films"))
+    ids(later("The coat"), act.get("films"))
 
 
 def _target(act: dict) -> None:
-    ids("The tap to undo", [act.get("act")])
+    ids(later("The tap to undo"), [act.get("act")])
 
 
 def _air_read(act: dict) -> None:
-    number("The temperature", act.get("temp_dc"), -400, 600, 10, "°C")
+    number(later("The temperature"), act.get("temp_dc"), -400, 600, 10, "°C")
     if act.get("rh_pm") is not None:
-        number("The humidity", act["rh_pm"], 0, 1000, 10, "%")
+        number(later("The humidity"), act["rh_pm"], 0, 1000, 10, "%")
 
 
 def _air_expected(act: dict) -> None:
-    number("The temperature", act.get("temp_dc"), -400, 600, 10, "°C")
-    whole_number("The time it is expected for", act.get("for_ms"))
+    number(later("The temperature"), act.get("temp_dc"), -400, 600, 10, "°C")
+    whole_number(later("The time it is expected for"), act.get("for_ms"))
     if not act["at"] < act["for_ms"] <= act["at"] + EXPECT_MS:
-        raise Refused("A temperature can be expected for the next seven days. Nothing was saved.")
+        raise Refused(t("A temperature can be expected for the next seven days. Nothing was saved."))
 
 
 def _surface_read(act: dict) -> None:
-    number("The panel's temperature", act.get("temp_dc"), -400, 1500, 10, "°C")
+    number(later("The panel's temperature"), act.get("temp_dc"), -400, 1500, 10, "°C")
     if act.get("until_ms") is not None:
-        whole_number("The end of the lamp", act["until_ms"])
+        whole_number(later("The end of the lamp"), act["until_ms"])
         if not act["at"] < act["until_ms"] <= act["at"] + EXPECT_MS:
-            raise Refused("A lamp or a bake ends within seven days. Nothing was saved.")
+            raise Refused(t("A lamp or a bake ends within seven days. Nothing was saved."))
 
 
 def _ring_silenced(act: dict) -> None:
-    text("The ring", act.get("ring"), 1, 500)
+    text(later(later("The ring [[alarm]]")), act.get("ring"), 1, 500)
     if not act["ring"].startswith(f"{act['on']} "):
-        raise Refused("This ring is of something else. Nothing was saved.")
+        raise Refused(t("This ring is of something else. Nothing was saved."))
 
 
 def _ring_snoozed(act: dict) -> None:
     _ring_silenced(act)
-    whole_number("The time to ring again", act.get("until_ms"))
+    whole_number(later("The time to ring again"), act.get("until_ms"))
     if not act["at"] < act["until_ms"] <= act["at"] + SNOOZE_MS:
-        raise Refused("A ring may be put off for a day at the most. Nothing was saved.")
+        raise Refused(t("A ring may be put off for a day at the most. Nothing was saved."))
 
 
 def _doc(act: dict) -> None:
     check_doc(act["kind"], act.get("doc"))
     if act.get("over") is not None and act["over"] != []:
-        ids("The sheet this was written over", act["over"])
+        ids(later("The sheet this was written over"), act["over"])
 
 
 def _gun_set(act: dict) -> None:
@@ -180,11 +181,11 @@ def _gun_set(act: dict) -> None:
         if act.get(key) is not None:
             number(what, act[key], *span)
     if act.get("fan") is not None:
-        text("The fan", act["fan"], 0, 60)
+        text(later(later("The fan [[of a gun]]")), act["fan"], 0, 60)
 
 
 def _gun_named(act: dict) -> None:
-    text("The gun's name", act.get("gun"), 1, 60)
+    text(later("The gun's name"), act.get("gun"), 1, 60)
 
 
 def _nothing(act: dict) -> None:

@@ -6,6 +6,7 @@ Grades are the FEPA P series.  Another grade is not guessed at: it is refused wi
 from itertools import pairwise
 
 from .check import Refused, number
+from .tongue import decimal, later, t
 
 # Median grain in tenths of a um, P series of FEPA, as in ISO 6344: whole um seen in public tables, tenths from memory.
 P_UM10 = {
@@ -50,15 +51,20 @@ def step(from_p: int, to_p: int) -> dict:
     coarse, fine = _um10(from_p), _um10(to_p)
     ratio_pm = (2000 * coarse + fine) // (2 * fine)
     if from_p == to_p:
-        return {"ratio_pm": ratio_pm, "ok": True, "words": f"P{to_p} again."}
+        return {"ratio_pm": ratio_pm, "ok": True, "words": t("P{grit} again.", grit=to_p)}
     if coarse < fine:
-        words = f"P{to_p} is coarser than P{from_p}: it puts back deeper scratches."
+        words = t("P{fine} is coarser than P{coarse}: it puts back deeper scratches.", fine=to_p, coarse=from_p)
         return {"ratio_pm": ratio_pm, "ok": False, "words": words}
-    times = f"{_said(coarse, fine)} times finer"
+    told = {"from": from_p, "to": to_p, "times": decimal(_said(coarse, fine))}
     if coarse * 1000 <= fine * BIG_PM:
-        return {"ratio_pm": ratio_pm, "ok": True, "words": f"P{from_p} to P{to_p}: a good step, {times}."}
-    rungs = _listed(between(from_p, to_p))
-    words = f"P{from_p} to P{to_p} is a big step, {times}: P{from_p} scratches may show through. Put {rungs} between."
+        words = t("P{from} to P{to}: a good step, {times} times finer.", **told)
+        return {"ratio_pm": ratio_pm, "ok": True, "words": words}
+    words = t(
+        "P{from} to P{to} is a big step, {times} times finer: P{from} scratches may show through. "
+        "Put {between} between.",
+        **told,
+        between=_listed(between(from_p, to_p)),
+    )
     return {"ratio_pm": ratio_pm, "ok": False, "words": words}
 
 
@@ -81,9 +87,9 @@ def ladder(grits: list[int]) -> list[dict]:
     Vectors  tests/vectors/grit.json
     """
     if not isinstance(grits, list) or len(grits) > 100:
-        raise Refused("A panel may have 100 steps. Nothing was saved.")
+        raise Refused(t("A panel may have 100 steps. Nothing was saved."))
     for grit in grits:
-        number("The grit", grit, 0, 10_000)
+        number(later("The grit"), grit, 0, 10_000)
     return [_rung(one, other) for one, other in pairwise(grits) if one and other]
 
 
@@ -91,32 +97,42 @@ def about_p(cami: int) -> int:
     """The P grade nearest to a paper without a P, of the grades where the two part: 320, 400, 600."""
     if isinstance(cami, bool) or not isinstance(cami, int) or cami not in CAMI_IS_ABOUT_P:
         known = ", ".join(str(one) for one in CAMI_IS_ABOUT_P)
-        raise Refused(f"Of papers without a P only {known} are known here. Nothing was saved.")
+        raise Refused(t("Of papers without a P only {known} are known here. Nothing was saved.", known=known))
     return CAMI_IS_ABOUT_P[cami]
 
 
 def _rung(from_p: int, to_p: int) -> dict:
-    try:
+    odd = next((grade for grade in (from_p, to_p) if grade not in P_UM10), None)
+    if odd is None:
         return {"from_p": from_p, "to_p": to_p, **step(from_p, to_p)}
-    except Refused as why:
-        words = str(why).removesuffix(" Nothing was saved.")
-        return {"from_p": from_p, "to_p": to_p, "ratio_pm": None, "ok": None, "words": words}
+    words = t("P{grit} is not a grade of the P series; the nearest known here: {near}.", grit=odd, near=_near(odd))
+    return {"from_p": from_p, "to_p": to_p, "ratio_pm": None, "ok": None, "words": words}
 
 
 def _um10(grade: int) -> int:
-    number("The grit", grade, 1, 10_000)
+    number(later("The grit"), grade, 1, 10_000)
     if grade not in P_UM10:
-        coarser = max((one for one in P_UM10 if one < grade), default=None)
-        finer = min((one for one in P_UM10 if one > grade), default=None)
-        near = _listed([one for one in (coarser, finer) if one is not None])
-        raise Refused(f"P{grade} is not a grade of the P series; the nearest known here: {near}. Nothing was saved.")
+        raise Refused(
+            t(
+                "P{grit} is not a grade of the P series; the nearest known here: {near}. Nothing was saved.",
+                grit=grade,
+                near=_near(grade),
+            )
+        )
     return P_UM10[grade]
+
+
+def _near(grade: int) -> str:
+    """The grades next to one that is not of the series, in words."""
+    coarser = max((one for one in P_UM10 if one < grade), default=None)
+    finer = min((one for one in P_UM10 if one > grade), default=None)
+    return _listed([one for one in (coarser, finer) if one is not None])
 
 
 def _listed(grades: list[int]) -> str:
     """Grades in words: "P120", "P120 and P180", "P50, P80 and P120"."""
     *more, last = (f"P{grade}" for grade in grades)
-    return f"{', '.join(more)} and {last}" if more else last
+    return t("{more} and {last} [[grits]]", more=", ".join(more), last=last) if more else last
 
 
 def _said(coarse: int, fine: int) -> str:

@@ -4,7 +4,8 @@ Conversions are exact and give a float; it becomes a whole number once, where it
 by `whole`, `up` and `down` of units.
 """
 
-from .check import EXACT, Refused, number, plain
+from .check import EXACT, beyond, no_number, number, plain
+from .tongue import later
 from .units import whole
 
 ML_PER_FL_OZ = 29.5735295625  # exact: a US gallon is 231 cubic inches and 128 fl oz, an inch 25.4 mm
@@ -15,11 +16,9 @@ UM_PER_MIL = 25.4  # exact: a mil is a thousandth of an inch
 def within(what: str, value: object, least: float, most: float, unit: str = "") -> None:
     """A measure, whole or not, from `least` to `most`; said to a tenth."""
     if not isinstance(value, int | float) or isinstance(value, bool) or not abs(value) <= EXACT:
-        raise Refused(f"{what} is missing or not a number. Nothing was saved.")
+        raise no_number(what)
     if not least <= value <= most:
-        tail = f" {unit}" if unit else ""
-        low, high, said = (plain(tenths(one), 10) for one in (least, most, value))
-        raise Refused(f"{what} must be from {low} to {high}{tail} (you gave {said}). Nothing was saved.")
+        raise beyond(what, *(plain(tenths(one), 10) for one in (least, most, value)), unit)
 
 
 def tenths(value: float) -> int:
@@ -34,42 +33,42 @@ def hundredths(value: float) -> int:
 
 def fl_oz_to_ml(fl_oz: float) -> float:
     """US fluid ounces to ml."""
-    within("The volume", fl_oz, 0, 1_000_000, "fl oz")
+    within(later("The volume"), fl_oz, 0, 1_000_000, "fl oz")
     return fl_oz * ML_PER_FL_OZ
 
 
 def ml_to_fl_oz(ml: float) -> float:
-    within("The volume", ml, 0, 30_000_000, "ml")
+    within(later("The volume"), ml, 0, 30_000_000, "ml")
     return ml / ML_PER_FL_OZ
 
 
 def oz_to_g(oz: float) -> float:
-    within("The weight", oz, 0, 1_000_000, "oz")
+    within(later("The weight"), oz, 0, 1_000_000, "oz")
     return oz * G_PER_OZ
 
 
 def g_to_oz(g: float) -> float:
-    within("The weight", g, 0, 30_000_000, "g")
+    within(later("The weight"), g, 0, 30_000_000, "g")
     return g / G_PER_OZ
 
 
 def mil_to_um(mil: float) -> float:
     """Thousandths of an inch to thousandths of a millimetre."""
-    within("The film", mil, 0, 1_000, "mil")
+    within(later("The film"), mil, 0, 1_000, "mil")
     return mil * UM_PER_MIL
 
 
 def um_to_mil(um: float) -> float:
-    within("The film", um, 0, 30_000, "um")
+    within(later("The film"), um, 0, 30_000, "um")
     return um / UM_PER_MIL
 
 
 def f_to_dc(temp_f: float) -> int:
     """Degrees F to the nearest tenth of a degree C; ties go up."""
-    within("The temperature", temp_f, -100, 500, "°F")
+    within(later("The temperature"), temp_f, -100, 500, "°F")
     return tenths((temp_f - 32) * 5 / 9)
 
 
 def dc_to_f(temp_dc: int) -> float:
-    number("The temperature", temp_dc, -800, 3000, 10, "°C")
+    number(later("The temperature"), temp_dc, -800, 3000, 10, "°C")
     return temp_dc * 9 / 50 + 32

@@ -7,6 +7,7 @@ from itertools import accumulate
 
 from .check import Refused, number, plain
 from .measures import within
+from .tongue import decimal, later, t
 from .units import whole
 
 MOST = 10_000_000  # ten cubic metres in ml, a ton in tenths of a gram: far beyond a cup
@@ -22,7 +23,7 @@ def split(total: int, parts: list[int]) -> list[int]:
     Source   arithmetic: largest remainder
     Vectors  tests/vectors/mixing.json
     """
-    number("The amount to mix", total, 1, MOST)
+    number(later("The amount to mix"), total, 1, MOST)
     check_parts(parts)
     return _enough(shares(total, parts), total, parts)
 
@@ -70,9 +71,9 @@ def from_part(amount: int, index: int, parts: list[int]) -> list[int]:
     Source   arithmetic
     Vectors  tests/vectors/mixing.json
     """
-    number("The amount there is", amount, 1, MOST)
+    number(later("The amount there is"), amount, 1, MOST)
     check_parts(parts)
-    number("The part", index, 0, len(parts) - 1)
+    number(later("The part"), index, 0, len(parts) - 1)
     return _enough([_nearest(amount * part, parts[index]) for part in parts], amount, parts)
 
 
@@ -105,21 +106,21 @@ def percent_hardener_g(putty_g: float, hardener_pm: int) -> float:
     Vectors  tests/vectors/mixing.json
     """
     _check_hardener(hardener_pm)
-    within("The putty", putty_g, 0.1, 100_000, "g")
+    within(later("The putty"), putty_g, 0.1, 100_000, "g")
     return putty_g * hardener_pm / 1000
 
 
 def putty_for_g(hardener_g: float, hardener_pm: int) -> float:
     """The other way: how much putty this hardener is for."""
     _check_hardener(hardener_pm)
-    within("The hardener", hardener_g, 0.1, 100_000, "g")
+    within(later("The hardener"), hardener_g, 0.1, 100_000, "g")
     return hardener_g * 1000 / hardener_pm
 
 
 def hardener_pm_of(putty_g: float, hardener_g: float) -> int:
     """What was mixed, in per mille of the putty, to the nearest."""
-    within("The putty", putty_g, 0.1, 100_000, "g")
-    within("The hardener", hardener_g, 0.1, 100_000, "g")
+    within(later("The putty"), putty_g, 0.1, 100_000, "g")
+    within(later("The hardener"), hardener_g, 0.1, 100_000, "g")
     return whole(1000 * hardener_g / putty_g)
 
 
@@ -132,13 +133,22 @@ def hardener_of_total_pct(hardener_pm: int) -> float:
 def hardener_warning(hardener_pm: int, least_pm: int, most_pm: int) -> str:
     """What too little or too much hardener does; "" inside the sheet's range.  Common practice, no source."""
     _check_hardener(hardener_pm)
-    number("The sheet's most hardener", most_pm, 1, 1000, 10, "%")
-    number("The sheet's least hardener", least_pm, 1, most_pm, 10, "%")
-    sheet = f"{plain(hardener_pm, 10)} % hardener; the sheet says {plain(least_pm, 10)} to {plain(most_pm, 10)} %."
+    number(later("The sheet's most hardener"), most_pm, 1, 1000, 10, "%")
+    number(later("The sheet's least hardener"), least_pm, 1, most_pm, 10, "%")
+    share, least, most = (decimal(plain(one, 10)) for one in (hardener_pm, least_pm, most_pm))
+    told = {"share": share, "least": least, "most": most}
     if hardener_pm < least_pm:
-        return f"{sheet} Too little: it may never harden through, and clogs the paper."
+        return t(
+            "{share} % hardener; the sheet says {least} to {most} %. "
+            "Too little: it may never harden through, and clogs the paper.",
+            **told,
+        )
     if hardener_pm > most_pm:
-        return f"{sheet} Too much: it hardens no better, and can stain the paint above it."
+        return t(
+            "{share} % hardener; the sheet says {least} to {most} %. "
+            "Too much: it hardens no better, and can stain the paint above it.",
+            **told,
+        )
     return ""
 
 
@@ -151,8 +161,8 @@ def ribbon_mm(hardener_g: float, mm_per_g: float) -> int:
     Source   arithmetic; the tube decides the length of a gram, no figure is given here
     Vectors  tests/vectors/mixing.json
     """
-    within("The hardener", hardener_g, 0.1, 1_000, "g")
-    within("The length of a gram", mm_per_g, 1, 1_000, "mm")
+    within(later("The hardener"), hardener_g, 0.1, 1_000, "g")
+    within(later("The length of a gram"), mm_per_g, 1, 1_000, "mm")
     return whole(hardener_g * mm_per_g)
 
 
@@ -165,51 +175,51 @@ def disc_ribbon_mm(disc_mm: float, told_disc_mm: float, told_ribbon_mm: float) -
     Source   geometry; the sheet's own disc and ribbon
     Vectors  tests/vectors/mixing.json
     """
-    within("The disc of putty", disc_mm, 10, 1_000, "mm")
-    within("The sheet's disc", told_disc_mm, 10, 1_000, "mm")
-    within("The sheet's ribbon", told_ribbon_mm, 1, 3_000, "mm")
+    within(later("The disc of putty"), disc_mm, 10, 1_000, "mm")
+    within(later("The sheet's disc"), told_disc_mm, 10, 1_000, "mm")
+    within(later("The sheet's ribbon"), told_ribbon_mm, 1, 3_000, "mm")
     return whole(told_ribbon_mm * (disc_mm * disc_mm) / (told_disc_mm * told_disc_mm))
 
 
 def check_parts(parts: object) -> None:
     """A ratio: 1 to 8 whole numbers, none of them 0."""
     if not isinstance(parts, list) or not 1 <= len(parts) <= MOST_PARTS:
-        raise Refused(f"A ratio has 1 to {MOST_PARTS} parts. Nothing was saved.")
+        raise Refused(t("A ratio has 1 to {most} parts. Nothing was saved.", most=MOST_PARTS))
     for part in parts:
-        number("A part of the ratio", part, 1, 100_000)
+        number(later("A part of the ratio"), part, 1, 100_000)
 
 
 def _check_hardener(hardener_pm: int) -> None:
-    number("The hardener", hardener_pm, 1, 1000, 10, "%")
+    number(later("The hardener"), hardener_pm, 1, 1000, 10, "%")
 
 
 def _check_amounts(amounts: object) -> None:
     if not isinstance(amounts, list) or not 1 <= len(amounts) <= MOST_PARTS:
-        raise Refused(f"A mix has 1 to {MOST_PARTS} amounts. Nothing was saved.")
+        raise Refused(t("A mix has 1 to {most} amounts. Nothing was saved.", most=MOST_PARTS))
     for amount in amounts:
-        number("An amount", amount, 1, MOST)
+        number(later("An amount"), amount, 1, MOST)
 
 
 def _check_same(amounts: list, others: list) -> None:
     if len(amounts) != len(others):
-        raise Refused("There are more amounts than parts, or fewer. Nothing was saved.")
+        raise Refused(t("There are more amounts than parts, or fewer. Nothing was saved."))
 
 
 def _enough(amounts: list[int], given: int, parts: list[int]) -> list[int]:
     if 0 not in amounts:
         return amounts
-    ratio, nth = " : ".join(str(part) for part in parts), amounts.index(0) + 1
-    raise Refused(f"{given} is too little for {ratio}: part {nth} comes to nothing. Nothing was saved.")
+    told = {"given": given, "ratio": " : ".join(str(part) for part in parts), "nth": amounts.index(0) + 1}
+    raise Refused(t("{given} is too little for {ratio}: part {nth} comes to nothing. Nothing was saved.", **told))
 
 
 def _weighed(amounts_ml: list[int], densities_g_per_l: list[int]) -> list[int]:
     """Thousandths of a gram after each part."""
     _check_amounts(amounts_ml)
     if not isinstance(densities_g_per_l, list):
-        raise Refused("The densities are missing. Nothing was saved.")
+        raise Refused(t("The densities are missing. Nothing was saved."))
     _check_same(amounts_ml, densities_g_per_l)
     for density in densities_g_per_l:
-        number("A density", density, 500, 5_000, 1, "g per litre")
+        number(later("A density"), density, 500, 5_000, 1, later("g per litre"))
     return list(accumulate(ml * density for ml, density in zip(amounts_ml, densities_g_per_l, strict=True)))
 
 

@@ -4,9 +4,11 @@ from .cells import bared, csv_of, rows_of, trimmed
 from .check import Refused
 from .columns import COLUMNS, UNDER, VERSION, box_of, cells_of, json_of, parsed
 from .doc import check_doc
+from .tongue import t
 
 MOST = 500
 LARGEST = 2_000_000  # bytes of UTF-8
+LIKE = '{"sandtime_shelf": 1, "products": [...]}'
 
 
 def to_csv(products: list[dict]) -> str:
@@ -48,7 +50,7 @@ def from_json(text: str) -> dict:
     try:
         held = parsed(_fit(text).removeprefix("\ufeff"))
         if not isinstance(held, dict) or "sandtime_shelf" not in held or not isinstance(held.get("products"), list):
-            raise Refused('A shelf as JSON is {"sandtime_shelf": 1, "products": [...]}. Nothing was saved.')
+            raise Refused(t("A shelf as JSON is {like}. Nothing was saved.", like=LIKE))
         _same_version(json_of(held["sandtime_shelf"]))
         _count(held["products"])
     except Refused as why:
@@ -93,7 +95,7 @@ def _boxes(value: object) -> bool:
 
 def _fit(text: str) -> str:
     if len(text.encode("utf-8", "surrogatepass")) > LARGEST:
-        raise Refused("A table may be 2 MB. This one is larger. Nothing was saved.")
+        raise Refused(t("A table may be 2 MB. This one is larger. Nothing was saved."))
     return text
 
 
@@ -102,11 +104,13 @@ def _table(text: str) -> list[tuple[int, dict]]:
     first, *rows = rows_of(text) or [[]]
     names = [trimmed(name).lower() for name in first]
     if "sandtime_shelf" not in names:
-        raise Refused("The first line must name the columns, sandtime_shelf among them. Nothing was saved.")
+        told = {"column": "sandtime_shelf"}
+        raise Refused(t("The first line must name the columns, {column} among them. Nothing was saved.", **told))
     for name in filter(None, names):
-        if name not in COLUMNS or names.count(name) > 1:
-            what = "is there twice" if name in COLUMNS else "is none of the shelf's"
-            raise Refused(f"The column {name} {what}. Nothing was saved.")
+        if name not in COLUMNS:
+            raise Refused(t("The column {column} is none of the shelf's. Nothing was saved.", column=name))
+        if names.count(name) > 1:
+            raise Refused(t("The column {column} is there twice. Nothing was saved.", column=name))
     table = [(n, _by_column(names, row)) for n, row in enumerate(rows, 2) if any(map(trimmed, row))]
     for _, cells in table:
         _same_version(trimmed(cells.get("sandtime_shelf", "")) or str(VERSION))
@@ -121,12 +125,15 @@ def _by_column(names: list[str], row: list[str]) -> dict:
 
 def _same_version(said: str) -> None:
     if said != str(VERSION):
-        raise Refused(f"This table is of version {said[:40]}. Version {VERSION} can be read here. Nothing was saved.")
+        told = {"version": said[:40], "ours": VERSION}
+        words = t("This table is of version {version}. Version {ours} can be read here. Nothing was saved.", **told)
+        raise Refused(words)
 
 
 def _count(products: list) -> None:
     if len(products) > MOST:
-        raise Refused(f"A table may have {MOST} products (this one has {len(products)}). Nothing was saved.")
+        told = {"most": MOST, "count": len(products)}
+        raise Refused(t("A table may have {most} products (this one has {count}). Nothing was saved.", **told))
 
 
 def _groups(table: list[tuple[int, dict]]) -> list[tuple]:
@@ -143,7 +150,7 @@ def _groups(table: list[tuple[int, dict]]) -> list[tuple]:
 
 def _product(_n: int, cells: dict, under: list[tuple[int, dict]]) -> dict:
     if cells["row"] in UNDER:
-        raise Refused(f"No product stands above this {cells['row']}. Nothing was saved.")
+        raise Refused(t("No product stands above this {row}. Nothing was saved.", row=cells["row"]))
     doc = box_of(cells["row"], cells)
     more = {key: [_under(*one) for one in under if UNDER.get(one[1]["row"]) == key] for key in UNDER.values()}
     for n, one in under:
@@ -158,7 +165,7 @@ def _under(n: int, cells: dict) -> dict:
     try:
         return box_of(cells["row"], cells)
     except Refused as why:
-        raise Refused(f"Row {n}: {why}") from why
+        raise Refused(t("Row {n}: {why}", n=n, why=why)) from why
 
 
 def _row(n: int, name: str, read) -> dict:
@@ -181,5 +188,7 @@ def _once(rows: list[dict]) -> list[dict]:
     for row in rows:
         own = row["doc"].get("id") if row["doc"] else None
         if isinstance(own, str) and first.setdefault(own, row["row"]) != row["row"]:
-            row |= {"doc": None, "why": f"The same product (by its id) is in row {first[own]}. Nothing was saved."}
+            told = {"row": first[own]}
+            why = t("The same product (by its id) is in row {row}. Nothing was saved.", **told)
+            row |= {"doc": None, "why": why}
     return rows

@@ -8,6 +8,7 @@ exempt" is not one of these unless the part has neither.
 from .check import Refused
 from .measures import within
 from .mixing import MOST
+from .tongue import later, t
 
 WATER_G_PER_L = 998.2  # at 20 C; the public examples reckon with 8.33 lb per US gallon, which is 998.2
 
@@ -23,7 +24,7 @@ def voc_g_per_l(parts: list[dict]) -> float:
     """
     voc, volume, counted = _summed(parts)
     if counted <= volume * 1e-6:
-        raise Refused("Without its water and exempt solvent nothing is left of this mix. Nothing was saved.")
+        raise Refused(t("Without its water and exempt solvent nothing is left of this mix. Nothing was saved."))
     return voc / counted
 
 
@@ -36,7 +37,7 @@ def voc_of_all_g_per_l(parts: list[dict]) -> float:
 def _summed(parts: object) -> tuple[float, float, float]:
     """Of a mix: solvent in thousandths of a gram, volume in ml, and the volume without water and exempt solvent."""
     if not isinstance(parts, list) or not 1 <= len(parts) <= 8:
-        raise Refused("A mix has 1 to 8 parts. Nothing was saved.")
+        raise Refused(t("A mix has 1 to 8 parts. Nothing was saved."))
     voc = volume = counted = 0.0
     for part in parts:
         ml, solvent, kept = _of_part(part)
@@ -49,16 +50,16 @@ def _summed(parts: object) -> tuple[float, float, float]:
 def _of_part(part: object) -> tuple[float, float, float]:
     """Of one part: ml, solvent in g per litre, and the share of it that is neither water nor exempt solvent."""
     if not isinstance(part, dict):
-        raise Refused("A part of the mix is missing. Nothing was saved.")
+        raise Refused(t("A part of the mix is missing. Nothing was saved."))
     ml, voc, water = part.get("ml"), part.get("voc_g_per_l", 0), part.get("water_g_per_l", 0)
     exempt, density = part.get("exempt_g_per_l", 0), part.get("exempt_density_g_per_l", 0)
-    within("The amount of a part", ml, 0.1, MOST, "ml")
-    within("The solvent of a part", voc, 0, 2_000, "g per litre")
-    within("The water of a part", water, 0, 1_000, "g per litre")
-    within("The exempt solvent of a part", exempt, 0, 2_500, "g per litre")
+    within(later("The amount of a part"), ml, 0.1, MOST, "ml")
+    within(later("The solvent of a part"), voc, 0, 2_000, later("g per litre"))
+    within(later("The water of a part"), water, 0, 1_000, later("g per litre"))
+    within(later("The exempt solvent of a part"), exempt, 0, 2_500, later("g per litre"))
     if exempt > 0:
-        within("The density of the exempt solvent", density, 500, 2_500, "g per litre")
+        within(later("The density of the exempt solvent"), density, 500, 2_500, later("g per litre"))
     kept = 1 - water / WATER_G_PER_L - (exempt / density if exempt > 0 else 0)
     if kept < -0.005:
-        raise Refused("A part holds more water and exempt solvent than it has room for. Nothing was saved.")
+        raise Refused(t("A part holds more water and exempt solvent than it has room for. Nothing was saved."))
     return ml, voc, max(0.0, kept)

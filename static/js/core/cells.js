@@ -1,10 +1,12 @@
 // Twin of timers/core/cells.py: the rules and their sources are explained there.
 
 import { Refused, plain } from './check.js';
+import { decimal as spoken, t } from './tongue.js';
 import { DAY_MS, HOUR_MS, MINUTE_MS, SECOND_MS } from './units.js';
 
 export const UNITS = [['d', DAY_MS], ['h', HOUR_MS], ['min', MINUTE_MS], ['s', SECOND_MS], ['ms', 1]];
 export const SEPARATORS = [',', ';', '\t'];
+export const LIKE = 'at 20: 30-60 min; at 30: 15-30 min';
 export const EXACT_IN_TENTHS = 100_000_000_000_000;
 
 const RECKONED = /^'*[=+\-@\t\r\n\uff1d\uff0b\uff0d\uff20]/;
@@ -57,20 +59,26 @@ export function decimal(value, scale) {
   return plain(value, scale);
 }
 
-export function number(what, text, scale) {
+export function number(column, text, scale) {
   const said = trimmed(text).replaceAll('\u2212', '-');
   const found = NUMBER.exec(said);
   const two = TWO_WAYS.exec(said);
-  if (!found) throw new Refused(`${what} is a number like 12.5 (you typed ${short(text)}). Nothing was saved.`);
-  const [, sign, whole, typed = ''] = found;
-  const places = typed.replace(/0+$/, '');
+  const typed = short(text);
+  if (!found) {
+    const told = { column, like: spoken('12.5'), typed };
+    throw new Refused(t('{column} is a number like {like} (you typed {typed}). Nothing was saved.', told));
+  }
+  const [, sign, whole, part = ''] = found;
+  const places = part.replace(/0+$/, '');
   if (two) {
-    const small = places ? `${whole}.${places}` : whole;
-    throw new Refused(`${what} may mean ${small} or ${two[1]}${two[2]}: write one of them. Nothing was saved.`);
+    const told = { column, small: places ? spoken(`${whole}.${places}`) : whole, large: two[1] + two[2] };
+    throw new Refused(t('{column} may mean {small} or {large}: write one of them. Nothing was saved.', told));
   }
   const size = 10n ** BigInt(places.length);
   const value = BigInt(whole + places) * BigInt(scale);
-  if (value % size) throw new Refused(`${what} has more places than are kept (you typed ${short(text)}). Nothing was saved.`);
+  if (value % size) {
+    throw new Refused(t('{column} has more places than are kept (you typed {typed}). Nothing was saved.', { column, typed }));
+  }
   return Number(sign === '-' ? -(value / size) : value / size);
 }
 
@@ -79,10 +87,10 @@ export function lines(points) {
   return points.map(line).join('; ');
 }
 
-export function pointsOf(what, text) {
+export function pointsOf(column, text) {
   const said = text.replaceAll('\u2212', '-').toLowerCase().replace(/[ \t\u00a0\u202f]+/g, ' ');
   const parts = said.split(/[;\r\n]+/).map(trimmed);
-  return parts.filter(Boolean).map((one) => point(what, one));
+  return parts.filter(Boolean).map((one) => point(column, one));
 }
 
 export function date(text) {
@@ -115,9 +123,9 @@ function plainCell(unquoted, text, at) {
 function quoted(text, at, mark, row) {
   let end = text.indexOf('"', at + 1);
   while (end >= 0 && text[end + 1] === '"') end = text.indexOf('"', end + 2);
-  if (end < 0) throw new Refused(`A quote that opens in row ${row} is never closed. Nothing was saved.`);
+  if (end < 0) throw new Refused(t('A quote that opens in row {row} is never closed. Nothing was saved.', { row }));
   if (![undefined, mark, '\r', '\n'].includes(text[end + 1])) {
-    throw new Refused(`A quote in row ${row} closes before its cell ends. Nothing was saved.`);
+    throw new Refused(t('A quote in row {row} closes before its cell ends. Nothing was saved.', { row }));
   }
   return [text.slice(at + 1, end).replaceAll('""', '"'), end + 1];
 }
@@ -135,13 +143,14 @@ function line([temp, least, long]) {
   return `at ${decimal(temp, 10)}: ${span} ${word}`;
 }
 
-function point(what, said) {
+function point(column, said) {
   const found = LINE.exec(said);
   if (!found || !(found[3] || found[5])) {
-    throw new Refused(`${what} is lines like at 20: 30-60 min; at 30: 15-30 min (you typed ${short(said)}). Nothing was saved.`);
+    const told = { column, like: LIKE, typed: short(said) };
+    throw new Refused(t('{column} is lines like {like} (you typed {typed}). Nothing was saved.', told));
   }
   const [, temp, least, unit, long, last] = found;
   const sizes = Object.fromEntries(UNITS);
-  const shorter = number(what, least, sizes[unit ?? last]);
-  return [number(what, temp, 10), shorter, long ? number(what, long, sizes[last]) : shorter];
+  const shorter = number(column, least, sizes[unit ?? last]);
+  return [number(column, temp, 10), shorter, long ? number(column, long, sizes[last]) : shorter];
 }

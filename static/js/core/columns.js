@@ -4,6 +4,7 @@ import { bared, date, decimal, guarded, lines, number, pointsOf, trimmed } from 
 import { Refused } from './check.js';
 import { GATES } from './doc.js';
 import { isBox } from './refuse.js';
+import { t } from './tongue.js';
 
 export const VERSION = 1;
 export const UNDER = { variant: 'variants', coat: 'coat_gates' };
@@ -61,13 +62,16 @@ export function cellsOf(row, box) {
 }
 
 export function boxOf(row, cells) {
-  if (!(row in HELD)) throw new Refused(`The row is a product, a variant or a coat (you typed ${row}). Nothing was saved.`);
-  if (cells['']) throw new Refused('This row has a cell beyond the last column. Nothing was saved.');
+  if (!(row in HELD)) {
+    const told = { product: 'product', variant: 'variant', coat: 'coat', row };
+    throw new Refused(t('The row is a {product}, a {variant} or a {coat} (you typed {row}). Nothing was saved.', told));
+  }
+  if (cells['']) throw new Refused(t('This row has a cell beyond the last column. Nothing was saved.'));
   const box = said(row, cells);
   if (!trimmed(cells.other ?? '')) return box;
   const other = parsed(cells.other);
-  if (!isBox(other)) throw new Refused('other is JSON like {"key": 1}, or empty. Nothing was saved.');
-  return filled(box, other);
+  if (isBox(other)) return filled(box, other);
+  throw new Refused(t('{column} is JSON like {like}, or empty. Nothing was saved.', { column: 'other', like: '{"key": 1}' }));
 }
 
 export const jsonOf = (value) => JSON.stringify(value);
@@ -86,17 +90,18 @@ function said(row, cells) {
     const given = columns.map((column) => cells[column] ?? '');
     const full = given.map((cell) => (kind === 'text' ? cell : trimmed(cell)) !== '');
     if (!full.includes(true)) continue;
-    const first = columns[full.indexOf(true)];
-    if (!HELD[row].includes(first)) throw new Refused(`A ${row} has no ${first}. Nothing was saved.`);
+    const column = columns[full.indexOf(true)];
+    if (!HELD[row].includes(column)) throw new Refused(t('A {row} has no {column}. Nothing was saved.', { row, column }));
     const last = full.lastIndexOf(true) + 1;
-    const gap = columns[full.indexOf(false)];
-    if (full.slice(0, last).includes(false)) throw new Refused(`${gap} is empty and the next one is not. Nothing was saved.`);
+    if (full.slice(0, last).includes(false)) throw hole(columns[full.indexOf(false)]);
     const values = given.slice(0, last).map((cell, n) => valueOf(columns[n], kind, cell));
     const held = path.length === 2 ? (box[path[0]] ??= {}) : box;
     held[path.at(-1)] = columns.length === 1 ? values[0] : values;
   }
   return box;
 }
+
+const hole = (column) => new Refused(t('{column} is empty and the next one is not. Nothing was saved.', { column }));
 
 function written(columns, kind, value) {
   const values = columns.length === 1 ? [value] : value;
@@ -123,7 +128,9 @@ function valueOf(column, kind, cell) {
   if (typeof kind === 'number') return number(column, cell, kind);
   const text = bared(cell);
   const word = trimmed(text).toLowerCase();
-  if (kind === 'yes' && !(word in YES)) throw new Refused(`${column} is yes or no. Nothing was saved.`);
+  if (kind === 'yes' && !(word in YES)) {
+    throw new Refused(t('{column} is {yes} or {no}. Nothing was saved.', { column, yes: 'yes', no: 'no' }));
+  }
   return { text, date: date(text), word, yes: YES[word] }[kind];
 }
 

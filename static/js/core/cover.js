@@ -3,6 +3,7 @@
 import { Refused, number } from './check.js';
 import { within } from './measures.js';
 import { MOST, shares } from './mixing.js';
+import { later, t } from './tongue.js';
 import { DAY_MS, MINUTE_MS, up } from './units.js';
 
 export const FT2_MIL_PER_GAL = 1604;
@@ -15,30 +16,30 @@ export function m2PerL(vsPct, dftUm, tePct = 100) {
 
 export function ft2PerGal(vsPct, dftMil, tePct = 100) {
   checkShares(vsPct, tePct);
-  within('The dry film', dftMil, 0.1, 200, 'mil');
+  within(later('The dry film'), dftMil, 0.1, 200, 'mil');
   return ((FT2_MIL_PER_GAL * (vsPct / 100)) / dftMil) * (tePct / 100);
 }
 
 export function wetFilmUm(dftUm, vsPct, thinnerPct = 0) {
   checkFilm(vsPct, dftUm, 100);
-  within('The thinner', thinnerPct, 0, 300, '%');
+  within(later('The thinner'), thinnerPct, 0, 300, '%');
   return (dftUm * (1 + thinnerPct / 100)) / (vsPct / 100);
 }
 
 export function litresFor(areaM2, dftUm, vsPct, tePct) {
-  within('The area', areaM2, 0.01, 1_000, 'm²');
+  within(later('The area'), areaM2, 0.01, 1_000, 'm²');
   return areaM2 / m2PerL(vsPct, dftUm, tePct);
 }
 
 export function readyToSprayMl(areaM2, coats, dftUm, vsPct, tePct, lossPct) {
-  number('The number of coats', coats, 1, 20);
-  within('The loss', lossPct, 0, 100, '%');
+  number(later('The number of coats'), coats, 1, 20);
+  within(later('The loss'), lossPct, 0, 100, '%');
   return up(1000 * coats * litresFor(areaM2, dftUm, vsPct, tePct) * (1 + lossPct / 100));
 }
 
 export function thinnedVsPct(vsPct, thinnerPct) {
   checkShares(vsPct, 100);
-  within('The thinner', thinnerPct, 0, 300, '%');
+  within(later('The thinner'), thinnerPct, 0, 300, '%');
   return vsPct / (1 + thinnerPct / 100);
 }
 
@@ -48,13 +49,15 @@ export function cups(totalMl, coats, sprayMs, flashMs, potMs) {
   const share = fit ? 1 : Math.ceil(sprayMs / potMs);
   const count = fit ? Math.ceil(coats / fit) : coats * share;
   if (count > MOST_CUPS) {
-    throw new Refused(`The pot life is too short for this: it would take ${count} cups. Nothing was saved.`);
+    throw new Refused(t('The pot life is too short for this: it would take {count} cups. Nothing was saved.', { count }));
   }
   const spread = (nth) => Math.floor(coats / count) + (nth < coats % count ? 1 : 0);
   const held = Array.from({ length: count }, (_, nth) => (fit ? spread(nth) : 1));
   const takes = (work) => work * sprayMs + (work - 1) * flashMs;
   const sizes = shares(totalMl, held);
-  if (sizes.includes(0)) throw new Refused(`${totalMl} ml is too little for ${count} cups. Nothing was saved.`);
+  if (sizes.includes(0)) {
+    throw new Refused(t('{ml} ml is too little for {count} cups. Nothing was saved.', { ml: totalMl, count }));
+  }
   return {
     one: count === 1,
     takes_ms: takes(coats),
@@ -64,19 +67,19 @@ export function cups(totalMl, coats, sprayMs, flashMs, potMs) {
 }
 
 function checkWork(totalMl, coats, sprayMs, flashMs, potMs) {
-  number('The amount to mix', totalMl, 1, MOST, 1, 'ml');
-  number('The number of coats', coats, 1, 20);
-  number('The time to spray a coat', sprayMs, MINUTE_MS, DAY_MS, MINUTE_MS, 'min');
-  number('The flash', flashMs, 0, DAY_MS, MINUTE_MS, 'min');
-  number('The pot life', potMs, MINUTE_MS, DAY_MS, MINUTE_MS, 'min');
+  number(later('The amount to mix'), totalMl, 1, MOST, 1, 'ml');
+  number(later('The number of coats'), coats, 1, 20);
+  number(later('The time to spray a coat'), sprayMs, MINUTE_MS, DAY_MS, MINUTE_MS, 'min');
+  number(later('The flash'), flashMs, 0, DAY_MS, MINUTE_MS, 'min');
+  number(later('The pot life'), potMs, MINUTE_MS, DAY_MS, MINUTE_MS, 'min');
 }
 
 function checkFilm(vsPct, dftUm, tePct) {
   checkShares(vsPct, tePct);
-  within('The dry film', dftUm, 1, 5_000, 'um');
+  within(later('The dry film'), dftUm, 1, 5_000, 'um');
 }
 
 function checkShares(vsPct, tePct) {
-  within('The volume solids', vsPct, 1, 100, '%');
-  within('The share that lands on the panel', tePct, 1, 100, '%');
+  within(later('The volume solids'), vsPct, 1, 100, '%');
+  within(later('The share that lands on the panel'), tePct, 1, 100, '%');
 }

@@ -3,6 +3,7 @@
 import { dewPointC, vpdPa } from './air.js';
 import { number, plain } from './check.js';
 import { LEAST_PM, MOST_PM } from './cure.js';
+import { decimal, later, t } from './tongue.js';
 import { up } from './units.js';
 import { degrees, warmer } from './words.js';
 
@@ -10,13 +11,24 @@ export const MARGIN_DC = 30;
 export const LIFT_C = 0.05;
 export const EDGE = 1e-9;
 
+const OUR_AIR = [later('The temperature'), later('The humidity')];
+const SHEETS_AIR = [later("The sheet's temperature"), later("The sheet's humidity")];
+const TOO_COLD = {
+  air: later('The air is at {temp}: this product needs {least} or more.'),
+  panel: later('The panel is at {temp}: this product needs {least} or more.'),
+};
+const TOO_HOT = {
+  air: later('The air is at {temp}: this product takes at most {most}.'),
+  panel: later('The panel is at {temp}: this product takes at most {most}.'),
+};
+
 export function dewPointDc(tempDc, rhPm) {
-  checkAir('The', tempDc, rhPm, 1000);
+  checkAir(OUR_AIR, tempDc, rhPm, 1000);
   return Math.min(up(10 * (dewPointC(tempDc / 10, rhPm / 10) + LIFT_C)), tempDc);
 }
 
 export function marginDc(surfaceDc, tempDc, rhPm) {
-  number("The panel's temperature", surfaceDc, -400, 1500, 10, '°C');
+  number(later("The panel's temperature"), surfaceDc, -400, 1500, 10, '°C');
   return surfaceDc - dewPointDc(tempDc, rhPm);
 }
 
@@ -27,14 +39,15 @@ export function coatWarnings(sheet, tempDc, rhPm = null, surfaceDc = null, unit 
   if (rhPm === null) return said;
   const highest = sheet.highest_rh_pm ?? null;
   if (highest !== null && rhPm > highest) {
-    said.push(`The humidity is ${plain(rhPm, 10)} %: this product takes at most ${plain(highest, 10)} %.`);
+    const [now, most] = [rhPm, highest].map((one) => decimal(plain(one, 10)));
+    said.push(t('The humidity is {now} %: this product takes at most {most} %.', { now, most }));
   }
   return [...said, ...nearDew(tempDc, rhPm, surfaceDc, unit)];
 }
 
 export function dampFactor(sheetTempDc, sheetRhPm, tempDc, rhPm) {
-  checkAir("The sheet's", sheetTempDc, sheetRhPm, 950);
-  checkAir('The', tempDc, rhPm, 1000);
+  checkAir(SHEETS_AIR, sheetTempDc, sheetRhPm, 950);
+  checkAir(OUR_AIR, tempDc, rhPm, 1000);
   const told = vpdPa(sheetTempDc / 10, sheetRhPm / 10);
   const now = vpdPa(tempDc / 10, rhPm / 10);
   if (told * 1000 > now * MOST_PM * (1 + EDGE)) return null;
@@ -47,30 +60,35 @@ export function dampFactorPm(sheetTempDc, sheetRhPm, tempDc, rhPm) {
 }
 
 function checkReadings(tempDc, rhPm, surfaceDc) {
-  checkAir('The', tempDc, rhPm ?? 0, 1000);
-  if (surfaceDc !== null) number("The panel's temperature", surfaceDc, -400, 1500, 10, '°C');
+  checkAir(OUR_AIR, tempDc, rhPm ?? 0, 1000);
+  if (surfaceDc !== null) number(later("The panel's temperature"), surfaceDc, -400, 1500, 10, '°C');
 }
 
-function checkAir(whose, tempDc, rhPm, dampestPm) {
-  number(`${whose} temperature`, tempDc, -400, 600, 10, '°C');
-  number(`${whose} humidity`, rhPm, 0, dampestPm, 10, '%');
+function checkAir(names, tempDc, rhPm, dampestPm) {
+  number(names[0], tempDc, -400, 600, 10, '°C');
+  number(names[1], rhPm, 0, dampestPm, 10, '%');
 }
 
 function tooColdOrHot({ lowest_dc: lowest = null, highest_dc: highest = null }, place, tempDc, unit) {
-  const is = `The ${place} is at ${degrees(tempDc, unit)}`;
-  if (lowest !== null && tempDc < lowest) return [`${is}: this product needs ${degrees(lowest, unit)} or more.`];
-  if (highest !== null && tempDc > highest) return [`${is}: this product takes at most ${degrees(highest, unit)}.`];
+  const temp = degrees(tempDc, unit);
+  if (lowest !== null && tempDc < lowest) return [t(TOO_COLD[place], { temp, least: degrees(lowest, unit) })];
+  if (highest !== null && tempDc > highest) return [t(TOO_HOT[place], { temp, most: degrees(highest, unit) })];
   return [];
 }
 
 function nearDew(tempDc, rhPm, surfaceDc, unit) {
-  const known = surfaceDc !== null;
-  const panel = known ? 'The panel' : 'The panel, if as warm as the air,';
-  const surface = known ? surfaceDc : tempDc;
+  const surface = surfaceDc ?? tempDc;
   const margin = marginDc(surface, tempDc, rhPm);
-  const is = `${panel} is at ${degrees(surface, unit)}`;
-  const needs = `Wait until it is at ${degrees(surface - margin + MARGIN_DC, unit)}, ${warmer(MARGIN_DC, unit)} above the dew point.`;
-  if (margin <= 0) return [`${is}: water settles on it. ${needs}`];
-  if (margin < MARGIN_DC) return [`${is}, only ${warmer(margin, unit)} above the dew point. ${needs}`];
-  return [];
+  if (margin >= MARGIN_DC) return [];
+  const dry = { temp: degrees(surface - margin + MARGIN_DC, unit), much: warmer(MARGIN_DC, unit) };
+  const needs = t('Wait until it is at {temp}, {much} above the dew point.', dry);
+  const told = { temp: degrees(surface, unit), little: warmer(margin, unit) };
+  return [`${wet(told, surfaceDc !== null, margin <= 0)} ${needs}`];
+}
+
+function wet(told, known, settles) {
+  if (settles && known) return t('The panel is at {temp}: water settles on it.', told);
+  if (settles) return t('The panel, if as warm as the air, is at {temp}: water settles on it.', told);
+  if (known) return t('The panel is at {temp}, only {little} above the dew point.', told);
+  return t('The panel, if as warm as the air, is at {temp}, only {little} above the dew point.', told);
 }

@@ -1,9 +1,10 @@
 // Twin of timers/core/fields.py: the rules and their sources are explained there.
 
-import { ids, number, oneOf, text, wholeNumber } from './check.js';
+import { ids, missing, number, oneOf, text, wholeNumber } from './check.js';
 import { checkDoc, checkSheet, checkSteps } from './doc.js';
 import * as people from './people.js';
 import { refuseUnless } from './refuse.js';
+import { later, t } from './tongue.js';
 
 export const ASK_MS = 30 * 86_400_000;
 export const SNOOZE_MS = 86_400_000;
@@ -13,10 +14,10 @@ export const PANEL = /^panel:[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/;
 export const CUP = /^cup:[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/;
 
 const GUN_SPANS = {
-  pressure_kpa: ['The pressure at the gun', 10, 1000, 1, 'kPa'],
-  tip_um: ['The tip', 300, 4000, 1000, 'mm'],
-  turns_tenths: ['The turns of the fluid knob', 0, 100, 10, 'turns'],
-  distance_mm: ['The distance to the panel', 30, 600, 1, 'mm'],
+  pressure_kpa: [later('The pressure at the gun'), 10, 1000, 1, 'kPa'],
+  tip_um: [later('The tip [[of a gun]]'), 300, 4000, 1000, 'mm'],
+  turns_tenths: [later('The turns of the fluid knob'), 0, 100, 10, later('turns [[of a knob]]')],
+  distance_mm: [later('The distance to the panel'), 30, 600, 1, 'mm'],
 };
 
 export const expected = (kind) => FIELDS[kind] ?? null;
@@ -66,13 +67,13 @@ const FIELDS = {
 function panelAdded(act) {
   const { route = '', steps } = act;
   panelNamed(act);
-  text('The route', route, 0, 200);
+  text(later('The route'), route, 0, 200);
   checkSteps(steps);
 }
 
 function panelNamed({ name, job = '' }) {
-  text("The panel's name", name, 1, 200);
-  text('The job', job, 0, 200);
+  text(later("The panel's name"), name, 1, 200);
+  text(later('The job'), job, 0, 200);
 }
 
 function stepAdded(act) {
@@ -81,7 +82,7 @@ function stepAdded(act) {
 }
 
 function stepNamed(act) {
-  ids('The step', [act.step]);
+  ids(later('The step'), [act.step]);
 }
 
 function stepMoved(act) {
@@ -92,43 +93,43 @@ function stepMoved(act) {
 function sentBack(act) {
   const { steps, area = '', why = '' } = act;
   checkSteps(steps);
-  text('The area', area, 0, 200);
-  text('The reason', why, 0, 200);
+  text(later('The area'), area, 0, 200);
+  text(later('The reason'), why, 0, 200);
   place(act);
 }
 
 function place({ before = null }) {
-  if (before !== null) ids('The place of the step', [before]);
+  if (before !== null) ids(later('The place of the step'), [before]);
 }
 
 function filmLaid({ film, step = null, product, coat, area = '', sheet, cup = null }) {
-  ids('The film', [film]);
-  if (step !== null) ids('The step', [step]);
-  ids('The product', [product]);
-  number('The coat', coat, 1, 99);
-  text('The area', area, 0, 200);
+  ids(later('The film'), [film]);
+  if (step !== null) ids(later('The step'), [step]);
+  ids(later('The product'), [product]);
+  number(later('The coat'), coat, 1, 99);
+  text(later('The area'), area, 0, 200);
   checkSheet(sheet);
-  if (cup !== null) thing('The cup', cup, CUP);
+  if (cup !== null) thing(later('The cup'), cup, CUP);
 }
 
 function thing(what, value, shape) {
-  refuseUnless(typeof value === 'string' && shape.test(value), `${what} is missing. Nothing was saved.`);
+  if (typeof value !== 'string' || !shape.test(value)) throw missing(what);
 }
 
 function cupMixed({ product, sheet, by, amounts, names, for: panels = [] }) {
-  ids('The product', [product]);
+  ids(later('The product'), [product]);
   checkSheet(sheet);
-  oneOf('The way of measuring', by, ['volume', 'weight']);
+  oneOf(later('The way of measuring'), by, ['volume', 'weight']);
   const some = Array.isArray(amounts) && amounts.length >= 1 && amounts.length <= 12;
-  refuseUnless(some, 'A cup holds 1 to 12 parts. Nothing was saved.');
-  for (const much of amounts) poured('A part of the mix', much, by);
-  refuseUnless(amounts.some((much) => much > 0), 'Nothing was poured into the cup. Nothing was saved.');
+  refuseUnless(some, t('A cup holds 1 to 12 parts. Nothing was saved.'));
+  for (const much of amounts) poured(later('A part of the mix'), much, by);
+  refuseUnless(amounts.some((much) => much > 0), t('Nothing was poured into the cup. Nothing was saved.'));
   const named = Array.isArray(names) && names.length === amounts.length;
-  refuseUnless(named, 'Each part of the mix needs a name. Nothing was saved.');
-  for (const name of names) text("The part's name", name, 1, 60);
+  refuseUnless(named, t('Each part of the mix needs a name. Nothing was saved.'));
+  for (const name of names) text(later("The part's name"), name, 1, 60);
   const few = Array.isArray(panels) && panels.length <= 50;
-  refuseUnless(few, 'A cup may be meant for 50 panels. Nothing was saved.');
-  for (const panel of panels) thing('A panel the cup is meant for', panel, PANEL);
+  refuseUnless(few, t('A cup may be meant for 50 panels. Nothing was saved.'));
+  for (const panel of panels) thing(later('A panel the cup is meant for'), panel, PANEL);
 }
 
 function poured(what, much, by) {
@@ -136,67 +137,67 @@ function poured(what, much, by) {
 }
 
 function cupUsed({ panel, film = null }) {
-  thing('The panel', panel, PANEL);
-  if (film !== null) ids('The film', [film]);
+  thing(later('The panel'), panel, PANEL);
+  if (film !== null) ids(later('The film'), [film]);
 }
 
 function cupEmptied({ left }) {
-  number('What is left in the cup', left, 0, MOST_POURED);
+  number(later('What is left in the cup'), left, 0, MOST_POURED);
 }
 
 function found({ kind, at, films, gate, ask_at: askAt }) {
-  ids('The film', films);
-  oneOf('The gate', gate, ['flash', 'sand', 'handle', 'cure']);
+  ids(later('The film'), films);
+  oneOf(later('The gate'), gate, ['flash', 'sand', 'handle', 'cure']);
   if (kind !== 'found_not_ready') return;
-  wholeNumber('The time to ask again', askAt);
+  wholeNumber(later('The time to ask again'), askAt);
   const soon = askAt >= at && askAt <= at + ASK_MS;
-  refuseUnless(soon, 'The time to ask again must be within a month. Nothing was saved.');
+  refuseUnless(soon, t('The time to ask again must be within a month. Nothing was saved.'));
 }
 
 function both({ films }) {
-  ids('The coat', films);
+  ids(later('The coat'), films);
 }
 
 function target(act) {
-  ids('The tap to undo', [act.act]);
+  ids(later('The tap to undo'), [act.act]);
 }
 
 function airRead({ temp_dc: temp, rh_pm: humidity = null }) {
-  number('The temperature', temp, -400, 600, 10, '°C');
-  if (humidity !== null) number('The humidity', humidity, 0, 1000, 10, '%');
+  number(later('The temperature'), temp, -400, 600, 10, '°C');
+  if (humidity !== null) number(later('The humidity'), humidity, 0, 1000, 10, '%');
 }
 
 function airExpected({ at, temp_dc: temp, for_ms: moment }) {
-  number('The temperature', temp, -400, 600, 10, '°C');
-  wholeNumber('The time it is expected for', moment);
+  number(later('The temperature'), temp, -400, 600, 10, '°C');
+  wholeNumber(later('The time it is expected for'), moment);
   const soon = moment > at && moment <= at + EXPECT_MS;
-  refuseUnless(soon, 'A temperature can be expected for the next seven days. Nothing was saved.');
+  refuseUnless(soon, t('A temperature can be expected for the next seven days. Nothing was saved.'));
 }
 
 function surfaceRead({ at, temp_dc: temp, until_ms: until = null }) {
-  number("The panel's temperature", temp, -400, 1500, 10, '°C');
+  number(later("The panel's temperature"), temp, -400, 1500, 10, '°C');
   if (until === null) return;
-  wholeNumber('The end of the lamp', until);
-  refuseUnless(until > at && until <= at + EXPECT_MS, 'A lamp or a bake ends within seven days. Nothing was saved.');
+  wholeNumber(later('The end of the lamp'), until);
+  refuseUnless(until > at && until <= at + EXPECT_MS, t('A lamp or a bake ends within seven days. Nothing was saved.'));
 }
 
 function ringSilenced({ on, ring }) {
-  text('The ring', ring, 1, 500);
-  refuseUnless(ring.startsWith(`${on} `), 'This ring is of something else. Nothing was saved.');
+  text(later(later('The ring [[alarm]]')), ring, 1, 500);
+  refuseUnless(ring.startsWith(`${on} `), t('This ring is of something else. Nothing was saved.'));
 }
 
 function ringSnoozed(act) {
   ringSilenced(act);
   const { at, until_ms: until } = act;
-  wholeNumber('The time to ring again', until);
+  wholeNumber(later('The time to ring again'), until);
   const soon = until > at && until <= at + SNOOZE_MS;
-  refuseUnless(soon, 'A ring may be put off for a day at the most. Nothing was saved.');
+  refuseUnless(soon, t('A ring may be put off for a day at the most. Nothing was saved.'));
 }
 
 function doc({ kind, doc: written, over = null }) {
   checkDoc(kind, written);
   const several = over !== null && !(Array.isArray(over) && over.length === 0);
-  if (several) ids('The sheet this was written over', over);
+  if (several) ids(later('The sheet this was written over'), over);
 }
 
 function gunSet(act) {
@@ -204,11 +205,11 @@ function gunSet(act) {
   for (const [key, [what, ...span]] of Object.entries(GUN_SPANS)) {
     if ((act[key] ?? null) !== null) number(what, act[key], ...span);
   }
-  if ((act.fan ?? null) !== null) text('The fan', act.fan, 0, 60);
+  if ((act.fan ?? null) !== null) text(later(later('The fan [[of a gun]]')), act.fan, 0, 60);
 }
 
 function gunNamed({ gun }) {
-  text("The gun's name", gun, 1, 60);
+  text(later("The gun's name"), gun, 1, 60);
 }
 
 function nothing() {

@@ -1,6 +1,7 @@
 // Twin of timers/core/grit.py: the rules and their sources are explained there.
 
 import { Refused, number } from './check.js';
+import { decimal, later, t } from './tongue.js';
 
 export const P_UM10 = {
   36: 5380,
@@ -36,15 +37,18 @@ export function step(fromP, toP) {
   const coarse = um10(fromP);
   const fine = um10(toP);
   const ratio_pm = Math.floor((2000 * coarse + fine) / (2 * fine));
-  if (fromP === toP) return { ratio_pm, ok: true, words: `P${toP} again.` };
+  if (fromP === toP) return { ratio_pm, ok: true, words: t('P{grit} again.', { grit: toP }) };
   if (coarse < fine) {
-    return { ratio_pm, ok: false, words: `P${toP} is coarser than P${fromP}: it puts back deeper scratches.` };
+    const words = t('P{fine} is coarser than P{coarse}: it puts back deeper scratches.', { fine: toP, coarse: fromP });
+    return { ratio_pm, ok: false, words };
   }
-  const times = `${said(coarse, fine)} times finer`;
-  if (isSmall(coarse, fine)) return { ratio_pm, ok: true, words: `P${fromP} to P${toP}: a good step, ${times}.` };
-  const why = `P${fromP} to P${toP} is a big step, ${times}: P${fromP} scratches may show through.`;
-  return { ratio_pm, ok: false, words: `${why} Put ${listed(between(fromP, toP))} between.` };
+  const told = { from: fromP, to: toP, times: decimal(said(coarse, fine)) };
+  if (!isSmall(coarse, fine)) return { ratio_pm, ok: false, words: big({ ...told, between: listed(between(fromP, toP)) }) };
+  return { ratio_pm, ok: true, words: t('P{from} to P{to}: a good step, {times} times finer.', told) };
 }
+
+const big = (told) =>
+  t('P{from} to P{to} is a big step, {times} times finer: P{from} scratches may show through. Put {between} between.', told);
 
 export function between(fromP, toP) {
   const rungs = [];
@@ -59,9 +63,9 @@ export function between(fromP, toP) {
 
 export function ladder(grits) {
   if (!Array.isArray(grits) || grits.length > 100) {
-    throw new Refused('A panel may have 100 steps. Nothing was saved.');
+    throw new Refused(t('A panel may have 100 steps. Nothing was saved.'));
   }
-  grits.forEach((grit) => number('The grit', grit, 0, 10_000));
+  grits.forEach((grit) => number(later('The grit'), grit, 0, 10_000));
   const pairs = grits.slice(1).map((grit, at) => [grits[at], grit]);
   return pairs.filter(([one, other]) => one && other).map(rung);
 }
@@ -69,33 +73,33 @@ export function ladder(grits) {
 export function aboutP(cami) {
   if (typeof cami === 'number' && Object.hasOwn(CAMI_IS_ABOUT_P, cami)) return CAMI_IS_ABOUT_P[cami];
   const known = Object.keys(CAMI_IS_ABOUT_P).join(', ');
-  throw new Refused(`Of papers without a P only ${known} are known here. Nothing was saved.`);
+  throw new Refused(t('Of papers without a P only {known} are known here. Nothing was saved.', { known }));
 }
 
 function rung([from_p, to_p]) {
-  try {
-    return { from_p, to_p, ...step(from_p, to_p) };
-  } catch (why) {
-    if (!(why instanceof Refused)) throw why;
-    return { from_p, to_p, ratio_pm: null, ok: null, words: why.message.replace(/ Nothing was saved\.$/, '') };
-  }
+  const odd = [from_p, to_p].find((grade) => !Object.hasOwn(P_UM10, grade));
+  if (odd === undefined) return { from_p, to_p, ...step(from_p, to_p) };
+  const told = { grit: odd, near: near(odd) };
+  const words = t('P{grit} is not a grade of the P series; the nearest known here: {near}.', told);
+  return { from_p, to_p, ratio_pm: null, ok: null, words };
 }
 
 const isSmall = (coarse, fine) => coarse * 1000 <= fine * BIG_PM;
 
 function um10(grade) {
-  number('The grit', grade, 1, 10_000);
+  number(later('The grit'), grade, 1, 10_000);
   if (Object.hasOwn(P_UM10, grade)) return P_UM10[grade];
-  const coarser = GRADES.findLast((one) => one < grade);
-  const finer = GRADES.find((one) => one > grade);
-  const near = listed([coarser, finer].filter(Boolean));
-  throw new Refused(`P${grade} is not a grade of the P series; the nearest known here: ${near}. Nothing was saved.`);
+  const told = { grit: grade, near: near(grade) };
+  throw new Refused(t('P{grit} is not a grade of the P series; the nearest known here: {near}. Nothing was saved.', told));
 }
+
+const near = (grade) =>
+  listed([GRADES.findLast((one) => one < grade), GRADES.find((one) => one > grade)].filter(Boolean));
 
 function listed(grades) {
   const names = grades.map((grade) => `P${grade}`);
   const last = names.pop();
-  return names.length ? `${names.join(', ')} and ${last}` : last;
+  return names.length ? t('{more} and {last} [[grits]]', { more: names.join(', '), last }) : last;
 }
 
 function said(coarse, fine) {

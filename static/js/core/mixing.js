@@ -2,13 +2,14 @@
 
 import { Refused, number, plain } from './check.js';
 import { within } from './measures.js';
+import { decimal, later, t } from './tongue.js';
 import { whole } from './units.js';
 
 export const MOST = 10_000_000;
 export const MOST_PARTS = 8;
 
 export function split(total, parts) {
-  number('The amount to mix', total, 1, MOST);
+  number(later('The amount to mix'), total, 1, MOST);
   checkParts(parts);
   return enough(shares(total, parts), total, parts);
 }
@@ -35,9 +36,9 @@ export const tenthGrams = (amountsMl, densitiesGPerL) =>
   weighed(amountsMl, densitiesGPerL).map((thousandths) => nearest(thousandths, 100));
 
 export function fromPart(amount, index, parts) {
-  number('The amount there is', amount, 1, MOST);
+  number(later('The amount there is'), amount, 1, MOST);
   checkParts(parts);
-  number('The part', index, 0, parts.length - 1);
+  number(later('The part'), index, 0, parts.length - 1);
   return enough(parts.map((part) => nearest(amount * part, parts[index])), amount, parts);
 }
 
@@ -52,19 +53,19 @@ export function ratioDriftPm(amounts, parts) {
 
 export function percentHardenerG(puttyG, hardenerPm) {
   checkHardener(hardenerPm);
-  within('The putty', puttyG, 0.1, 100_000, 'g');
+  within(later('The putty'), puttyG, 0.1, 100_000, 'g');
   return (puttyG * hardenerPm) / 1000;
 }
 
 export function puttyForG(hardenerG, hardenerPm) {
   checkHardener(hardenerPm);
-  within('The hardener', hardenerG, 0.1, 100_000, 'g');
+  within(later('The hardener'), hardenerG, 0.1, 100_000, 'g');
   return (hardenerG * 1000) / hardenerPm;
 }
 
 export function hardenerPmOf(puttyG, hardenerG) {
-  within('The putty', puttyG, 0.1, 100_000, 'g');
-  within('The hardener', hardenerG, 0.1, 100_000, 'g');
+  within(later('The putty'), puttyG, 0.1, 100_000, 'g');
+  within(later('The hardener'), hardenerG, 0.1, 100_000, 'g');
   return whole((1000 * hardenerG) / puttyG);
 }
 
@@ -75,55 +76,61 @@ export function hardenerOfTotalPct(hardenerPm) {
 
 export function hardenerWarning(hardenerPm, leastPm, mostPm) {
   checkHardener(hardenerPm);
-  number("The sheet's most hardener", mostPm, 1, 1000, 10, '%');
-  number("The sheet's least hardener", leastPm, 1, mostPm, 10, '%');
-  const sheet = `${plain(hardenerPm, 10)} % hardener; the sheet says ${plain(leastPm, 10)} to ${plain(mostPm, 10)} %.`;
-  if (hardenerPm < leastPm) return `${sheet} Too little: it may never harden through, and clogs the paper.`;
-  if (hardenerPm > mostPm) return `${sheet} Too much: it hardens no better, and can stain the paint above it.`;
-  return '';
+  number(later("The sheet's most hardener"), mostPm, 1, 1000, 10, '%');
+  number(later("The sheet's least hardener"), leastPm, 1, mostPm, 10, '%');
+  const [share, least, most] = [hardenerPm, leastPm, mostPm].map((one) => decimal(plain(one, 10)));
+  if (hardenerPm < leastPm) return tooLittle({ share, least, most });
+  return hardenerPm > mostPm ? tooMuch({ share, least, most }) : '';
 }
 
+const tooLittle = (told) =>
+  t('{share} % hardener; the sheet says {least} to {most} %. Too little: it may never harden through, and clogs the paper.', told);
+
+const tooMuch = (told) =>
+  t('{share} % hardener; the sheet says {least} to {most} %. Too much: it hardens no better, and can stain the paint above it.', told);
+
 export function ribbonMm(hardenerG, mmPerG) {
-  within('The hardener', hardenerG, 0.1, 1_000, 'g');
-  within('The length of a gram', mmPerG, 1, 1_000, 'mm');
+  within(later('The hardener'), hardenerG, 0.1, 1_000, 'g');
+  within(later('The length of a gram'), mmPerG, 1, 1_000, 'mm');
   return whole(hardenerG * mmPerG);
 }
 
 export function discRibbonMm(discMm, toldDiscMm, toldRibbonMm) {
-  within('The disc of putty', discMm, 10, 1_000, 'mm');
-  within("The sheet's disc", toldDiscMm, 10, 1_000, 'mm');
-  within("The sheet's ribbon", toldRibbonMm, 1, 3_000, 'mm');
+  within(later('The disc of putty'), discMm, 10, 1_000, 'mm');
+  within(later("The sheet's disc"), toldDiscMm, 10, 1_000, 'mm');
+  within(later("The sheet's ribbon"), toldRibbonMm, 1, 3_000, 'mm');
   return whole((toldRibbonMm * (discMm * discMm)) / (toldDiscMm * toldDiscMm));
 }
 
 export function checkParts(parts) {
-  if (!isList(parts)) throw new Refused(`A ratio has 1 to ${MOST_PARTS} parts. Nothing was saved.`);
-  parts.forEach((part) => number('A part of the ratio', part, 1, 100_000));
+  if (!isList(parts)) throw new Refused(t('A ratio has 1 to {most} parts. Nothing was saved.', { most: MOST_PARTS }));
+  parts.forEach((part) => number(later('A part of the ratio'), part, 1, 100_000));
 }
 
-const checkHardener = (hardenerPm) => number('The hardener', hardenerPm, 1, 1000, 10, '%');
+const checkHardener = (hardenerPm) => number(later('The hardener'), hardenerPm, 1, 1000, 10, '%');
 
 function checkAmounts(amounts) {
-  if (!isList(amounts)) throw new Refused(`A mix has 1 to ${MOST_PARTS} amounts. Nothing was saved.`);
-  amounts.forEach((amount) => number('An amount', amount, 1, MOST));
+  if (!isList(amounts)) throw new Refused(t('A mix has 1 to {most} amounts. Nothing was saved.', { most: MOST_PARTS }));
+  amounts.forEach((amount) => number(later('An amount'), amount, 1, MOST));
 }
 
 function checkSame(amounts, others) {
   if (amounts.length === others.length) return;
-  throw new Refused('There are more amounts than parts, or fewer. Nothing was saved.');
+  throw new Refused(t('There are more amounts than parts, or fewer. Nothing was saved.'));
 }
 
 function enough(amounts, given, parts) {
   const nth = amounts.indexOf(0) + 1;
   if (!nth) return amounts;
-  throw new Refused(`${given} is too little for ${parts.join(' : ')}: part ${nth} comes to nothing. Nothing was saved.`);
+  const told = { given, ratio: parts.join(' : '), nth };
+  throw new Refused(t('{given} is too little for {ratio}: part {nth} comes to nothing. Nothing was saved.', told));
 }
 
 function weighed(amountsMl, densitiesGPerL) {
   checkAmounts(amountsMl);
-  if (!Array.isArray(densitiesGPerL)) throw new Refused('The densities are missing. Nothing was saved.');
+  if (!Array.isArray(densitiesGPerL)) throw new Refused(t('The densities are missing. Nothing was saved.'));
   checkSame(amountsMl, densitiesGPerL);
-  densitiesGPerL.forEach((density) => number('A density', density, 500, 5_000, 1, 'g per litre'));
+  densitiesGPerL.forEach((density) => number(later('A density'), density, 500, 5_000, 1, later('g per litre')));
   return accumulated(amountsMl.map((ml, at) => ml * densitiesGPerL[at]));
 }
 

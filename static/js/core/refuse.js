@@ -7,6 +7,3 @@ export const isBox = (value) => typeof value === 'object' && value !== null && !
 export function refuseUnless(good, why) {
   if (!good) throw new Refused(why);
 }
-
-/** The same for what a form holds: nothing of it was saved. */
-export const saveOnlyIf = (good, why) => refuseUnless(good, `${why}. Nothing was saved.`);

@@ -5,9 +5,11 @@ import { Refused } from './check.js';
 import { COLUMNS, UNDER, VERSION, boxOf, cellsOf, jsonOf, parsed } from './columns.js';
 import { checkDoc } from './doc.js';
 import { isBox } from './refuse.js';
+import { t } from './tongue.js';
 
 export const MOST = 500;
 export const LARGEST = 2_000_000;
+export const LIKE = '{"sandtime_shelf": 1, "products": [...]}';
 
 export function toCsv(products) {
   const rows = products.flatMap(rowsUnder).map((cells) => COLUMNS.map((column) => cells[column] ?? ''));
@@ -30,7 +32,7 @@ export function fromJson(text) {
   return answered(() => {
     const held = parsed(fit(text).replace(/^\ufeff/, ''));
     if (!isBox(held) || !Object.hasOwn(held, 'sandtime_shelf') || !Array.isArray(held.products)) {
-      throw new Refused('A shelf as JSON is {"sandtime_shelf": 1, "products": [...]}. Nothing was saved.');
+      throw new Refused(t('A shelf as JSON is {like}. Nothing was saved.', { like: LIKE }));
     }
     sameVersion(jsonOf(held.sandtime_shelf));
     count(held.products);
@@ -80,24 +82,27 @@ const boxes = (value) => Array.isArray(value) && value.length > 0 && value.every
 
 function fit(text) {
   if (text.length <= LARGEST && new TextEncoder().encode(text).length <= LARGEST) return text;
-  throw new Refused('A table may be 2 MB. This one is larger. Nothing was saved.');
+  throw new Refused(t('A table may be 2 MB. This one is larger. Nothing was saved.'));
 }
 
 function tableOf(text) {
   const [first = [], ...rows] = rowsOf(text);
   const names = first.map((name) => trimmed(name).toLowerCase());
   if (!names.includes('sandtime_shelf')) {
-    throw new Refused('The first line must name the columns, sandtime_shelf among them. Nothing was saved.');
+    const told = { column: 'sandtime_shelf' };
+    throw new Refused(t('The first line must name the columns, {column} among them. Nothing was saved.', told));
   }
-  for (const name of names.filter(Boolean)) {
-    const what = COLUMNS.includes(name) ? 'is there twice' : "is none of the shelf's";
-    const good = COLUMNS.includes(name) && names.indexOf(name) === names.lastIndexOf(name);
-    if (!good) throw new Refused(`The column ${name} ${what}. Nothing was saved.`);
-  }
+  names.filter(Boolean).forEach((name) => checkName(name, names));
   const table = rows.map((row, at) => [at + 2, row]).filter(([, row]) => row.some(trimmed));
   const told = table.map(([n, row]) => [n, byColumn(names, row)]);
   for (const [, cells] of told) sameVersion(trimmed(cells.sandtime_shelf ?? '') || String(VERSION));
   return told;
+}
+
+function checkName(column, names) {
+  if (!COLUMNS.includes(column)) throw new Refused(t("The column {column} is none of the shelf's. Nothing was saved.", { column }));
+  if (names.indexOf(column) === names.lastIndexOf(column)) return;
+  throw new Refused(t('The column {column} is there twice. Nothing was saved.', { column }));
 }
 
 function byColumn(names, row) {
@@ -107,13 +112,15 @@ function byColumn(names, row) {
 
 function sameVersion(said) {
   if (said === String(VERSION)) return;
-  const short = [...said].slice(0, 40).join('');
-  throw new Refused(`This table is of version ${short}. Version ${VERSION} can be read here. Nothing was saved.`);
+  const told = { version: [...said].slice(0, 40).join(''), ours: VERSION };
+  throw new Refused(t('This table is of version {version}. Version {ours} can be read here. Nothing was saved.', told));
 }
 
 function count(products) {
   const { length } = products;
-  if (length > MOST) throw new Refused(`A table may have ${MOST} products (this one has ${length}). Nothing was saved.`);
+  if (length <= MOST) return;
+  const told = { most: MOST, count: length };
+  throw new Refused(t('A table may have {most} products (this one has {count}). Nothing was saved.', told));
 }
 
 function groupsOf(table) {
@@ -127,9 +134,10 @@ function groupsOf(table) {
 }
 
 function productOf(cells, under) {
-  if (Object.hasOwn(UNDER, cells.row)) throw new Refused(`No product stands above this ${cells.row}. Nothing was saved.`);
-  const doc = boxOf(cells.row, cells);
-  const pairs = Object.entries(UNDER).map(([row, key]) => [key, under.filter(([, one]) => one.row === row).map(boxUnder)]);
+  const { row } = cells;
+  if (Object.hasOwn(UNDER, row)) throw new Refused(t('No product stands above this {row}. Nothing was saved.', { row }));
+  const doc = boxOf(row, cells);
+  const pairs = Object.entries(UNDER).map(([kind, key]) => [key, under.filter(([, one]) => one.row === kind).map(boxUnder)]);
   under.filter(([, one]) => !Object.hasOwn(UNDER, one.row)).forEach(boxUnder);
   const more = Object.fromEntries(pairs);
   more.variants = more.variants.map((one, at) => (Object.hasOwn(one, 'id') ? one : { ...one, id: String(at + 1) }));
@@ -140,7 +148,7 @@ function boxUnder([n, cells]) {
   try {
     return boxOf(cells.row, cells);
   } catch (why) {
-    throw why instanceof Refused ? new Refused(`Row ${n}: ${why.message}`) : why;
+    throw why instanceof Refused ? new Refused(t('Row {n}: {why}', { n, why: why.message })) : why;
   }
 }
 
@@ -165,6 +173,7 @@ function once(rows) {
     if (!first.has(id)) first.set(id, row.row);
     const before = first.get(id);
     if (before === row.row) return row;
-    return { ...row, doc: null, why: `The same product (by its id) is in row ${before}. Nothing was saved.` };
+    const why = t('The same product (by its id) is in row {row}. Nothing was saved.', { row: before });
+    return { ...row, doc: null, why };
   });
 }
