@@ -74,7 +74,9 @@ def sync(request: HttpRequest) -> HttpResponse:
         acts, cursor, memory = _said(request)
         answer = road.take(phone, acts, cursor, now_ms(), bool(request.htmx), memory)
     except access.NoPhone as why:
-        return plain(str(why), 401)
+        answer = plain(str(why), 401)
+        answer.headers["Sandtime-Phone"] = "ended" if isinstance(why, access.Ended) else "unknown"
+        return answer
     except road.TooMuch:
         return plain(f"At most {road.MOST_ACTS} taps at once.", 413)
     except Refused as why:

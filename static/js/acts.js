@@ -3,6 +3,7 @@ import { newId, refusal } from "./core/acts.js";
 import { askAgainAt } from "./core/film.js";
 import { current } from "./core/panel.js";
 import { laidSheet } from "./core/shelf.js";
+import { t } from "./core/tongue.js";
 import * as clock from "./clock.js";
 import * as shop from "./shop.js";
 
@@ -15,7 +16,7 @@ const who = () => (shop.meta.phone?.length === 36 ? { who: shop.meta.phone } : {
 /** An act ready to keep; throws an Error in the person's words when a field will not do. */
 export function born(on, kind, fields = {}, id = freshId()) {
   const act = { id, at: Math.floor(clock.now()), on, kind, ...who(), ...fields };
-  const why = shop.meta.role === "wall" ? "This phone is on the wall: it may only look. Nothing was saved." : refusal(act, Math.floor(clock.now()));
+  const why = shop.meta.role === "wall" ? t("This phone is on the wall: it may only look. Nothing was saved.") : refusal(act, Math.floor(clock.now()));
   if (why) throw new Error(why);
   return act;
 }
@@ -41,7 +42,7 @@ function fromCup(productOn, variant) {
 
 export function cupMixed({ productOn, variant, by, amounts, names, panels }) {
   const { doc } = shop.view(productOn);
-  if (!doc) throw new Error("This product is not on this phone. Nothing was saved.");
+  if (!doc) throw new Error(t("This product is not on this phone. Nothing was saved."));
   const mix = { product: productOn.split(":")[1], sheet: laidSheet(doc, variant), by, amounts, names, for: panels };
   return born(thingId("cup"), "cup_mixed", mix);
 }
@@ -73,7 +74,7 @@ export function stepsDoneBefore(on, step) {
 export function scuffAdded(on) {
   const step = current(shop.view(on));
   const id = freshId();
-  const scuff = { id, do: "sand", words: "Scuff, the window was missed", area: step.area };
+  const scuff = { id, do: "sand", words: t("Scuff, the window was missed"), area: step.area };
   return born(on, "step_added", { step: scuff, before: step.id }, id);
 }
 

@@ -1,8 +1,9 @@
 // The air: how it is, how cold it will get, and the surface of one panel.  Loaded when first asked for.
 import { ASSUMED_DC, lastRead } from "./core/air.js";
 import { dewPointDc } from "./core/damp.js";
+import { decimal, t } from "./core/tongue.js";
 import { clamp, HOUR_MS, MINUTE_MS } from "./core/units.js";
-import { clock as clockWords, opens } from "./core/words.js";
+import { clock as clockWords, opens, span } from "./core/words.js";
 import * as acts from "./acts.js";
 import * as clock from "./clock.js";
 import { buttons, close, open } from "./dialogs.js";
@@ -11,7 +12,7 @@ import * as shop from "./shop.js";
 import { degrees, stepped } from "./shown.js";
 
 const TIMES_MIN = [18 * 60, 22 * 60, 2 * 60, 6 * 60];
-const LAMPS_MIN = { "20 min": 20, "30 min": 30, "1 h": 60, "4 h": 240, "until I end it": 0 };
+const LAMPS_MIN = [20, 30, 60, 240, 0];
 const air = { temp: ASSUMED_DC, rh: null, later: ASSUMED_DC, at: 0 };
 const lamp = { temp: ASSUMED_DC, minutes: 0 };
 const list = document.getElementById("air-expected");
@@ -23,7 +24,7 @@ export const deeds = {
   "air-tell": (data, { deed }) => told(acts.born("air", "air_read", { temp_dc: air.temp, rh_pm: air.rh }), "dialog-air", deed),
   "air-when": ({ at }) => ((air.at = Number(at)), paintAir()),
   "air-expect": async (data, { deed }) => {
-    if (!air.at) throw new Error("Say by when first. Nothing was saved.");
+    if (!air.at) throw new Error(t("Say by when first. Nothing was saved."));
     await deed(acts.born("air", "air_expected", { temp_dc: air.later, for_ms: air.at }));
     paintAir();
   },
@@ -67,14 +68,17 @@ function paintAir() {
   if (!local) return;
   const now = clock.now();
   say("air-temp", degrees(air.temp));
-  say("air-rh", air.rh === null ? "not told" : `${air.rh / 10} %`);
-  say("air-hint", air.rh === null ? "Humidity: leave it if there is no gauge." : `Dew point ${degrees(dewPointDc(air.temp, air.rh))}: metal colder than that gets wet, and a panel wants to be 3 °C (5 °F) above it.`);
+  say("air-rh", air.rh === null ? t("not told") : `${decimal(String(air.rh / 10))} %`);
+  say("air-hint", air.rh === null ? t("Humidity: leave it if there is no gauge.") : dewWords());
   say("air-later", degrees(air.later));
   buttons("air-times", TIMES_MIN.map((minute) => next(minute, now)).sort((a, b) => a - b).map((at) => [opens(at, now, local), { do: "air-when", at }, "", at === air.at]));
   const coming = shop.actsOf("air").filter((act) => act.kind === "air_expected" && act.for_ms > now);
   const standing = coming.filter((act) => shop.airState().expected.some(([at, temp]) => at === act.for_ms && temp === act.temp_dc));
-  paintList(list, "expected-row", [...new Map(standing.map((act) => [act.for_ms, act])).values()].map((act) => ({ key: act.id, words: `${degrees(act.temp_dc)} by ${clockWords(act.for_ms, now, local)}` })));
+  paintList(list, "expected-row", [...new Map(standing.map((act) => [act.for_ms, act])).values()].map((act) => ({ key: act.id, words: t("{temp} by {time}", { temp: degrees(act.temp_dc), time: clockWords(act.for_ms, now, local) }) })));
 }
+
+const dewWords = () =>
+  t("Dew point {temp}: metal colder than that gets wet, and a panel wants to be 3 °C (5 °F) above it.", { temp: degrees(dewPointDc(air.temp, air.rh)) });
 
 /** The next moment at which a clock of the shop shows a minute of the day. */
 function next(minute, now) {
@@ -96,7 +100,7 @@ function openSurface(on) {
 
 function paintSurface() {
   say("surface-temp", degrees(lamp.temp));
-  buttons("surface-ends", Object.entries(LAMPS_MIN).map(([words, minutes]) => [words, { do: "air-lamp", minutes }, "", minutes === lamp.minutes]));
+  buttons("surface-ends", LAMPS_MIN.map((minutes) => [minutes ? span(minutes * MINUTE_MS) : t("until I end it"), { do: "air-lamp", minutes }, "", minutes === lamp.minutes]));
 }
 
 const lampEnd = () => (lamp.minutes ? Math.floor(clock.now()) + lamp.minutes * MINUTE_MS : null);

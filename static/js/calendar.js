@@ -2,6 +2,7 @@
 import { first } from "./core/quiet.js";
 import { calendar, renewed, since } from "./core/ics.js";
 import { nameOf, rings, todo, words as ringWords } from "./core/due.js";
+import { later, t, tn } from "./core/tongue.js";
 import { MINUTE_MS } from "./core/units.js";
 import { clock as clockWords, span } from "./core/words.js";
 import * as clock from "./clock.js";
@@ -14,7 +15,7 @@ const KEPT = "calendar"; // what was handed out: {floor_at, things: {on: {at, ev
 const FLOOR = "floor";
 const LONGEST_UID = 200;
 const LONGEST_NAME = 40;
-const WARNING = "As the clocks stood when this file was made. The data sheet rules, and your hand decides.";
+const WARNING = later("As the clocks stood when this file was made. The data sheet rules, and your hand decides.");
 const told = new Map(); // what the last file of this visit held, by what it was about
 let kept = read();
 let last = null; // the last file made
@@ -23,7 +24,7 @@ addEventListener("storage", ({ key }) => key === KEPT && (kept = read()));
 
 export const deeds = {
   "calendar-panel": (data, { on, zone }) => handOut([on], on, shop.view(on).name, zone),
-  "calendar-floor": (data, { zone }) => handOut(onFloor(), FLOOR, FLOOR, zone),
+  "calendar-floor": (data, { zone }) => handOut(onFloor(), FLOOR, t("floor [[all panels in work]]"), zone),
   "calendar-share": share,
 };
 
@@ -73,7 +74,7 @@ function eventOf(ring, state, zone) {
     begins_ms: rounded(ring.at_ms / MINUTE_MS) * MINUTE_MS,
     until_ms: ring.until_ms,
     summary: ringWords(ring, nameOf(state), todo(state), ring.at_ms, zone),
-    description: [state.job, WARNING].filter(Boolean).join("\n"),
+    description: [state.job, t(WARNING)].filter(Boolean).join("\n"),
     alarm_min_before: 0,
   };
 }
@@ -90,22 +91,23 @@ function wordsOf(about, now, zone) {
   const handed = things.flatMap((on) => kept.things[on]?.events ?? []);
   if (!at || !handed.some((event) => !event.cancelled && event.begins_ms > now)) return [told.get(about) ?? "", ""];
   const moved = since(things.flatMap((on) => eventsOf(on, now, zone)), handed, now);
-  const taken = `File taken ${clockWords(at, now, zone)}.`;
-  return moved ? [taken, moved] : [`${told.get(about) ?? taken} It does not move when the clocks do: look here again.`, ""];
+  const taken = t("File taken {time}.", { time: clockWords(at, now, zone) });
+  return moved ? [taken, moved] : [`${told.get(about) ?? taken} ${t("It does not move when the clocks do: look here again.")}`, ""];
 }
 
 function account(events, name) {
   const gone = events.filter((event) => event.cancelled).length;
   const rest = events.length - gone;
-  const counts = [rest ? `${rest} ${rest === 1 ? "alarm" : "alarms"}` : "", gone ? `${gone} cancelled` : ""];
-  return `${counts.filter(Boolean).join(", ")} in ${name}. Open it among the phone's downloads.${clockOff()}`;
+  const counts = [rest && tn("{n} alarm", "{n} alarms", rest), gone && tn("{n} cancelled [[alarm]]", "{n} cancelled [[alarms]]", gone)];
+  return t("{what} in {file}. Open it among the phone's downloads.", { what: counts.filter(Boolean).join(", "), file: name }) + clockOff();
 }
 
 /** A calendar rings by the phone's own clock. */
 function clockOff() {
   const { offset } = clock.words();
   if (Math.abs(offset) < MINUTE_MS) return "";
-  return ` This phone's own clock is ${span(Math.abs(offset))} ${offset > 0 ? "slow: it rings late" : "fast: it rings early"} by that.`;
+  const by = { span: span(Math.abs(offset)) };
+  return ` ${offset > 0 ? t("This phone's own clock is {span} slow: it rings late by that.", by) : t("This phone's own clock is {span} fast: it rings early by that.", by)}`;
 }
 
 // --- the file ---
@@ -141,6 +143,6 @@ function keep(next, floorAt) {
   try {
     localStorage.setItem(KEPT, JSON.stringify(kept));
   } catch {
-    throw new Error("The file is made, but this phone could not remember it: a later file may leave old alarms standing.");
+    throw new Error(t("The file is made, but this phone could not remember it: a later file may leave old alarms standing."));
   }
 }

@@ -1,5 +1,6 @@
 // The phones of the shop as this phone knows them: those that were named, that told of a trial, that did something.
 import * as shop from "./shop.js";
+import { t } from "./core/tongue.js";
 
 const RECENT_MS = 30 * 86_400_000; // a phone without a name that did nothing for so long is not listed
 const KEPT_MS = 10_000;
@@ -22,6 +23,6 @@ function rowsOf({ phones = {}, trials = {} }, now) {
 function rowOf(id, { person = "", name = "" } = {}) {
   const own = id === shop.meta.phone;
   const said = [person, name].filter(Boolean).join(", ");
-  const title = own ? ["This phone", said].filter(Boolean).join(": ") : said || `Phone ${id.slice(0, 4)}`;
+  const title = own ? [t("This phone"), said].filter(Boolean).join(": ") : said || t("Phone {id}", { id: id.slice(0, 4) });
   return { id, own, title, rank: own ? 0 : said ? 1 : 2 };
 }

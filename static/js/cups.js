@@ -1,11 +1,12 @@
 // The sheet that asks what is left in a cup.
 import { CAUTION, amount } from "./core/cup.js";
+import { later, t } from "./core/tongue.js";
 import { clamp } from "./core/units.js";
 import { buttons } from "./dialogs.js";
 import { say } from "./paint.js";
 import * as shop from "./shop.js";
 
-const SHARES = [["Nothing", 0], ["A little", 0.1], ["A quarter", 0.25], ["Half", 0.5]];
+const SHARES = [[later("Nothing [[left in the cup]]"), 0], [later("A little [[left in the cup]]"), 0.1], [later("A quarter [[left in the cup]]"), 0.25], [later("Half [[left in the cup]]"), 0.5]];
 const STEP = { volume: 10, weight: 10 }; // 10 ml, 1 g
 const asked = { on: "", by: "volume", total: 0, left: 0 };
 const dialog = document.getElementById("dialog-cup");
@@ -16,10 +17,10 @@ export function openEmptying(on) {
   const total = amounts.reduce((sum, much) => sum + much, 0);
   Object.assign(asked, { on, by, total, left: Math.round(total / 10) });
   const words = (share) => (share ? `: ${amount(by, Math.round(total * share), shop.units())}` : "");
-  buttons("cup-shares", SHARES.map(([word, share]) => [`${word}${words(share)}`, { do: "cup-emptied", left: Math.round(total * share) }]));
+  buttons("cup-shares", SHARES.map(([word, share]) => [`${t(word)}${words(share)}`, { do: "cup-emptied", left: Math.round(total * share) }]));
   say("cup-name", `${sheet.name}, ${amount(by, total, shop.units())}`);
   say("cup-error", "");
-  say("cup-caution", CAUTION);
+  say("cup-caution", t(CAUTION));
   paintLeft();
   dialog.showModal();
   dialog.scrollTo(0, 0);

@@ -9,6 +9,7 @@ import * as screens from "./screens.js";
 import * as shop from "./shop.js";
 import * as sync from "./sync.js";
 import * as tongues from "./tongues.js";
+import { t } from "./core/tongue.js";
 import { deedOf, room } from "./rooms.js";
 import { words } from "./said.js";
 import { say, show } from "./paint.js";
@@ -108,7 +109,7 @@ const DEEDS = {
   back: (data, on) => dialogs.openBack(on),
   "send-back": async ({ step }, on) => {
     const area = document.getElementById("back-area").value.trim();
-    if (!area) throw new Error("Say what and where first: one word will do. Nothing was saved.");
+    if (!area) throw new Error(t("Say what and where first: one word will do. Nothing was saved."));
     const born = acts.sentBack(on, step, "", area);
     dialogs.close("dialog-back");
     await deed(born);
@@ -140,7 +141,7 @@ const DEEDS = {
     dialogs.close("dialog-rename");
     await deed(born);
   },
-  "keep-route": (data, on) => deed(acts.routeWritten(`As ${shop.view(on).name}`.slice(0, 200), on)),
+  "keep-route": (data, on) => deed(acts.routeWritten(t("As {name}", { name: shop.view(on).name }).slice(0, 200), on)),
   product: ({ key }) => deed(acts.productMoved(key, shop.view(key).away_at === null)),
   undo: ({ key, on, out }) => deed(...acts.undoing(out === "yes" ? "restored" : "undone", on, key)),
   "undo-last": () => undoable.length && deed(...undoable.map(acts.takenBack)),
@@ -170,7 +171,7 @@ function offerUndo(born) {
   undoable = first.kind === "restored" ? [] : born;
   clearTimeout(undoTimer);
   const alike = along.filter((one) => one.kind === first.kind).length;
-  say("undo-words", `${words(first)}${alike ? `, and ${alike} more` : ""}`);
+  say("undo-words", alike ? t("{what}, and {n} more", { what: words(first), n: alike }) : words(first));
   show("undo", undoable.length > 0);
   undoTimer = setTimeout(() => show("undo", false), UNDO_MS);
 }

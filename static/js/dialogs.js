@@ -1,19 +1,33 @@
 // The sheets that ask one thing: which panel, which step, where back to.
 import { CLASSES } from "./core/doc.js";
 import { current } from "./core/panel.js";
+import { later, t, tn } from "./core/tongue.js";
 import { clamp } from "./core/units.js";
 import * as shop from "./shop.js";
 import { say, show } from "./paint.js";
 
-export const PARTS = ["Left front door", "Right front door", "Left fender", "Right fender", "Hood", "Tailgate", "Front bumper cover", "Rear bumper cover"];
-const WHYS = ["low spot", "pinholes", "scratches", "edge felt", "rubbed through", "run", "dust"];
-const WHERES = ["upper edge", "lower edge", "left", "right", "middle"];
-const DOES = { sand: "Sand", fill: "Fill", clean: "Clean", coat: "Coat", check: "Check" };
-export const CLASS_WORDS = { putty: "Putty, filler", sprayputty: "Spray polyester", epoxy: "Epoxy primer", etch: "Etch primer", surfacer: "Surfacer", sealer: "Sealer", base: "Base, solvent", waterbase: "Base, waterborne", clear: "Clear" };
+export const PARTS = [
+  ...[later("Left front door"), later("Right front door"), later("Left fender"), later("Right fender"), later("Hood [[of a car]]")],
+  ...[later("Tailgate"), later("Front bumper cover"), later("Rear bumper cover")],
+];
+const WHYS = [
+  ...[later("low spot"), later("pinholes"), later("scratches"), later("edge felt [[a ridge under the hand]]"), later("rubbed through")],
+  ...[later("run [[of paint]]"), later("dust")],
+];
+const WHERES = [later("upper edge"), later("lower edge"), later("left [[side]]"), later("right [[side]]"), later("middle")];
+const DOES = {
+  ...{ sand: later("Sand [[do it]]"), fill: later("Fill [[do it]]"), clean: later("Clean [[do it]]") },
+  ...{ coat: later("Coat [[do it]]"), check: later("Check [[do it]]") },
+};
+export const CLASS_WORDS = {
+  ...{ putty: later("Putty, filler"), sprayputty: later("Spray polyester"), epoxy: later("Epoxy primer"), etch: later("Etch primer") },
+  ...{ surfacer: later("Surfacer"), sealer: later("Sealer"), base: later("Base, solvent"), waterbase: later("Base, waterborne") },
+  clear: later("Clear [[the last coat]]"),
+};
 const TWO_PACK = ["epoxy", "surfacer", "sealer", "clear"];
 export const CAUTIONS = {
-  spray: "2K hardener holds isocyanates. Wear air-fed breathing protection as the safety data sheet says, keep others out, and let the air clear before you lift the visor. A cartridge mask is not enough to rely on. Your local rules and licensed practice come first. Keep the phone out of the spray area: it is not explosion rated.",
-  putty: "Putty hardener is an organic peroxide and a sensitiser: gloves on, keep it from heat, never back into the tin. Left-over mix heats itself: spread it thin. The safety data sheet rules.",
+  spray: later("2K hardener holds isocyanates. Wear air-fed breathing protection as the safety data sheet says, keep others out, and let the air clear before you lift the visor. A cartridge mask is not enough to rely on. Your local rules and licensed practice come first. Keep the phone out of the spray area: it is not explosion rated."),
+  putty: later("Putty hardener is an organic peroxide and a sensitiser: gloves on, keep it from heat, never back into the tin. Left-over mix heats itself: spread it thin. The safety data sheet rules."),
 };
 /** Which caution stands where a class of product is mixed or laid. */
 export const cautionOf = (cls) => (TWO_PACK.includes(cls) ? "spray" : cls.endsWith("putty") ? "putty" : "");
@@ -44,7 +58,7 @@ export function openAdd() {
   node("add-name").value = node("add-job").value = "";
   chips("add-chips", PARTS, "add-name");
   const routes = shop.docs("route").filter((route) => route.away_at === null);
-  buttons("add-routes", [...routes.map((route) => [route.doc.name, { do: "add-panel", route: route.on }]), ["Empty: I add the steps", { do: "add-panel", route: "" }]]);
+  buttons("add-routes", [...routes.map((route) => [route.doc.name, { do: "add-panel", route: route.on }]), [t("Empty: I add the steps"), { do: "add-panel", route: "" }]]);
   open("dialog-add", "");
 }
 
@@ -59,7 +73,7 @@ export function openStep(on) {
 
 export const stepSaid = () => {
   const lays = ["fill", "coat"].includes(step.does);
-  const words = node("step-words").value.trim() || (lays && CLASS_WORDS[step.cls]) || DOES[step.does];
+  const words = node("step-words").value.trim() || t((lays && CLASS_WORDS[step.cls]) || DOES[step.does]);
   const grit = Number(/\bP ?(\d{2,4})\b/i.exec(words)?.[1] ?? 0);
   return { do: step.does, words, grit, cls: lays ? step.cls : "", coats: step.does === "coat" ? step.coats : 1 };
 };
@@ -74,7 +88,7 @@ export function openBack(on) {
   const before = state.steps.slice(0, end).filter((one) => one.area === "").reverse();
   buttons("back-steps", before.map((one) => [one.words, { do: "send-back", step: one.id }]));
   open("dialog-back", on);
-  say("back-error", before.length ? "" : "No step is behind this one yet.");
+  say("back-error", before.length ? "" : t("No step is behind this one yet."));
 }
 
 export function openRename(on) {
@@ -103,14 +117,14 @@ export function dial({ dial: which, by }) {
 
 function paintStep() {
   const lays = ["fill", "coat"].includes(step.does);
-  buttons("step-does", Object.entries(DOES).map(([does, word]) => [word, { do: "pick", does }, "", does === step.does]));
-  buttons("step-classes", CLASSES.map((cls) => [CLASS_WORDS[cls], { do: "pick", cls }, "", cls === step.cls]));
+  buttons("step-does", Object.entries(DOES).map(([does, word]) => [t(word), { do: "pick", does }, "", does === step.does]));
+  buttons("step-classes", CLASSES.map((cls) => [t(CLASS_WORDS[cls]), { do: "pick", cls }, "", cls === step.cls]));
   show("step-classes-box", lays);
   show("step-coats-box", step.does === "coat");
-  say("step-coats", step.coats === 1 ? "1 coat" : `${step.coats} coats`);
+  say("step-coats", tn("{n} coat", "{n} coats", step.coats));
 }
 
-const chips = (id, words, field) => buttons(id, words.map((word) => [word, { do: "chip", field, word }]));
+const chips = (id, words, field) => buttons(id, words.map((word) => t(word)).map((word) => [word, { do: "chip", field, word }]));
 
 /** Buttons in a box: [words, data, class, pressed]. */
 export function buttons(id, wanted) {

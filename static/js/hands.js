@@ -6,6 +6,7 @@ import * as phone from "./phone.js";
 import * as screens from "./screens.js";
 import * as shop from "./shop.js";
 import * as sync from "./sync.js";
+import { t } from "./core/tongue.js";
 import { room } from "./rooms.js";
 import { say, set } from "./paint.js";
 
@@ -65,7 +66,7 @@ export function paintScreen(open, now, zone) {
 export async function tapped(button, zone) {
   const late = await bring().catch(() => null);
   if (late) await late.tapped(button, zone);
-  else phone.notice("Sandtime is not whole on this phone yet, and there is no signal. Nothing was saved: tap again when there is.");
+  else phone.notice(t("Sandtime is not whole on this phone yet, and there is no signal. Nothing was saved: tap again when there is."));
 }
 
 /** What taps and rings need; asked again when it did not come. */

@@ -5,6 +5,7 @@ import { coatWarnings } from "./core/damp.js";
 import { stepWords } from "./core/face.js";
 import { current } from "./core/panel.js";
 import { laidSheet, offers } from "./core/shelf.js";
+import { decimal, t } from "./core/tongue.js";
 import * as clock from "./clock.js";
 import { CAUTIONS, buttons, cautionOf, open } from "./dialogs.js";
 import { faceOf } from "./floor.js";
@@ -29,9 +30,9 @@ function openLay(on, zone) {
   say("lay-warning", [...early, ...against(on, found[0], step, zone)].join(" "));
   buttons("lay-offers", found.map((offer, nth) => [offerWords(offer, temperature(on)), { do: "lay-film", offer: JSON.stringify(offer) }, nth ? "" : "deed"]));
   say("lay-setup", found.length ? setUp(shop.view(found[0].product)) : "");
-  say("lay-caution", CAUTIONS[cautionOf(step.cls)] || "");
+  say("lay-caution", t(CAUTIONS[cautionOf(step.cls)] || ""));
   open("dialog-lay", on);
-  say("lay-error", found.length ? "" : "Nothing of this class is on the shelf. Bring a product back on the Shelf.");
+  say("lay-error", found.length ? "" : t("Nothing of this class is on the shelf. Bring a product back on the Shelf."));
 }
 
 /** What speaks against laying the first choice now: the air, the panel, and what is known of the night. */
@@ -47,7 +48,7 @@ function against(on, offer, step, zone) {
 /** What the sheet says of the paper under it, where the panel was last sanded with a coarser one. */
 function paper({ steps }, { before_p: wanted }) {
   const last = steps.filter((step) => step.grit && step.done_at !== null).at(-1);
-  return wanted && last && last.grit < wanted ? [`Last sanded with P${last.grit}: the sheet asks for P${wanted} before it.`] : [];
+  return wanted && last && last.grit < wanted ? [t("Last sanded with P{grit}: the sheet asks for P{wanted} before it.", { grit: last.grit, wanted })] : [];
 }
 
 /** The panel's own temperature where one was read and rules, else null. */
@@ -61,16 +62,19 @@ const temperature = (on) => surface(on) ?? lastRead(shop.airState(), clock.now()
 
 function offerWords({ product, variant, name, with: made }, temp) {
   const band = shop.view(product).doc.variants?.find((one) => one.id === variant)?.band_dc;
-  const meant = band ? `, for ${degrees(band[0])} to ${degrees(band[1])}${band[0] <= temp && temp <= band[1] ? ", suits now" : ""}` : "";
-  return `${[name, made].filter(Boolean).join(", ")}${meant}`;
+  const meant = band && t("for {low} to {high}", { low: degrees(band[0]), high: degrees(band[1]) });
+  const suits = band && band[0] <= temp && temp <= band[1] && t("suits now");
+  return [name, made, meant, suits].filter(Boolean).join(", ");
 }
 
 /** The gun set-ups that worked here, and the paper before and after. */
 function setUp({ doc, guns = {} }) {
   const said = Object.entries(guns).map(([gun, { pressure_kpa: kpa, tip_um: tip, turns_tenths: turns, distance_mm: distance, fan }]) => {
-    const parts = [kpa && `${kpa / 100} bar at the gun`, tip && `${tip / 1000} mm tip`, turns && `${turns / 10} turns`, fan && `fan ${fan}`, distance && `${distance / 10} cm away`];
+    const [bar, mm, often, cm] = [kpa / 100, tip / 1000, turns / 10, distance / 10].map((one) => decimal(String(one)));
+    const tipped = [kpa && t("{bar} bar at the gun", { bar }), tip && t("{mm} mm tip [[of a spray gun]]", { mm })];
+    const parts = [...tipped, turns && t("{turns} turns [[of the fluid knob]]", { turns: often }), fan && t("fan {fan} [[of a spray gun: how wide]]", { fan }), distance && t("{cm} cm away [[from the panel]]", { cm })];
     return `${gun}: ${parts.filter(Boolean).join(", ")}.`;
   });
-  const papers = [doc.before_p && `P${doc.before_p} before it`, doc.after_p && `P${doc.after_p} after it`].filter(Boolean).join(", ");
+  const papers = [doc.before_p && t("P{grit} before it", { grit: doc.before_p }), doc.after_p && t("P{grit} after it", { grit: doc.after_p })].filter(Boolean).join(", ");
   return [...said, papers && `${papers}.`].filter(Boolean).join(" ");
 }

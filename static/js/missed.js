@@ -1,6 +1,7 @@
 // What this phone missed, in words: a gap in which it could not ring, and the sound taken away by something else.
 import * as lock from "./device/lock.js";
 import * as sound from "./device/sound.js";
+import { t } from "./core/tongue.js";
 import { clock as clockWords } from "./core/words.js";
 
 let gapWords = "";
@@ -15,8 +16,8 @@ export const read = () => (gapWords = soundWords = "");
 
 /** A gap between two turns, and what came and went in it, said already. */
 export function slept(over, { from, to }, now, zone) {
-  const gone = over.length ? ` Over by now: ${over.join("; ")}.` : "";
-  gapWords = `This phone could not ring from ${clockWords(from, now, zone)} to ${clockWords(to, now, zone)}.${gone}`;
+  const gone = over.length ? ` ${t("Over by now: {what}.", { what: over.join("; ") })}` : "";
+  gapWords = t("This phone could not ring from {from} to {to}.", { from: clockWords(from, now, zone), to: clockWords(to, now, zone) }) + gone;
 }
 
 /** Something took the sound away: a call, another app, or the phone itself. */
@@ -33,14 +34,14 @@ export function regained(now, zone, track) {
     if (isSeen() && (looks += 1) > 2) sayGone(zone);
     return false;
   }
-  if (soundWords) soundWords = `The sound was gone from ${clockWords(goneAt, now, zone)} to ${clockWords(now, now, zone)}. It is armed again.`;
+  if (soundWords) soundWords = t("The sound was gone from {from} to {to}. It is armed again.", { from: clockWords(goneAt, now, zone), to: clockWords(now, now, zone) });
   goneAt = null;
   return true;
 }
 
 /** A hidden page without the track has promised nothing: it says so only if the sound does not come back when it is looked at. */
 function sayGone(zone) {
-  soundWords = `The sound stopped at ${clockWords(goneAt, goneAt, zone)}: a call, another app or the phone itself. Tap to arm again.`;
+  soundWords = t("The sound stopped at {time}: a call, another app or the phone itself. Tap to arm again.", { time: clockWords(goneAt, goneAt, zone) });
 }
 
 const isSeen = () => document.visibilityState === "visible";

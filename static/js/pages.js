@@ -5,6 +5,7 @@ import { CLASSES } from "./core/doc.js";
 import { current } from "./core/panel.js";
 import { stepWords, strip } from "./core/face.js";
 import { gateOf } from "./core/film.js";
+import { decimal, later, t } from "./core/tongue.js";
 import { clock, opens, shuts, span } from "./core/words.js";
 import { UNITS } from "./core/house.js";
 import * as said from "./said.js";
@@ -16,7 +17,12 @@ import { degrees } from "./shown.js";
 import { copy, paint, paintCard, paintList, paintStrip, say, set, show } from "./paint.js";
 
 const BOOK_ROWS = 200;
-const GATE_WORDS = { flash: "next coat", sand: "sand", handle: "handle", cure: "cured", recoat_by: "recoat until", pot: "cup lasts", induction: "let stand", clear_air: "air clear" };
+const GATE_WORDS = {
+  ...{ flash: later("next coat [[a gate: it may go on]]"), sand: later("sand [[a gate: it may be sanded]]"), handle: later("handle [[a gate: it may be touched]]") },
+  ...{ cure: later("cured [[a gate]]"), recoat_by: later("recoat until [[a gate]]"), pot: later("cup lasts [[a gate: pot life]]") },
+  ...{ induction: later("let stand [[a gate: after mixing]]"), clear_air: later("air clear [[a gate: after spraying]]") },
+};
+const SHUT_WORDS = { recoat_by: later("recoat until {wait}"), pot: later("cup lasts {wait}") };
 const list = (id) => document.getElementById(id);
 const UNIT_WORDS = { c: "°C", f: "°F", ml: "ml", floz: "fl oz", g: "g", oz: "oz", um: "µm", mil: "mil", 24: "24 h", 12: "12 h" };
 let unitsShown = "";
@@ -25,7 +31,7 @@ let grit = null; // the ladder of papers, loaded with the first panel's page
 
 export function paintPanel(on, now, zone) {
   const state = on && shop.view(on);
-  if (!state || state.added_at === null) return say("panel-name", "This panel is not on this phone");
+  if (!state || state.added_at === null) return say("panel-name", t("This panel is not on this phone"));
   if (!grit) import("./core/grit.js").then((rules) => (grit = rules));
   say("panel-name", state.name);
   say("panel-job", state.job);
@@ -45,8 +51,9 @@ export function paintPanel(on, now, zone) {
 /** What is said of the panel's own temperature. */
 function surfaceWords({ surfaces = [] }, now, zone) {
   const last = surfaces.findLast(([from, until]) => from <= now && (until === null || until > now));
-  if (!last) return "Panel as warm as the air. Lamp, cold metal?";
-  return `Panel at ${degrees(last[2])}${last[1] === null ? "" : ` until ${shuts(last[1], now, zone)}`}`;
+  if (!last) return t("Panel as warm as the air. Lamp, cold metal?");
+  const temp = degrees(last[2]);
+  return last[1] === null ? t("Panel at {temp}", { temp }) : t("Panel at {temp} until {time}", { temp, time: shuts(last[1], now, zone) });
 }
 
 export function paintShelf(now) {
@@ -56,7 +63,7 @@ export function paintShelf(now) {
   paintList(list("products"), "product-row", rows.filter((row) => !row.away), paintProduct);
   paintList(list("products-away"), "product-row", rows.filter((row) => row.away), paintProduct);
   show("products-away-empty", !rows.some((row) => row.away));
-  if (!list("shelf-classes").childElementCount) buttons("shelf-classes", CLASSES.map((cls) => [CLASS_WORDS[cls], { do: "sheet-new", cls }]));
+  if (!list("shelf-classes").childElementCount) buttons("shelf-classes", CLASSES.map((cls) => [t(CLASS_WORDS[cls]), { do: "sheet-new", cls }]));
 }
 
 export function paintBook(now, zone) {
@@ -68,7 +75,7 @@ export function paintBook(now, zone) {
   show("away-empty", !away.length);
   paintUnits();
   const { person = "", name = "" } = shop.phones()[shop.meta.phone] ?? {};
-  say("own-name", [person, name].filter(Boolean).join(", ") || "This phone has no name yet.");
+  say("own-name", [person, name].filter(Boolean).join(", ") || t("This phone has no name yet."));
   const acts = shop.bookActs(BOOK_ROWS);
   paintList(list("book"), "act-row", said.rows(acts, now, zone, true), paintAct);
   show("book-empty", !acts.length);
@@ -90,18 +97,24 @@ function filmRow(on, film, now, zone) {
   const times = { gate: gate ? need : "", laid_at: film.laid_at, opens_at: gate?.opens_at ?? null, shuts_at: gate?.shuts_at ?? null };
   return {
     key: film.id,
-    title: `${film.sheet.name}, coat ${film.coat}${film.area ? ` (${film.area})` : ""}`,
-    laid: `laid ${shuts(film.laid_at, now, zone)}${film.who ? ` by ${shop.called(film.who)}` : ""}${film.sheet.variant ? `, ${film.sheet.variant}` : ""}${film.sanded.length ? ", sanded" : ""}`,
+    title: `${film.sheet.name}, ${said.coat(film)}`,
+    laid: [laidWords(film, now, zone), film.sheet.variant, film.sanded.length && t("sanded")].filter(Boolean).join(", "),
     strip: strip("", times, now, zone),
     clocks: gates.map((one) => gateWords(on, film, one, now, zone)).join(" · "),
-    note: film.sheet.typical ? "typical, check your sheet" : "",
+    note: film.sheet.typical ? t("typical, check your sheet") : "",
   };
 }
 
+function laidWords({ laid_at: laid, who }, now, zone) {
+  const time = shuts(laid, now, zone);
+  return who ? t("laid {time} by {who}", { time, who: shop.called(who) }) : t("laid {time}", { time });
+}
+
 function gateWords(on, film, gate, now, zone) {
-  if (gate === "recoat_by") return `recoat until ${shuts(closesAt(closing(film.sheet, gate), film.laid_at, shop.felt(on)), now, zone)}`;
+  if (gate === "recoat_by") return t("recoat until {time}", { time: shuts(closesAt(closing(film.sheet, gate), film.laid_at, shop.felt(on)), now, zone) });
   const at = opensAt(opening(film.sheet, gate), film.laid_at, shop.felt(on));
-  return at === null ? `${GATE_WORDS[gate]}: stands still, too cold` : `${GATE_WORDS[gate]} from ${opens(at, now, zone)}`;
+  const named = { gate: t(GATE_WORDS[gate]) };
+  return at === null ? t("{gate}: stands still, too cold", named) : t("{gate} from {time}", { ...named, time: opens(at, now, zone) });
 }
 
 function paintFilm(row, value) {
@@ -123,7 +136,7 @@ function stepRows(state, now, zone) {
     grit: gritWords(state.steps, at),
     key: step.id,
     words: stepWords(step),
-    told: step.done_at === null ? (step === next ? "next" : "") : `done ${shuts(step.done_at, now, zone)}`,
+    told: step.done_at === null ? (step === next ? t("next [[the step that is due]]") : "") : t("done {time}", { time: shuts(step.done_at, now, zone) }),
     done: step.done_at === null ? (step === next ? "next" : "no") : "yes",
   }));
 }
@@ -143,17 +156,26 @@ function paintAct(row, value) {
 }
 
 function productRow({ on, doc, rivals, away_at: away }, temp) {
-  const ratio = doc.ratio ? `, ${doc.ratio.parts.join(":")} by ${doc.ratio.by}` : "";
-  const limits = [["lowest_dc", "from"], ["highest_dc", "to"]].filter(([key]) => doc[key] != null).map(([key, word]) => `${word} ${degrees(doc[key])}`);
   return {
     key: on,
     name: doc.name,
-    about: `${limits.join(" ")}${ratio}${doc.typical ? ". Typical, check your sheet" : ""}`,
-    times: `At ${degrees(temp)}: ${Object.keys(doc.gates).map((gate) => waitWords(doc, gate, temp)).join(", ")}`,
+    about: [[limitWords(doc), doc.ratio && ratioWords(doc.ratio)].filter(Boolean).join(", "), doc.typical && t("Typical, check your sheet")].filter(Boolean).join(". "),
+    times: t("At {temp}: {waits}", { temp: degrees(temp), waits: Object.keys(doc.gates).map((gate) => waitWords(doc, gate, temp)).join(", ") }),
     away: away !== null,
-    rival: rivals.length ? "Two phones changed this sheet at once. Open it and keep one." : "",
-    deed: away === null ? "Put away" : "Bring back",
+    rival: rivals.length ? t("Two phones changed this sheet at once. Open it and keep one.") : "",
+    deed: away === null ? t("Put away [[do it, with a product]]") : t("Bring back [[do it, with a product]]"),
   };
+}
+
+function limitWords({ lowest_dc: lowest, highest_dc: highest }) {
+  const [low, high] = [lowest, highest].map((dc) => (dc == null ? "" : degrees(dc)));
+  if (low && high) return t("from {low} to {high}", { low, high });
+  return low ? t("from {low} [[no warmest]]", { low }) : high && t("to {high} [[no coldest]]", { high });
+}
+
+function ratioWords({ parts, by }) {
+  const ratio = parts.map((part) => decimal(String(part))).join(":");
+  return by === "weight" ? t("{ratio} by weight", { ratio }) : t("{ratio} by volume", { ratio });
 }
 
 function paintProduct(row, value) {
@@ -162,11 +184,12 @@ function paintProduct(row, value) {
 }
 
 function waitWords(doc, gate, temp) {
-  const shut = ["recoat_by", "pot"].includes(gate);
+  const shut = gate in SHUT_WORDS;
   try {
-    return `${GATE_WORDS[gate]} ${shut ? "" : "after "}${span(waitMs((shut ? closing : opening)(doc, gate), temp))}`;
+    const wait = span(waitMs((shut ? closing : opening)(doc, gate), temp));
+    return shut ? t(SHUT_WORDS[gate], { wait }) : t("{gate} after {wait}", { gate: t(GATE_WORDS[gate]), wait });
   } catch (why) {
-    if (why instanceof TooCold) return `${GATE_WORDS[gate]}: too cold`;
+    if (why instanceof TooCold) return t("{gate}: too cold", { gate: t(GATE_WORDS[gate]) });
     throw why;
   }
 }

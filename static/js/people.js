@@ -4,6 +4,7 @@ import * as clock from "./clock.js";
 import { crew } from "./crew.js";
 import { buttons, close, open } from "./dialogs.js";
 import { say } from "./paint.js";
+import { t } from "./core/tongue.js";
 import * as shop from "./shop.js";
 
 const node = (id) => document.getElementById(id);
@@ -27,13 +28,13 @@ function openHanding(on) {
   buttons("hand-chips", notes(on).map((word) => [word, { do: "chip", field: "hand-note", word }]));
   buttons("hand-phones", others.map(({ id, title }) => [title, { do: "people-handed", to: id }]));
   open("dialog-hand", on);
-  say("hand-error", others.length ? "" : "This phone knows no other phone of the shop yet: one is known once it has a name, or did something.");
+  say("hand-error", others.length ? "" : t("This phone knows no other phone of the shop yet: one is known once it has a name, or did something."));
 }
 
 /** What the next person may want to know, from the newest film: a tap each instead of typing. */
 function notes(on) {
   const newest = shop.view(on).films.at(-1);
-  return newest ? [`coat ${newest.coat} on`, newest.sheet.variant].filter(Boolean) : [];
+  return newest ? [t("coat {n} on [[it is laid]]", { n: newest.coat }), newest.sheet.variant].filter(Boolean) : [];
 }
 
 function openNaming() {
@@ -52,7 +53,7 @@ function keptFrom(sheet, born, deed) {
 /** This phone's own number, which the server gives at the first word between them. */
 function own() {
   const { phone } = shop.meta;
-  if (phone?.length !== 36) throw new Error("This phone has not heard from the server yet. Try again when there is signal. Nothing was saved.");
+  if (phone?.length !== 36) throw new Error(t("This phone has not heard from the server yet. Try again when there is signal. Nothing was saved."));
   return phone;
 }
 

@@ -1,9 +1,11 @@
 // Push from the server, a part of the ring room: whether it rings this phone, on, off, a trial.
 import { URGENCY } from "./core/due.js";
+import { t, tn } from "./core/tongue.js";
 import { clock as clockWords } from "./core/words.js";
 import * as push from "./device/push.js";
 import { NoSignal, asked } from "./asking.js";
 import { copy, say, show } from "./paint.js";
+import { seconds } from "./shown.js";
 
 const LOOK_MS = 30_000;
 let here = null; // this browser's subscription
@@ -29,7 +31,7 @@ export function paintPush(now, zone, { kinds, quiet, mine }) {
   if (push.can() && performance.now() - looked > LOOK_MS) look();
   else if (isOn() && !silent && wantsOf(there.wants) !== wantsOf(asHeld())) tell();
   say("push-words", words(now, zone));
-  say("push-tried", tryAt > now ? `It rings at ${clockWords(tryAt, now, zone)}:${String(Math.floor(tryAt / 1000) % 60).padStart(2, "0")}. Lock the phone now.` : "");
+  say("push-tried", tryAt > now ? t("It rings at {time}. Lock the phone now.", { time: seconds(tryAt, now, zone) }) : "");
   show("push-on", push.can() && !push.forbidden() && !isOn());
   show("push-off", isOn());
   show("push-try", isOn());
@@ -38,18 +40,18 @@ export function paintPush(now, zone, { kinds, quiet, mine }) {
 const isOn = () => Boolean(here) && there?.endpoint === here.endpoint;
 
 function words(now, zone) {
-  if (!push.can()) return "This browser takes no push messages. On an iPhone or iPad put Sandtime on the home screen first; over plain http there are none.";
-  if (push.forbidden()) return "Notifications are forbidden for Sandtime in this browser's settings: allow them there first.";
-  if (silent) return here ? "Asked for on this phone. No signal: whether the server still knows it cannot be told now." : "No signal: push can be turned on when there is.";
-  if (!there) return "Asking the server";
-  if (!here && !there.endpoint) return "Off. With signal the server can ring this phone while Sandtime is closed and the phone is locked.";
-  if (!isOn()) return "It has ended, or never quite begun: the server cannot ring this phone. Turn it on again.";
-  return ["On. It rings where there is signal, also with Sandtime closed", toldWords(now, zone), failWords()].filter(Boolean).join(". ") + ".";
+  if (!push.can()) return t("This browser takes no push messages. On an iPhone or iPad put Sandtime on the home screen first; over plain http there are none.");
+  if (push.forbidden()) return t("Notifications are forbidden for Sandtime in this browser's settings: allow them there first.");
+  if (silent) return here ? t("Asked for on this phone. No signal: whether the server still knows it cannot be told now.") : t("No signal: push can be turned on when there is.");
+  if (!there) return t("Asking the server");
+  if (!here && !there.endpoint) return t("Off. With signal the server can ring this phone while Sandtime is closed and the phone is locked.");
+  if (!isOn()) return t("It has ended, or never quite begun: the server cannot ring this phone. Turn it on again.");
+  return [t("On. It rings where there is signal, also with Sandtime closed"), toldWords(now, zone), failWords()].filter(Boolean).join(". ") + ".";
 }
 
-const toldWords = (now, zone) => there.last_ok_ms && `The push service last took a message for it at ${clockWords(there.last_ok_ms, now, zone)}`;
+const toldWords = (now, zone) => there.last_ok_ms && t("The push service last took a message for it at {time}", { time: clockWords(there.last_ok_ms, now, zone) });
 
-const failWords = () => there.fails > 0 && `${there.fails === 1 ? "The last message" : `The last ${there.fails} messages`} did not get through`;
+const failWords = () => there.fails > 0 && tn("The last message did not get through", "The last {n} messages did not get through", there.fails);
 
 async function look() {
   looked = performance.now();

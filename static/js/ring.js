@@ -2,7 +2,8 @@
 import * as acts from "./acts.js";
 import { choices, choose } from "./chosen.js";
 import { LATE_MS, WAYS as TRIED } from "./core/people.js";
-import { clock as clockWords, opens, shuts, span } from "./core/words.js";
+import { later, t, tn } from "./core/tongue.js";
+import { clock as clockWords, opens, shuts, span, wall } from "./core/words.js";
 import { crew } from "./crew.js";
 import * as lock from "./device/lock.js";
 import * as notify from "./device/notify.js";
@@ -16,20 +17,24 @@ import * as pushing from "./pushing.js";
 import * as ringing from "./ringing.js";
 import * as shop from "./shop.js";
 import { closes } from "./rung.js";
+import { seconds } from "./shown.js";
 
 const DAY_MIN = 1440;
 const NIGHT = { from: 22 * 60, to: 6 * 60 };
 const KINDS = [
-  ["opens", "Something opens"],
-  ["asked", "Asked again"],
-  ["closing", "A window will close"],
-  ["shut", "A window is shut"],
-  ["pot_closing", "Pot life ends soon"],
-  ["pot_shut", "Pot life over"],
-  ["clear", "Air had time to clear"],
+  ["opens", later("Something opens")],
+  ["asked", later("Asked again")],
+  ["closing", later("A window will close")],
+  ["shut", later("A window is shut")],
+  ["pot_closing", later("Pot life ends soon")],
+  ["pot_shut", later("Pot life over")],
+  ["clear", later("Air had time to clear")],
 ];
-const RANG = { yes: "It was heard.", late: "It rang only when the phone was looked at.", no: "It was not heard." };
-const WAY_WORDS = { sound: "sound", shake: "vibration", voice: "voice", notify: "notification", track: "track" };
+const RANG = { yes: later("It was heard."), late: later("It rang only when the phone was looked at."), no: later("It was not heard.") };
+const WAY_WORDS = {
+  ...{ sound: later("sound [[a way of ringing]]"), shake: later("vibration [[a way of ringing]]"), voice: later("voice [[a way of ringing]]") },
+  ...{ notify: later("notification [[a way of ringing]]"), track: later("track [[a way of ringing: one long sound]]") },
+};
 let chosenShown = null;
 
 export const deeds = {
@@ -56,34 +61,34 @@ export const deeds = {
 export function paint(now, zone) {
   if (!document.getElementById("screen-ring")) return;
   const next = ringing.next(now);
-  say("ring-next", next ? `Next: ${atWords(next, now, zone)}. ${ringing.sentence(next, next.at_ms)}` : "Nothing is due on the floor now.");
+  say("ring-next", next ? t("Next: {time}. {what}", { time: atWords(next, now, zone), what: ringing.sentence(next, next.at_ms) }) : t("Nothing is due on the floor now."));
   paintTrial(now, zone);
   paintList(document.getElementById("ring-ways"), "ring-way", Object.entries(WAYS).map(([key, way]) => wayRow(key, way, now, zone)), paintWay);
   paintKinds();
-  paintHours();
+  paintHours(zone);
   paintCrew(now, zone);
   pushing.paintPush(now, zone, choices());
 }
 
 /** Each way: its name, whether it is on here (null: nothing to turn on), what is true of it now, and its turn. */
 const WAYS = {
-  alarm: { name: "The phone's own alarm clock", on: () => null, words: alarmWords },
+  alarm: { name: later("The phone's own alarm clock"), on: () => null, words: alarmWords },
   awake: {
-    name: "Screen held awake",
+    name: later("Screen held awake"),
     on: () => (wake.can() ? choices().awake : null),
     words: awakeWords,
     turn: () => choose({ awake: !choices().awake }),
   },
-  sound: { name: "Sound", on: () => (sound.state() === "none" ? null : choices().sound), words: soundWords, turn: () => turned("sound") },
-  shake: { name: "Vibration", on: () => (shake.can() ? choices().shake : null), words: shakeWords, turn: () => turned("shake") },
-  voice: { name: "Voice", on: () => (voice.can() ? choices().voice : null), words: voiceWords, turn: () => turned("voice") },
+  sound: { name: later("Sound"), on: () => (sound.state() === "none" ? null : choices().sound), words: soundWords, turn: () => turned("sound") },
+  shake: { name: later("Vibration"), on: () => (shake.can() ? choices().shake : null), words: shakeWords, turn: () => turned("shake") },
+  voice: { name: later("Voice"), on: () => (voice.can() ? choices().voice : null), words: voiceWords, turn: () => turned("voice") },
   notify: {
-    name: "Notification",
+    name: later("Notification"),
     on: () => (["default", "granted"].includes(notify.state()) ? notify.state() === "granted" && choices().notify : null),
     words: notifyWords,
     turn: turnNotify,
   },
-  track: { name: "Track for the locked phone", on: () => choices().track, words: trackWords, turn: () => ringing.arm(!choices().track) },
+  track: { name: later("Track for the locked phone"), on: () => choices().track, words: trackWords, turn: () => ringing.arm(!choices().track) },
 };
 
 /** A way turned on is heard at once. */
@@ -100,54 +105,54 @@ async function turnNotify() {
 
 function alarmWords(now, zone) {
   const next = ringing.next(now);
-  const set = next ? `Set ${atWords(next, now, zone)}: ${ringing.sentence(next, next.at_ms)}. ` : "";
-  return `${set}The surest way: it rings locked and with no signal. It does not move when the clocks here do.`;
+  const set = next ? `${t("Set {time}: {what}. [[set an alarm for]]", { time: atWords(next, now, zone), what: ringing.sentence(next, next.at_ms) })} ` : "";
+  return set + t("The surest way: it rings locked and with no signal. It does not move when the clocks here do.");
 }
 
 function awakeWords() {
-  if (!wake.can()) return "This browser cannot hold the screen awake. Set the phone's own screen time longer.";
-  const state = wake.isHeld() ? "Held awake now. " : "";
-  return `${state}While something rings within the hour, the screen stays on as long as Sandtime is in front. It takes battery; a phone that is low may refuse.`;
+  if (!wake.can()) return t("This browser cannot hold the screen awake. Set the phone's own screen time longer.");
+  const state = wake.isHeld() ? `${t("Held awake now.")} ` : "";
+  return state + t("While something rings within the hour, the screen stays on as long as Sandtime is in front. It takes battery; a phone that is low may refuse.");
 }
 
 function soundWords() {
-  if (sound.state() === "none") return "This browser makes no sound.";
-  const state = sound.state() === "ready" ? "Ready. " : "Not unlocked yet: touch the screen once after each start. ";
-  return `${state}Rings while Sandtime is open and the phone lets it run. Locked, it may be stopped. Turn the volume up; a silent switch may mute it.`;
+  if (sound.state() === "none") return t("This browser makes no sound.");
+  const state = sound.state() === "ready" ? t("Ready. [[the sound]]") : t("Not unlocked yet: touch the screen once after each start.");
+  return `${state} ${t("Rings while Sandtime is open and the phone lets it run. Locked, it may be stopped. Turn the volume up; a silent switch may mute it.")}`;
 }
 
 function shakeWords() {
-  return shake.can() ? "While Sandtime is in front." : "This phone or browser cannot vibrate for a page.";
+  return shake.can() ? t("While Sandtime is in front.") : t("This phone or browser cannot vibrate for a page.");
 }
 
 function voiceWords() {
-  return voice.can() ? "Says what rings, while Sandtime is open." : "This browser has no voice.";
+  return voice.can() ? t("Says what rings, while Sandtime is open.") : t("This browser has no voice.");
 }
 
 function notifyWords() {
   const state = {
-    none: "This browser has none. On some phones it comes with Sandtime on the home screen.",
-    denied: "Not allowed. It can be allowed again in the browser's settings for this site.",
-    default: "Not asked yet.",
-    granted: "Allowed.",
+    none: t("This browser has none. On some phones it comes with Sandtime on the home screen. [[notifications]]"),
+    denied: t("Not allowed. It can be allowed again in the browser's settings for this site."),
+    default: t("Not asked yet."),
+    granted: t("Allowed."),
   }[notify.state()];
-  return `${state} Shown when Sandtime is behind another app and the phone still lets it run.`;
+  return `${state} ${t("Shown when Sandtime is behind another app and the phone still lets it run.")}`;
 }
 
 function trackWords(now, zone) {
-  const what = "One sound that plays on, silent until the tone, so that a locked phone may let Sandtime run on with no signal: the trial shows whether yours does. It takes the phone's sound: music stops. It covers an hour; Sandtime winds it up again while it runs.";
+  const what = t("One sound that plays on, silent until the tone, so that a locked phone may let Sandtime run on with no signal: the trial shows whether yours does. It takes the phone's sound: music stops. It covers an hour; Sandtime winds it up again while it runs.");
   if (!choices().track) return what;
-  if (!lock.isPlaying()) return `Not playing. ${lock.trouble() || "Touch the screen once after each start"}. ${what}`;
+  if (!lock.isPlaying()) return `${t("Not playing. {why}.", { why: lock.trouble() || t("Touch the screen once after each start") })} ${what}`;
   const marks = lock.held().marks.filter((mark) => mark.at_ms > now).length;
-  return `Playing until ${shuts(lock.held().ends, now, zone)}, ${marks === 1 ? "1 tone" : `${marks} tones`} in it. ${what}`;
+  return `${tn("Playing until {time}, {n} tone in it.", "Playing until {time}, {n} tones in it.", marks, { time: shuts(lock.held().ends, now, zone) })} ${what}`;
 }
 
 function wayRow(key, way, now, zone) {
   const on = way.on();
-  return { key, name: way.name, words: way.words(now, zone), on: on ? "yes" : "no", deed: on === null ? "" : deedWords(key, on) };
+  return { key, name: t(way.name), words: way.words(now, zone), on: on ? "yes" : "no", deed: on === null ? "" : deedWords(key, on) };
 }
 
-const deedWords = (key, on) => (key === "notify" && notify.state() === "default" ? "Allow it" : on ? "On. Turn off" : "Off. Turn on");
+const deedWords = (key, on) => (key === "notify" && notify.state() === "default" ? t("Allow it") : on ? t("On. Turn off") : t("Off. Turn on"));
 
 function paintWay(row, value) {
   paintRow(row, value);
@@ -158,18 +163,22 @@ function paintWay(row, value) {
 function paintTrial(now, zone) {
   const { trial } = shop.meta;
   const ends = ringing.trialEnds();
-  say("ring-trial", ends === null ? "Ring in 30 seconds: I lock the phone now" : `Rings at ${secondsWords(ends, zone)}: lock the phone`);
+  say("ring-trial", ends === null ? t("Ring in 30 seconds: I lock the phone now") : t("Rings at {time}: lock the phone", { time: seconds(ends, ends, zone) }));
   show("ring-trial-asked", Boolean(trial) && !trial.rang && ends === null);
   say("ring-trial-words", ends === null && trial ? trialWords(trial, now, zone) : "");
 }
 
 /** What the trial showed, and no more than that. */
 function trialWords({ at, late_ms: late, hidden, track, rang }, now, zone) {
-  const how = `${hidden ? "locked or behind another app" : "with Sandtime in front"}${track ? ", with the track playing" : ""}`;
-  return `Trial ${clockWords(at, now, zone)}, ${how}: this page rang ${measured(late)}. ${RANG[rang] ?? ""}`.trim();
+  const where = hidden ? t("locked or behind another app") : t("with Sandtime in front");
+  const said = { time: clockWords(at, now, zone), how: [where, track && t("with the track playing")].filter(Boolean).join(", "), late: lateWords(late) };
+  const what = isLate(late) ? t("Trial {time}, {how}: this page rang {late} late.", said) : t("Trial {time}, {how}: this page rang on time.", said);
+  return [what, rang in RANG && t(RANG[rang])].filter(Boolean).join(" ");
 }
 
-const measured = (late) => (late < 1_500 ? "on time" : `${late < 60_000 ? `${Math.round(late / 1000)} s` : span(late)} late`);
+const isLate = (late) => late >= 1_500;
+
+const lateWords = (late) => (late < 60_000 ? `${Math.round(late / 1000)} s` : span(late));
 
 /** The trial for the other phones of the shop. */
 const told = ({ hidden, track, late_ms: late, rang }) =>
@@ -184,20 +193,22 @@ function waysOf(hidden, track) {
 
 function paintCrew(now, zone) {
   const { trials = {} } = shop.view("shop");
-  const rows = crew(now).map(({ id, title }) => ({ key: id, title, words: trials[id] ? lastWords(trials[id], now, zone) : "No trial told yet." }));
+  const rows = crew(now).map(({ id, title }) => ({ key: id, title, words: trials[id] ? lastWords(trials[id], now, zone) : t("No trial told yet.") }));
   paintList(document.getElementById("ring-crew"), "ring-phone", rows);
 }
 
 /** What a phone's last trial showed: "Last trial 14:02: rang 2 s late, locked. By sound, vibration." */
 function lastWords({ at, ways, locked, heard, late_ms: late }, now, zone) {
-  const rang = { yes: late === null ? "rang" : `rang ${measured(late)}`, late: "rang only when it was looked at", no: "was not heard" }[heard];
-  const by = ways.length ? ` By ${ways.map((way) => WAY_WORDS[way]).join(", ")}.` : "";
-  return `Last trial ${clockWords(at, now, zone)}: ${rang}, ${locked ? "locked" : "with Sandtime in front"}.${by}`;
+  const said = { time: clockWords(at, now, zone), rang: rangWords(heard, late), where: locked ? t("locked [[the phone was]]") : t("with Sandtime in front") };
+  const by = ways.length ? ` ${t("By {ways}.", { ways: ways.map((way) => t(WAY_WORDS[way])).join(", ") })}` : "";
+  return t("Last trial {time}: {rang}, {where}.", said) + by;
 }
 
-function secondsWords(at, zone) {
-  const second = String(Math.floor(at / 1000) % 60).padStart(2, "0");
-  return `${clockWords(at, at, zone)}:${second}`;
+function rangWords(heard, late) {
+  if (heard === "late") return t("rang only when it was looked at");
+  if (heard === "no") return t("was not heard");
+  if (late === null) return t("rang [[the phone did]]");
+  return isLate(late) ? t("rang {late} late", { late: lateWords(late) }) : t("rang on time");
 }
 
 const atWords = (ring, now, zone) => (closes(ring) ? shuts : opens)(ring.at_ms, now, zone);
@@ -206,19 +217,19 @@ function paintKinds() {
   const { kinds, mine } = choices();
   if (chosenShown === `${kinds} ${mine}`) return;
   chosenShown = `${kinds} ${mine}`;
-  buttons("ring-kinds", KINDS.map(([kind, words]) => [words, { do: "ring-kind", kind }, "", kinds.includes(kind)]));
+  buttons("ring-kinds", KINDS.map(([kind, words]) => [t(words), { do: "ring-kind", kind }, "", kinds.includes(kind)]));
   buttons("ring-mine", [
-    ["Every panel", { do: "ring-mine", mine: "" }, "", !mine],
-    ["Only panels I took, or that were handed to me", { do: "ring-mine", mine: "yes" }, "", mine],
+    [t("Every panel"), { do: "ring-mine", mine: "" }, "", !mine],
+    [t("Only panels I took, or that were handed to me"), { do: "ring-mine", mine: "yes" }, "", mine],
   ]);
 }
 
-function paintHours() {
+function paintHours(zone) {
   const { quiet } = choices();
-  const time = (minutes) => [Math.floor(minutes / 60), minutes % 60].map((part) => String(part).padStart(2, "0")).join(":");
-  say("ring-quiet", quiet ? `Quiet from ${time(quiet.from)} to ${time(quiet.to)}. Turn off` : "No quiet hours. Turn on");
+  const [from, to] = quiet ? [quiet.from, quiet.to].map((minute) => wall(minute, zone)) : [];
+  say("ring-quiet", quiet ? t("Quiet from {from} to {to}. Turn off", { from, to }) : t("No quiet hours. Turn on"));
   show("ring-hours", Boolean(quiet));
   if (!quiet) return;
-  say("ring-from", time(quiet.from));
-  say("ring-to", time(quiet.to));
+  say("ring-from", from);
+  say("ring-to", to);
 }

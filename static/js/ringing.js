@@ -13,6 +13,7 @@ import * as wake from "./device/wake.js";
 import * as gone from "./missed.js";
 import * as screens from "./screens.js";
 import * as shop from "./shop.js";
+import { t } from "./core/tongue.js";
 import { clock as clockWords, span } from "./core/words.js";
 import { paintList, say, show } from "./paint.js";
 import { closes, looped } from "./rung.js";
@@ -119,7 +120,7 @@ export async function arm(yes) {
 export function sample(way) {
   if (way === "sound") sound.start("opens", 3_000);
   if (way === "shake") shake.shake("opens");
-  if (way === "voice") voice.speak("Left door: coat 2 can go on.");
+  if (way === "voice") voice.speak(t("Left door: coat 2 can go on."));
 }
 
 const thing = (key) => key.split(" ")[0];
@@ -200,7 +201,7 @@ function paint(now) {
   const host = [...document.querySelectorAll("dialog:modal")].at(-1) ?? document.body;
   if (sheet.parentNode !== host) host.append(sheet);
   const rings = rung();
-  paintList(document.getElementById("ringing-list"), "ringing-row", rings.map((one, nth) => rowOf(one, now, rings.length > 1 ? `${nth + 1} of ${rings.length}.` : "")));
+  paintList(document.getElementById("ringing-list"), "ringing-row", rings.map((one, nth) => rowOf(one, now, rings.length > 1 ? t("{n} of {all}.", { n: nth + 1, all: rings.length }) : "")));
   say("ringing-missed", gone.words());
   show("ringing-over", Boolean(gone.words()) && !live.size);
   show("ringing", shows);
@@ -208,15 +209,15 @@ function paint(now) {
 
 function rowOf(one, now, place) {
   const late = live.get(one.key).late_ms;
-  return { key: one.key, words: sentence(one, now), late: [place, late > LATE_MS ? `Rings ${span(late)} late.` : ""].join(" ").trim() };
+  return { key: one.key, words: sentence(one, now), late: [place, late > LATE_MS ? t("Rings {span} late.", { span: span(late) }) : ""].join(" ").trim() };
 }
 
 /** The trial's moment: the same ways as a ring, and how late the page was. */
 function tryOut(now) {
   if (trialAt === null || now < trialAt) return;
   const result = { at: trialAt, late_ms: now - trialAt, hidden: document.visibilityState === "hidden", track: lock.isPlaying(), rang: "" };
-  sing("opens", ["This is the trial."], covered({ at_ms: trialAt }, now));
-  if (result.hidden && choices().notify) notify.show("Sandtime: this is the trial", "Did it ring?", TRIAL, "/#ring");
+  sing("opens", [t("This is the trial.")], covered({ at_ms: trialAt }, now));
+  if (result.hidden && choices().notify) notify.show(t("Sandtime: this is the trial"), t("Did it ring?"), TRIAL, "/#ring");
   trialAt = null;
   shop.note({ [TRIAL]: result });
 }
@@ -236,7 +237,7 @@ function wind(all, now) {
   const held = lock.held();
   const same = held && JSON.stringify(held.marks.filter((mark) => mark.at_ms > now - TONE_MS)) === JSON.stringify(marks);
   const first = next(now);
-  const title = first ? `${clockWords(Math.ceil(first.at_ms / 60_000) * 60_000, now, shop.zone())} ${sentence(first, first.at_ms)}` : "Nothing rings within the hour";
+  const title = first ? `${clockWords(Math.ceil(first.at_ms / 60_000) * 60_000, now, shop.zone())} ${sentence(first, first.at_ms)}` : t("Nothing rings within the hour");
   if (same && held.ends > now + SPENT_MS && (!lock.isPlaying() || Math.abs(lock.behind(now)) < DRIFT_MS)) return lock.name(title);
   const offsets = marks.filter((mark) => mark.at_ms > now).map((mark) => ({ ...mark, at_ms: mark.at_ms - now }));
   lock.play(wav(offsets, LONGEST_MS), { begins: now, ends: now + LONGEST_MS, marks }, title);

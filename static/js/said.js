@@ -1,54 +1,88 @@
 // Acts in words, for the history of a panel and for the book.
 import { amount } from "./core/cup.js";
+import { decimal, later, t } from "./core/tongue.js";
 import { clock, span } from "./core/words.js";
 import { degrees } from "./shown.js";
 import { takenOut } from "./core/order.js";
 import * as shop from "./shop.js";
 
-const stepName = (on, id) => shop.view(on).steps?.find((step) => step.id === id)?.words || "a step";
+const stepName = (on, id) => shop.view(on).steps?.find((step) => step.id === id)?.words || t("a step");
 
-const cupName = (on) => (shop.view(on).sheet ? `Cup of ${shop.view(on).sheet.name}` : "A cup");
+const productName = (on) => shop.view(on).doc?.name || t("a product");
+
+const cupName = (on) => (shop.view(on).sheet ? t("Cup of {name}", { name: shop.view(on).sheet.name }) : t("A cup"));
+
+/** Which coat, and where: "coat 2 (upper edge)". */
+export const coat = ({ coat: n, area }) => t("coat {n}", { n }) + (area ? ` (${area})` : "");
+
+const TRIALS = { yes: later("Trial ring heard"), late: later("Trial ring heard only when looked at"), no: later("Trial ring not heard") };
 
 const SAID = {
-  panel_added: (act) => `Panel added: ${act.name}${act.route ? `, ${act.route}` : ""}`,
-  panel_named: (act) => `Named: ${act.name}`,
-  panel_put_away: () => "Put away",
-  panel_brought_back: () => "Brought back",
-  step_added: (act) => `Step added: ${act.step.words}`,
-  step_dropped: () => "Step dropped",
-  step_moved: (act) => `Step moved: ${stepName(act.on, act.step)}`,
-  step_done: (act) => `Done: ${stepName(act.on, act.step)}`,
-  sent_back: (act) => `Sent back to ${stepName(act.on, act.step)}: ${act.area || act.why}`,
-  film_laid: (act) => `Laid${act.cup ? " from the cup" : ""}: ${act.sheet.name}${act.sheet.variant ? `, ${act.sheet.variant}` : ""}, coat ${act.coat}${act.area ? ` (${act.area})` : ""}`,
-  cup_mixed: (act) => `Mixed: ${[act.sheet.name, act.sheet.variant, amount(act.by, act.amounts.reduce((sum, much) => sum + much, 0), shop.units())].filter(Boolean).join(", ")}`,
-  cup_used: (act) => `${cupName(act.on)} went on ${shop.view(act.panel).name || "a panel"}`,
-  cup_emptied: (act) => `${cupName(act.on)} emptied, ${act.left ? `${amount(shop.view(act.on).by || "volume", act.left, shop.units())} left over` : "nothing left"}`,
-  both_laid: () => "Laid twice: both coats count",
-  found_ready: () => "Found ready",
-  found_not_ready: () => "Not ready yet",
-  air_read: (act) => `Air: ${degrees(act.temp_dc)}${act.rh_pm == null ? "" : `, ${act.rh_pm / 10} % humidity`}`,
-  air_expected: (act) => `Expected: ${degrees(act.temp_dc)}`,
-  surface_read: (act) => `Panel itself: ${degrees(act.temp_dc)}`,
-  surface_ended: () => "Panel as warm as the air again",
-  ring_silenced: () => "Ring silenced",
-  ring_snoozed: (act) => `Ring put off for ${span(act.until_ms - act.at)}`,
-  panel_taken: (act) => (act.by === act.who ? "Taken" : `Taken by ${shop.called(act.by)}`),
-  panel_handed: (act) => `Handed to ${shop.called(act.to)}${act.note ? `: ${act.note}` : ""}`,
-  panel_let_go: () => "Let go",
-  phone_named: (act) => `Phone named: ${[act.person, act.name].filter(Boolean).join(", ") || "nothing"}`,
-  trial_told: (act) => `Trial ring ${{ yes: "heard", late: "heard only when looked at", no: "not heard" }[act.heard]}`,
-  units_chosen: () => "Units chosen",
-  gun_set: (act) => `Gun set-up kept: ${act.gun}`,
-  gun_dropped: (act) => `Gun set-up dropped: ${act.gun}`,
-  sheet_written: (act) => `Sheet written: ${act.doc.name}`,
-  sheet_put_away: (act) => `Put away: ${shop.view(act.on).doc?.name || "a product"}`,
-  sheet_brought_back: (act) => `Brought back: ${shop.view(act.on).doc?.name || "a product"}`,
-  route_written: (act) => `Route kept: ${act.doc.name}`,
-  undone: (act) => `Undone: ${targetWords(act)}`,
-  restored: (act) => `${act.stays ? "Stays" : "Put back"}: ${targetWords(act)}`,
+  panel_added: (act) => (act.route ? t("Panel added: {name}, {route}", { name: act.name, route: act.route }) : t("Panel added: {name}", { name: act.name })),
+  panel_named: (act) => t("Named: {name}", { name: act.name }),
+  panel_put_away: () => t("Put away [[it was]]"),
+  panel_brought_back: () => t("Brought back"),
+  step_added: (act) => t("Step added: {step}", { step: act.step.words }),
+  step_dropped: () => t("Step dropped"),
+  step_moved: (act) => t("Step moved: {step}", { step: stepName(act.on, act.step) }),
+  step_done: (act) => t("Done: {step}", { step: stepName(act.on, act.step) }),
+  sent_back: (act) => t("Sent back to {step}: {why}", { step: stepName(act.on, act.step), why: act.area || act.why }),
+  film_laid: laidWords,
+  cup_mixed: (act) => t("Mixed: {what}", { what: [act.sheet.name, act.sheet.variant, amount(act.by, act.amounts.reduce((sum, much) => sum + much, 0), shop.units())].filter(Boolean).join(", ") }),
+  cup_used: usedWords,
+  cup_emptied: emptiedWords,
+  both_laid: () => t("Laid twice: both coats count"),
+  found_ready: () => t("Found ready"),
+  found_not_ready: () => t("Not ready yet"),
+  air_read: airWords,
+  air_expected: (act) => t("Expected: {temp}", { temp: degrees(act.temp_dc) }),
+  surface_read: (act) => t("Panel itself: {temp}", { temp: degrees(act.temp_dc) }),
+  surface_ended: () => t("Panel as warm as the air again"),
+  ring_silenced: () => t("Ring silenced"),
+  ring_snoozed: (act) => t("Ring put off for {span}", { span: span(act.until_ms - act.at) }),
+  panel_taken: (act) => (act.by === act.who ? t("Taken [[a panel, by a person]]") : t("Taken by {who}", { who: shop.called(act.by) })),
+  panel_handed: handedWords,
+  panel_let_go: () => t("Let go [[it was]]"),
+  phone_named: (act) => t("Phone named: {name}", { name: [act.person, act.name].filter(Boolean).join(", ") || t("nothing") }),
+  trial_told: (act) => t(TRIALS[act.heard]),
+  units_chosen: () => t("Units chosen"),
+  gun_set: (act) => t("Gun set-up kept: {gun}", { gun: act.gun }),
+  gun_dropped: (act) => t("Gun set-up dropped: {gun}", { gun: act.gun }),
+  sheet_written: (act) => t("Sheet written: {name}", { name: act.doc.name }),
+  sheet_put_away: (act) => t("Put away: {what}", { what: productName(act.on) }),
+  sheet_brought_back: (act) => t("Brought back: {what}", { what: productName(act.on) }),
+  route_written: (act) => t("Route kept: {name}", { name: act.doc.name }),
+  undone: (act) => t("Undone: {what}", { what: targetWords(act) }),
+  restored: (act) => (act.stays ? t("Stays: {what}", { what: targetWords(act) }) : t("Put back: {what}", { what: targetWords(act) })),
 };
 
-export const words = (act) => (Object.hasOwn(SAID, act.kind) ? SAID[act.kind](act) : "Something a newer version knows");
+function laidWords(act) {
+  const what = [act.sheet.name, act.sheet.variant, coat(act)].filter(Boolean).join(", ");
+  return act.cup ? t("Laid from the cup: {what}", { what }) : t("Laid: {what}", { what });
+}
+
+function usedWords(act) {
+  const { name } = shop.view(act.panel);
+  return name ? t("{cup} went on {panel}", { cup: cupName(act.on), panel: name }) : t("{cup} went on a panel", { cup: cupName(act.on) });
+}
+
+function emptiedWords({ on, left }) {
+  const said = { cup: cupName(on) };
+  if (!left) return t("{cup} emptied, nothing left", said);
+  return t("{cup} emptied, {amount} left over", { ...said, amount: amount(shop.view(on).by || "volume", left, shop.units()) });
+}
+
+function airWords({ temp_dc: dc, rh_pm: rh }) {
+  const temp = degrees(dc);
+  return rh == null ? t("Air: {temp}", { temp }) : t("Air: {temp}, {rh} % humidity", { temp, rh: decimal(String(rh / 10)) });
+}
+
+function handedWords({ to, note }) {
+  const who = shop.called(to);
+  return note ? t("Handed to {who}: {note}", { who, note }) : t("Handed to {who}", { who });
+}
+
+export const words = (act) => (Object.hasOwn(SAID, act.kind) ? SAID[act.kind](act) : t("Something a newer version knows"));
 
 /** Rows for a list of acts, newest first. */
 export function rows(acts, now, zone, named = false) {
@@ -58,23 +92,23 @@ export function rows(acts, now, zone, named = false) {
     on: act.on,
     when: clock(act.at, now, zone),
     words: named && act.on.startsWith("panel:") ? `${shop.view(act.on).name}. ${words(act)}` : words(act),
-    mark: [act.who && !shop.isOwn(act.id) ? `by ${shop.called(act.who)}` : "", out.has(act.id) ? "taken out" : "", reach(act)].filter(Boolean).join(", "),
+    mark: [act.who && !shop.isOwn(act.id) ? t("by {who}", { who: shop.called(act.who) }) : "", out.has(act.id) ? t("taken out") : "", reach(act)].filter(Boolean).join(", "),
     out: out.has(act.id),
-    deed: ["undone", "restored"].includes(act.kind) ? "" : out.has(act.id) ? "Put back" : "Undo",
+    deed: ["undone", "restored"].includes(act.kind) ? "" : out.has(act.id) ? t("Put back [[do it]]") : t("Undo [[do it]]"),
   }));
 }
 
 /** How far an act has come, and no further than this phone knows; a fragment says the first sequence, then the steps. */
 function reach(act) {
-  if (shop.isOwn(act.id)) return "on this phone";
+  if (shop.isOwn(act.id)) return t("on this phone");
   const { seq: newest, acts, seqs } = shop.heardOf(act.on);
   const at = acts.findIndex((one) => one.id === act.id);
   const seq = seqs ? seqs.slice(0, at + 1).reduce((sum, step) => sum + step) : newest;
   const { seen = 0, phone } = shop.meta;
-  return seq <= seen || (act.who && act.who !== phone) ? "seen by another phone" : "at the server";
+  return seq <= seen || (act.who && act.who !== phone) ? t("seen by another phone") : t("at the server");
 }
 
 function targetWords(act) {
   const target = shop.actsOf(act.on).find((one) => one.id === act.act);
-  return target && !["undone", "restored"].includes(target.kind) ? words(target) : "a tap";
+  return target && !["undone", "restored"].includes(target.kind) ? words(target) : t("a tap");
 }

@@ -1,5 +1,6 @@
 // Figures as the shop reads them, in its own units; kept they are in tenths of a degree C, ml, g and um whatever is shown.
 import { dcToF, fToDc, flOzToMl, gToOz, milToUm, mlToFlOz, ozToG, umToMil } from "./core/measures.js";
+import { decimal } from "./core/tongue.js";
 import * as words from "./core/words.js";
 import * as shop from "./shop.js";
 
@@ -21,4 +22,7 @@ export const volumeStep = (ml) => (shop.units().volume === "ml" ? ml : flOzToMl(
 export const weightStep = (g) => (shop.units().weight === "g" ? g : ozToG(g / 30));
 export const typedFilm = (value) => (shop.units().film === "um" ? value : milToUm(value));
 
-const plain = (value, places = 1) => String(Math.round(value * 10 ** places) / 10 ** places);
+const plain = (value, places = 1) => decimal(String(Math.round(value * 10 ** places) / 10 ** places));
+
+/** A clock time as `clock` says it, with its seconds. */
+export const seconds = (atMs, nowMs, zone) => words.clock(atMs, nowMs, zone).replace(/\d+:\d\d/, `$&:${String(Math.floor(atMs / 1000) % 60).padStart(2, "0")}`);

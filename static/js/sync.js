@@ -1,12 +1,13 @@
 // The road to the server: one htmx element posts the outbox and takes the answer in.
 import * as clock from "./clock.js";
 import * as shop from "./shop.js";
+import { t, tn } from "./core/tongue.js";
 
 const road = document.getElementById("sync");
 const landing = document.getElementById("landing");
 const MOMENTS = ["at", "ask_at", "until_ms"]; // reckoned from the clock of the tap; for_ms was read off a clock on the wall
 const PATIENCE_MS = 8_000;
-export const signal = { mood: "unknown", at: 0, why: "" };
+export const signal = { mood: "unknown", at: 0, why: "", ended: false };
 let busy = false;
 let again = false;
 let most = 50;
@@ -95,7 +96,10 @@ async function heard(xhr) {
   try {
     if (status === 200) cards = await landed();
     else if (status === 401 && !shop.meta.phone) await begin();
-    else await failed(status, xhr.responseText);
+    else {
+      signal.ended = xhr.getResponseHeader("Sandtime-Phone") === "ended";
+      await failed(status, xhr.responseText);
+    }
   } catch (why) {
     signal.mood = "full";
     signal.why = String(why);
@@ -166,21 +170,20 @@ async function failed(status, words) {
 export function words() {
   const waits = shop.unsent().length;
   const refused = shop.refused().length;
-  const taps = (count) => (count === 1 ? "1 tap" : `${count} taps`);
   const said = {
-    unknown: "Starting",
-    heard: waits ? `Sending ${taps(waits)}` : "Saved",
-    away: "No signal. Clocks keep running",
-    stranger: `${/ended/.test(signal.why) ? "A keeper has ended" : "The server does not know"} this phone. What it holds stays on it`,
-    left: "This phone has joined another shop",
-    closed: "This server makes no new shops. Ask a phone of your shop to let this one in",
-    busy: "The server asks to wait. Clocks keep running",
-    broken: "The server has trouble. Clocks keep running",
-    full: "This phone is full: keep this page open until the taps are sent",
+    unknown: t("Starting"),
+    heard: waits ? tn("Sending {n} tap", "Sending {n} taps", waits) : t("Saved [[taps]]"),
+    away: t("No signal. Clocks keep running"),
+    stranger: signal.ended ? t("A keeper has ended this phone. What it holds stays on it") : t("The server does not know this phone. What it holds stays on it"),
+    left: t("This phone has joined another shop"),
+    closed: t("This server makes no new shops. Ask a phone of your shop to let this one in"),
+    busy: t("The server asks to wait. Clocks keep running"),
+    broken: t("The server has trouble. Clocks keep running"),
+    full: t("This phone is full: keep this page open until the taps are sent"),
   }[signal.mood];
   const parts = [said];
-  if (waits && signal.mood !== "heard") parts.push(`${taps(waits)} ${waits === 1 ? "waits" : "wait"} on this phone`);
-  if (refused) parts.push(`${taps(refused)} refused: look in the Book`);
+  if (waits && signal.mood !== "heard") parts.push(tn("{n} tap waits on this phone", "{n} taps wait on this phone", waits));
+  if (refused) parts.push(tn("{n} tap refused: look in the Book", "{n} taps refused: look in the Book", refused));
   return `${parts.join(". ")}.`;
 }
 

@@ -1,4 +1,6 @@
 // In which tongue this phone reads: the shell is kept once for each, so that the change needs no signal.
+import { t } from "./core/tongue.js";
+
 const COOKIE = "sandtime_tongue";
 const AGE_S = 400 * 86_400;
 
@@ -7,7 +9,7 @@ export const tongue = () => document.documentElement.lang;
 /** The shell in another tongue becomes the one this phone starts with; what is typed on the open screen is not kept. */
 export async function read(wanted) {
   const shell = await fetched(wanted);
-  if (!shell) throw new Error("This tongue is not on this phone yet, and there is no signal. Nothing was changed.");
+  if (!shell) throw new Error(t("This tongue is not on this phone yet, and there is no signal. Nothing was changed."));
   document.cookie = `${COOKIE}=${wanted}; path=/; max-age=${AGE_S}; SameSite=Lax`;
   for (const name of await names()) await (await caches.open(name)).put("/", shell.clone());
   location.reload();

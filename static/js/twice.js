@@ -1,5 +1,6 @@
 // One coat that two phones told of: the sheet that asks whether it was laid once or twice.  Loaded when first asked for.
 import { pair } from "./core/twice.js";
+import { t } from "./core/tongue.js";
 import { shuts } from "./core/words.js";
 import * as acts from "./acts.js";
 import * as clock from "./clock.js";
@@ -22,12 +23,12 @@ function ask(on, zone) {
   const found = pair(shop.view(on));
   if (!found.length) return;
   say("twice-words", faceOf(on, now, zone).twice);
-  const once = new Map(found.map((film) => [`Once, at ${shuts(film.laid_at, now, zone)}: ${filmWords(film)}`, { do: "twice-once", film: film.id }])); // alike in words: the later
-  buttons("twice-choices", [...[...once].map((choice) => [...choice, "deed"]), ["Twice: both were laid", { do: "twice-both" }, "deed quiet"]]);
+  const once = new Map(found.map((film) => [t("Once, at {time}: {film}", { time: shuts(film.laid_at, now, zone), film: filmWords(film) }), { do: "twice-once", film: film.id }])); // alike in words: the later
+  buttons("twice-choices", [...[...once].map((choice) => [...choice, "deed"]), [t("Twice: both were laid"), { do: "twice-both" }, "deed quiet"]]);
   open("dialog-twice", on);
 }
 
-const filmWords = ({ sheet, who }) => [sheet.name, sheet.variant, who === shop.meta.phone ? "told by this phone" : ""].filter(Boolean).join(", ");
+const filmWords = ({ sheet, who }) => [sheet.name, sheet.variant, who === shop.meta.phone ? t("told by this phone") : ""].filter(Boolean).join(", ");
 
 /** The answer says of each film whether it stands, so that of two answers the later one rules whole. */
 async function answer(on, kept, deed) {

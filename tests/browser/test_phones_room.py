@@ -149,7 +149,7 @@ def test_a_tablet_on_the_wall_sees_the_floor_big_and_has_no_button_that_acts(ser
     assert wall.evaluate(ACTS) == ["open"]
     fits(wall)
     go(wall, "Book")
-    assert set(wall.evaluate(ACTS)) == {"theme", "sync-now"}
+    assert set(wall.evaluate(ACTS)) == {"theme", "tongue", "sync-now"}
 
 
 def test_a_tap_made_on_a_wall_all_the_same_is_not_born_and_what_waited_is_refused_and_kept(server, phones):

@@ -1,10 +1,13 @@
 // The camera at the back of the phone, shown in a video element.
+import { later, t } from "../core/tongue.js";
+
 const WORDS = {
-  NotAllowedError: "The browser may not use the camera here. Allow it in the browser's settings for this address",
-  NotFoundError: "This phone has no camera that the browser can use",
-  OverconstrainedError: "This phone has no camera that the browser can use",
-  NotReadableError: "Another app holds the camera. Close it and try again",
+  NotAllowedError: later("The browser may not use the camera here. Allow it in the browser's settings for this address."),
+  NotFoundError: later("This phone has no camera that the browser can use."),
+  OverconstrainedError: later("This phone has no camera that the browser can use."),
+  NotReadableError: later("Another app holds the camera. Close it and try again."),
 };
+const ELSE = later("The camera did not start.");
 
 export const can = () => Boolean(navigator.mediaDevices?.getUserMedia);
 
@@ -17,7 +20,7 @@ export async function open(video) {
     await video.play();
   } catch (why) {
     close(video);
-    throw new Error(`${WORDS[why.name] || "The camera did not start"}. A photo of the code does as well.`);
+    throw new Error(`${t(WORDS[why.name] || ELSE)} ${t("A photo of the code does as well.")}`);
   }
 }
 

@@ -1,5 +1,7 @@
 // One long track for a locked phone: it plays on, so the page is not put to sleep, and it holds the tones at their moments.
 // It takes the phone's sound for itself, so it is only started by choice, and by a tap.
+import { t } from "../core/tongue.js";
+
 const player = new Audio();
 let address = "";
 let armed = null; // what it holds: {begins, ends, marks}
@@ -27,7 +29,7 @@ export async function play(parts, plan, title) {
 }
 
 /** After a call or another app took the sound away. */
-export const resume = () => player.play().then(() => (why = ""), (no) => (why = no.name === "AbortError" ? why : "The browser wants a tap first"));
+export const resume = () => player.play().then(() => (why = ""), (no) => (why = no.name === "AbortError" ? why : t("The browser wants a tap first")));
 
 /** How far the track is behind the clock, in ms: a pause leaves its tones late. */
 export const behind = (now) => now - armed.begins - player.currentTime * 1000;
@@ -50,6 +52,6 @@ export function name(title) {
 
 player.addEventListener("pause", () => {
   if (!armed || !player.paused || player.ended) return;
-  why = "Something took the sound away: a call, or another app";
+  why = t("Something took the sound away: a call, or another app");
   taken();
 });

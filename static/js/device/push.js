@@ -1,4 +1,5 @@
-// Push: this browser's leave to be told by the server through its push service.  Imports nothing.
+// Push: this browser's leave to be told by the server through its push service.
+import { t } from "../core/tongue.js";
 
 /** Whether this browser can be told at all. */
 export const can = () => Boolean(navigator.serviceWorker && globalThis.PushManager && globalThis.Notification);
@@ -24,14 +25,14 @@ export async function held() {
 
 /** Ask the person, then the browser's push service, for a subscription to the server's key.  Needs a tap. */
 export async function subscribe(key) {
-  if ((await Notification.requestPermission()) !== "granted") throw new Error("The browser was not allowed to show notifications. Nothing was changed.");
+  if ((await Notification.requestPermission()) !== "granted") throw new Error(t("The browser was not allowed to show notifications. Nothing was changed."));
   const browserPush = await pushHere();
-  if (!browserPush) throw new Error("Sandtime is not yet kept on this phone. Try again in a minute.");
+  if (!browserPush) throw new Error(t("Sandtime is not yet kept on this phone. Try again in a minute."));
   const wanted = octets(key);
   const old = await browserPush.getSubscription();
   if (old && !same(new Uint8Array(old.options.applicationServerKey || []), wanted)) await old.unsubscribe();
   const made = await browserPush.subscribe({ userVisibleOnly: true, applicationServerKey: wanted }).catch((why) => {
-    throw new Error(`This browser's push service did not take the phone on (${why.message}). Nothing was changed.`);
+    throw new Error(t("This browser's push service did not take the phone on ({why}). Nothing was changed.", { why: why.message }));
   });
   return said(made);
 }

@@ -4,7 +4,7 @@ export const can = () => "speechSynthesis" in globalThis && "SpeechSynthesisUtte
 export function speak(words) {
   if (!can()) return;
   const said = new SpeechSynthesisUtterance(words);
-  said.lang = "en";
+  said.lang = document.documentElement.lang;
   said.rate = 0.95;
   speechSynthesis.speak(said);
 }
