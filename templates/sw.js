@@ -4,6 +4,8 @@ const VERSION = "{{ version }}";
 const CACHE = "sandtime-" + VERSION;
 const FILES = ["/", "/app.webmanifest",{% for file in files %} "{{ file|escapejs }}",{% endfor %}];
 const LATE = [{% for file in late %}"{{ file|escapejs }}", {% endfor %}];
+// What a push message says that says nothing itself: one worker for all tongues, so the phone's own language is asked.
+const FALLBACK = { en: ["Something rings", "Open Sandtime."], es: ["Algo suena", "Abre Sandtime."], de: ["Etwas klingelt", "Sandtime öffnen."] };
 let late = null;
 
 self.addEventListener("install", (event) => {
@@ -72,12 +74,15 @@ async function kept(wanted, request) {
 /** A push message is always shown: a browser ends the subscription of one that is not.  Where the same ring stands
  *  already, or the page is before the person and rings itself, it makes no second noise. */
 async function ring(data) {
-  const { title = "Something rings", body = "Open Sandtime.", tag = "ring", navigate = "/#floor" } = said(data);
+  const own = navigator.language.slice(0, 2);
+  const tongue = own in FALLBACK ? own : "en";
+  const [something, open] = FALLBACK[tongue];
+  const { title = something, body = open, tag = "ring", navigate = "/#floor", lang = tongue } = said(data);
   const [standing, pages] = await Promise.all([self.registration.getNotifications({ tag }), windows()]);
   const rung = standing.length > 0 || pages.some((page) => page.visibilityState === "visible");
   const loud = rung ? { silent: true } : { vibrate: [400, 150, 400], requireInteraction: true };
   if (!rung) await remember(tag, pages).catch(() => {});
-  await self.registration.showNotification(title, { body, tag, icon: "{% static "icons/icon-192.png" %}", lang: "en", data: { url: navigate }, ...loud });
+  await self.registration.showNotification(title, { body, tag, icon: "{% static "icons/icon-192.png" %}", lang, data: { url: navigate }, ...loud });
 }
 
 /** What rang by push makes no noise again when the page comes to it: told to pages that are open, kept for those to come. */

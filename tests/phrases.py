@@ -5,6 +5,7 @@ go, and what Django reads (django.mo) is made of what people write (django.po).
 """
 
 import ast
+import io
 import os
 import sys
 from dataclasses import dataclass, field
@@ -76,7 +77,12 @@ def of_templates():
         for node in template.nodelist.get_nodes_by_type((TranslateNode, BlockTranslateNode)):
             context = node.message_context.resolve({}) if node.message_context else None
             if isinstance(node, TranslateNode):
-                yield short(path), node.filter_expression.var.literal, None, context
+                yield (
+                    short(path),
+                    node.filter_expression.var.literal.replace("%", "%%"),
+                    None,
+                    context,
+                )  # as Django asks
                 continue
             one, many = (node.render_token_list(tokens)[0] for tokens in (node.singular, node.plural))
 
@@ -122,8 +128,26 @@ def keep(tongue: str, catalogue: Catalog, locale: Path = LOCALE) -> None:
     with path.open("wb") as file:
         file.write(HEAD.format(tongue=tongue).encode())
         write_po(file, catalogue, width=120, omit_header=True)
-    with path.with_suffix(".mo").open("wb") as file:
-        write_mo(file, read_po(path.open("rb"), locale=tongue))
+    with path.open("rb") as file:
+        path.with_suffix(".mo").write_bytes(compiled(tongue, read_po(file, locale=tongue)))
+
+
+def compiled(tongue: str, catalogue: Catalog) -> bytes:
+    """What Django reads of a catalogue; its head says nothing that another day or another Babel
+    would say otherwise, and a phrase without words is left out, so that it is said in English."""
+    bare = Bare(locale=tongue)
+    for said in catalogue:
+        if said.id and all([said.string] if isinstance(said.string, str) else said.string):
+            bare[said.id] = said
+    made = io.BytesIO()
+    write_mo(made, bare)
+    return made.getvalue()
+
+
+class Bare(Catalog):
+    @property
+    def mime_headers(self) -> list[tuple[str, str]]:
+        return [("Content-Type", "text/plain; charset=utf-8"), ("Plural-Forms", "nplurals=2; plural=(n != 1);")]
 
 
 HEAD = """# Sandtime in another tongue.  `python -m tests.phrases` keeps it in step with what is said.

@@ -1,5 +1,6 @@
 // The curve of one time of a sheet over the temperature: drawn into the svg of the shell, and said in words.
 import { TooCold, closing, opening, waitMs } from "./core/cure.js";
+import { t } from "./core/tongue.js";
 import { DAY_MS, HOUR_MS, MINUTE_MS, SECOND_MS } from "./core/units.js";
 import { span } from "./core/words.js";
 import { tempWords } from "./sheetread.js";
@@ -9,7 +10,12 @@ const HOTTEST = 400; // the chart is from 0 to 40 °C
 const FINE = 5;
 const LEAST_SPAN = 4; // from the shortest to the longest time of the chart, at the least
 const MOST_TICKS = 6;
-const TICKS = [[SECOND_MS, "s", 1, 10], [MINUTE_MS, "min", 1, 2, 5, 10, 20, 30], [HOUR_MS, "h", 1, 2, 4, 8], [DAY_MS, "d", 1, 2, 4, 7, 14, 30, 90, 365]];
+const TICKS = [
+  [SECOND_MS, (seconds) => t("{seconds} s", { seconds }), 1, 10],
+  [MINUTE_MS, (minutes) => t("{minutes} min", { minutes }), 1, 2, 5, 10, 20, 30],
+  [HOUR_MS, (hours) => t("{hours} h", { hours }), 1, 2, 4, 8],
+  [DAY_MS, (days) => t("{days} d", { days }), 1, 2, 4, 7, 14, 30, 90, 365],
+];
 
 /** What closes is drawn from the shorter time, what opens from the longer one. */
 export const isClosing = (gate) => ["pot", "recoat_by"].includes(gate);
@@ -26,11 +32,12 @@ export function waitAt(sheet, gate, dc) {
 
 export function curveWords(sheet, gate, dc, { temp: unit }) {
   const ms = waitAt(sheet, gate, dc);
-  const at = `At ${tempWords(dc, unit)}: `;
-  if (ms === null) return `${at}stands still, the sheet's lowest is ${tempWords(sheet.lowest_dc, unit)}`;
+  const temp = tempWords(dc, unit);
+  if (ms === null) return t("At {temp}: stands still, the sheet's lowest is {lowest}", { temp, lowest: tempWords(sheet.lowest_dc, unit) });
   const hot = !isClosing(gate) && dc > (sheet.highest_dc ?? Infinity);
-  const more = hot ? `, no faster than at the sheet's highest, ${tempWords(sheet.highest_dc, unit)}` : "";
-  return `${at}${isClosing(gate) ? atLeast(ms) : span(ms)}${isBeyond(sheet, gate, dc) ? ", beyond the sheet" : ""}${more}`;
+  const more = hot && t("no faster than at the sheet's highest, {highest}", { highest: tempWords(sheet.highest_dc, unit) });
+  const said = t("At {temp}: {span}", { temp, span: isClosing(gate) ? atLeast(ms) : span(ms) });
+  return [said, isBeyond(sheet, gate, dc) && t("beyond the sheet"), more].filter(Boolean).join(", ");
 }
 
 /** Draw a gate; with no gate the chart is empty. */
@@ -44,8 +51,8 @@ export function draw(svg, sheet, gate, dc, units) {
   path(part("marks"), chart?.marks());
   path(part("now"), dc >= 0 && dc <= HOTTEST ? `M ${x(dc)} ${TOP} V ${BOTTOM}` : "");
   drawStill(part, chart?.coldest ?? 0);
-  label(part("cold-words"), chart && first > chart.coldest ? [x(chart.coldest) + 6, chart.y(waitAt(sheet, gate, chart.coldest)) - 8, "beyond the sheet"] : null);
-  label(part("hot-words"), chart && last < HOTTEST ? [RIGHT, chart.y(waitAt(sheet, gate, HOTTEST)) + 18, "beyond the sheet"] : null);
+  label(part("cold-words"), chart && first > chart.coldest ? [x(chart.coldest) + 6, chart.y(waitAt(sheet, gate, chart.coldest)) - 8, t("beyond the sheet")] : null);
+  label(part("hot-words"), chart && last < HOTTEST ? [RIGHT, chart.y(waitAt(sheet, gate, HOTTEST)) + 18, t("beyond the sheet")] : null);
   drawTicks(svg, chart, units);
 }
 
@@ -91,12 +98,12 @@ function mark([dc, shorter, longer], closes, y) {
 function drawStill(part, coldest) {
   part("still").setAttribute("width", Math.max(0, x(coldest) - LEFT));
   const wide = coldest >= 30;
-  part("still-words").textContent = wide ? "stands still, too cold" : "";
+  part("still-words").textContent = wide ? t("stands still, too cold") : "";
   part("still-words").setAttribute("transform", `translate(${(LEFT + x(coldest)) / 2 + 5} ${(TOP + BOTTOM) / 2}) rotate(-90)`);
 }
 
 function drawTicks(svg, chart, { temp: unit }) {
-  let ticks = chart ? TICKS.flatMap(([ms, word, ...sizes]) => sizes.map((size) => [ms * size, `${size} ${word}`])).filter(([ms]) => ms >= chart.low * 0.8 && ms <= chart.high * 1.25) : [];
+  let ticks = chart ? TICKS.flatMap(([ms, words, ...sizes]) => sizes.map((size) => [ms * size, words(size)])).filter(([ms]) => ms >= chart.low * 0.8 && ms <= chart.high * 1.25) : [];
   while (ticks.length > MOST_TICKS) ticks = ticks.filter((tick, nth) => nth % 2 === 0);
   const lines = [0, 100, 200, 300, 400].map((dc) => `M ${x(dc)} ${TOP} V ${BOTTOM}`);
   path(svg.querySelector("[data-curve=grid]"), [...lines, ...ticks.map(([ms]) => `M ${LEFT} ${chart.y(ms)} H ${RIGHT}`)].join(" "));

@@ -1,10 +1,11 @@
 // The room that hands over with no signal: what the server has not heard, or whole panels, as codes for another phone.
 import * as clock from "./clock.js";
+import { t, tn } from "./core/tongue.js";
 import { coded } from "./device/qrcode.js";
 import { hindrance, links } from "./handing.js";
 import { paintList, say, set, show } from "./paint.js";
 import * as shop from "./shop.js";
-import { onWhat, taps } from "./tapwords.js";
+import { tapsOn } from "./tapwords.js";
 
 const TURN_MS = 3_000;
 const MOST_VERSION = 17; // larger ones are hard on cameras
@@ -44,14 +45,14 @@ function paintChoice() {
   const waits = shop.unsent().length;
   show("hand-unheard", waits > 0);
   show("hand-heard", !waits);
-  say("hand-unheard", `What the server has not heard: ${taps(waits)}`);
+  say("hand-unheard", tn("What the server has not heard: {n} tap", "What the server has not heard: {n} taps", waits));
   node("hand-unheard").setAttribute("aria-pressed", String(unheard));
   const rows = shop.onFloor().map((on) => ({ key: on, ...shop.view(on) })).sort((one, two) => one.name.localeCompare(two.name));
   for (const on of panels) if (!rows.some((row) => row.key === on)) panels.delete(on);
   paintList(node("hand-panels"), "hand-panel", rows, paintPanel);
   show("hand-none", !rows.length);
   const acts = chosen();
-  say("hand-told", acts.length ? `${taps(acts.length)} ${onWhat(acts)}.` : "Nothing is chosen.");
+  say("hand-told", acts.length ? tapsOn(acts) : t("Nothing is chosen."));
   show("hand-show", acts.length > 0);
 }
 
@@ -77,7 +78,7 @@ async function showCodes() {
   const acts = before.map((act) => outbox.get(act.id)?.act || act);
   const made = await links(acts, { key: shop.meta.key, shop: shop.meta.shop }, `${location.origin}/`);
   codes = await Promise.all(made.map(async (link) => ({ link, picture: await coded(link, MOST_VERSION) })));
-  told = `${taps(acts.length)} ${onWhat(acts)}.`;
+  told = tapsOn(acts);
   [at, drawn] = [0, ""];
   paint();
   node("hand-count").focus();
@@ -91,7 +92,7 @@ function turn(by) {
 
 function paintCode() {
   if (turnedAt !== null && performance.now() - turnedAt > TURN_MS - 500) turn(1);
-  say("hand-count", codes.length > 1 ? `Code ${at + 1} of ${codes.length}` : "One code");
+  say("hand-count", codes.length > 1 ? t("Code {code} of {of}", { code: at + 1, of: codes.length }) : t("One code"));
   say("hand-what", told);
   for (const id of ["hand-steps", "hand-turn"]) show(id, codes.length > 1);
   node("hand-turn").setAttribute("aria-pressed", String(turnedAt !== null));
@@ -99,12 +100,12 @@ function paintCode() {
   drawn = codes[at].link;
   codes[at].picture.toCanvas(node("hand-code"), { on: [0, 0, 0], off: [255, 255, 255], pad: 4 });
   set(node("hand-code"), "code", String(at + 1));
-  say("hand-copy", "Copy the link");
+  say("hand-copy", t("Copy the link"));
 }
 
 async function copyLink() {
   const done = await navigator.clipboard?.writeText(codes[at].link).then(() => true, () => false);
-  say("hand-copy", done ? "Copied" : "This browser did not copy it");
+  say("hand-copy", done ? t("Copied") : t("This browser did not copy it"));
 }
 
 function leave() {

@@ -1,6 +1,7 @@
 // Acts packed for the other phones of the shop: squeezed, split over codes, each part and the whole signed.
 //   part: version 1 | shop 4 | set 8 | part 1 | of 1 | piece | signature 16 (bytes)
 import { refusal } from "./core/acts.js";
+import { later, t } from "./core/tongue.js";
 import { read as bytesOf, written } from "./letters.js";
 
 const VERSION = 1;
@@ -21,10 +22,10 @@ export class Refused extends Error {}
 
 /** Why this phone cannot hand over or take; "" when it can. */
 export function hindrance({ key, role }) {
-  if (!globalThis.crypto?.subtle) return "Handing over needs https or localhost: this page came over plain http, where the browser can check no signature.";
-  if (!squeezes()) return "This browser is too old to hand over. Update it first.";
-  if (role === "wall") return "A wall tablet only looks on. Take a painter's phone.";
-  return key ? "" : "This phone has not heard the shop's key yet. Open Sandtime once where there is signal.";
+  if (!globalThis.crypto?.subtle) return t("Handing over needs https or localhost: this page came over plain http, where the browser can check no signature.");
+  if (!squeezes()) return t("This browser is too old to hand over. Update it first.");
+  if (role === "wall") return t("A wall tablet only looks on. Take a painter's phone.");
+  return key ? "" : t("This phone has not heard the shop's key yet. Open Sandtime once where there is signal.");
 }
 
 /** Links, one for each code, that carry these acts: `address` is where Sandtime is opened. */
@@ -32,7 +33,7 @@ export async function links(acts, { key, shop }, address) {
   const start = `${address}#take=`;
   const body = await squeezed(letters.encode(JSON.stringify({ acts })));
   const of = Math.ceil(body.length / room(start)) || 1;
-  if (acts.length > MOST_ACTS || of > MOST_CODES) throw new Error(`That is more than ${MOST_CODES} codes. Choose less.`);
+  if (acts.length > MOST_ACTS || of > MOST_CODES) throw new Error(t("That is more than {most} codes. Choose less.", { most: MOST_CODES }));
   const size = Math.ceil(body.length / of);
   const head = [VERSION, ...shopMark(shop), ...(await setMark(body, key)), 0, of];
   const all = Array.from({ length: of }, (_, at) => [...head.with(13, at + 1), ...body.subarray(at * size, (at + 1) * size)]);
@@ -45,29 +46,29 @@ export const packedIn = (text) => text.replace(/%[0-9a-f]{2}/gi, decoded).trim()
 /** One part, its signature checked: {set, part, of, piece}. */
 export async function read(packed, { key, shop }) {
   const bytes = packed.length > 2_000 ? null : bytesOf(packed);
-  if (!bytes || bytes.length <= HEAD + SIGNATURE) throw new Refused("This is no code for taking over. Nothing was taken.");
+  if (!bytes || bytes.length <= HEAD + SIGNATURE) throw new Refused(t("This is no code for taking over. Nothing was taken."));
   const [part, signed] = [bytes.subarray(0, -SIGNATURE), bytes.subarray(-SIGNATURE)];
-  if (part[0] > VERSION) throw new Refused("The other phone has a newer Sandtime. Open this one where there is signal, then take again. Nothing was taken.");
-  if (part[0] < VERSION) throw new Refused("The other phone's Sandtime is too old for this one. Open it where there is signal first. Nothing was taken.");
-  if (!alike(part.subarray(1, 5), shopMark(shop))) throw new Refused("This comes from another shop. Nothing was taken.");
-  if (!alike(signed, await signature("part", part, key))) throw new Refused(ALTERED);
+  if (part[0] > VERSION) throw new Refused(t("The other phone has a newer Sandtime. Open this one where there is signal, then take again. Nothing was taken."));
+  if (part[0] < VERSION) throw new Refused(t("The other phone's Sandtime is too old for this one. Open it where there is signal first. Nothing was taken."));
+  if (!alike(part.subarray(1, 5), shopMark(shop))) throw new Refused(t("This comes from another shop. Nothing was taken."));
+  if (!alike(signed, await signature("part", part, key))) throw new Refused(t(ALTERED));
   const [no, of] = [part[13], part[14]];
-  if (no < 1 || no > of || of > MOST_CODES) throw new Refused(ALTERED);
+  if (no < 1 || no > of || of > MOST_CODES) throw new Refused(t(ALTERED));
   return { set: hex(part.subarray(5, 13)), part: no, of, piece: part.slice(HEAD) };
 }
 
-const ALTERED = "This code was altered on its way, or the shop has a new key: let both phones hear the server once. Nothing was taken.";
+const ALTERED = later("This code was altered on its way, or the shop has a new key: let both phones hear the server once. Nothing was taken.");
 
 /** The acts of a whole set, its pieces in order: all of them good, or none. */
 export async function open(set, pieces, { key }, now) {
   const body = joined(pieces);
-  if (hex(await setMark(body, key)) !== set) throw new Refused("The codes do not belong together. Nothing was taken.");
+  if (hex(await setMark(body, key)) !== set) throw new Refused(t("The codes do not belong together. Nothing was taken."));
   const acts = actsIn(await unpacked(body).catch(() => null));
   for (const act of acts) {
     const why = refusal(act, now);
-    if (why) throw new Refused(`A tap in it cannot be kept: ${why} Nothing was taken.`);
+    if (why) throw new Refused(t("A tap in it cannot be kept: {why} Nothing was taken.", { why }));
   }
-  if (new Set(acts.map((act) => act.id)).size < acts.length) throw new Refused("A number stands for two taps in it. Nothing was taken.");
+  if (new Set(acts.map((act) => act.id)).size < acts.length) throw new Refused(t("A number stands for two taps in it. Nothing was taken."));
   return acts;
 }
 
@@ -75,7 +76,7 @@ export async function open(set, pieces, { key }, now) {
 const decoded = (sign) => String.fromCharCode(Number.parseInt(sign.slice(1), 16));
 
 function actsIn(bytes) {
-  if (!bytes) throw new Refused("What the codes carry cannot be unpacked, or is too much. Nothing was taken.");
+  if (!bytes) throw new Refused(t("What the codes carry cannot be unpacked, or is too much. Nothing was taken."));
   let said = null;
   try {
     said = JSON.parse(new TextDecoder("utf-8", { fatal: true }).decode(bytes));
@@ -83,7 +84,7 @@ function actsIn(bytes) {
     // said below
   }
   const acts = said?.acts;
-  if (!Array.isArray(acts) || !acts.length || acts.length > MOST_ACTS) throw new Refused("What the codes carry are no taps. Nothing was taken.");
+  if (!Array.isArray(acts) || !acts.length || acts.length > MOST_ACTS) throw new Refused(t("What the codes carry are no taps. Nothing was taken."));
   return acts;
 }
 

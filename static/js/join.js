@@ -5,11 +5,16 @@ import * as shop from "./shop.js";
 import * as store from "./store.js";
 import * as sync from "./sync.js";
 import { asked } from "./asking.js";
+import { later, t, tn } from "./core/tongue.js";
 import { download } from "./phone.js";
 import { say, show } from "./paint.js";
 
 const OF_THE_PHONE = ["clock", "ringing", "trial"]; // what stays when a phone changes its shop
-const AS = { keeper: "as a keeper's phone", painter: "as a painter's phone", wall: "as a tablet on the wall, which may only look" };
+const TAKES = {
+  keeper: later("“{shop}” takes this phone in as a keeper's phone."),
+  painter: later("“{shop}” takes this phone in as a painter's phone."),
+  wall: later("“{shop}” takes this phone in as a tablet on the wall, which may only look."),
+};
 const node = (id) => document.getElementById(id);
 let link = ""; // the link that was looked at
 let way = null; // what it came by: {secret} or {typed}
@@ -39,11 +44,11 @@ export function paint(now, zone, about) {
   show("join-found", Boolean(found));
   if (!found) return;
   const leaves = found.leaves && !isSame();
-  say("join-shop", `“${found.name}” takes this phone in ${AS[found.role]}.`);
+  say("join-shop", t(TAKES[found.role], { shop: found.name }));
   say("join-asks", isSame() ? "" : found.why || found.asks);
   say("join-waits", waits);
   show("join-take", waits !== "" && !found.why);
-  say("join-in", leaves ? `Leave “${shop.meta.name}” and join “${found.name}”` : `Join “${found.name}”`);
+  say("join-in", leaves ? t("Leave “{old}” and join “{shop}”", { old: shop.meta.name, shop: found.name }) : t("Join “{shop}”", { shop: found.name }));
   show("join-in", !found.why && !waits);
 }
 
@@ -55,12 +60,12 @@ function waiting() {
   if (!found || isSame()) return "";
   const rows = [...shop.unsent(), ...shop.refused()];
   if (!rows.length || taken === numbers(rows)) return "";
-  const stand = rows.length === 1 ? "1 tap stands" : `${rows.length} taps stand`;
+  const stand = tn("{n} tap stands only on this phone, made in “{shop}”.", "{n} taps stand only on this phone, made in “{shop}”.", rows.length, { shop: shop.meta.name });
   const how = {
-    stranger: "That shop has ended this phone: a keeper there can let it back in, then all is sent. Or take it out as a file.",
-    heard: shop.refused().length ? "What was refused stands in the Book: settle it there, or take it out as a file." : "It is on its way: joining waits for it.",
+    stranger: t("That shop has ended this phone: a keeper there can let it back in, then all is sent. Or take it out as a file."),
+    heard: shop.refused().length ? t("What was refused stands in the Book: settle it there, or take it out as a file.") : t("It is on its way: joining waits for it."),
   }[sync.signal.mood];
-  return `${stand} only on this phone, made in “${shop.meta.name}”. ${how || "It is sent first, when there is signal. Or take it out as a file."}`;
+  return `${stand} ${how || t("It is sent first, when there is signal. Or take it out as a file.")}`;
 }
 
 const numbers = (rows) => rows.map((row) => row.act.id).join();
@@ -92,8 +97,8 @@ async function told(work) {
 
 async function join() {
   const [name, person] = ["join-name", "join-person"].map((id) => node(id).value.trim());
-  if (!name) throw new Error("Give this phone a name first: Bench, Booth. Nothing was changed.");
-  if (waiting()) throw new Error("Taps came in the meantime. Nothing was changed.");
+  if (!name) throw new Error(t("Give this phone a name first: Bench, Booth. Nothing was changed."));
+  if (waiting()) throw new Error(t("Taps came in the meantime. Nothing was changed."));
   if (!shop.meta.asker) await shop.remember({ asker: acts.freshId() + acts.freshId() });
   const same = isSame();
   const { phone, role, ...house } = await ask("join", { ...way, name, leaves: found.leaves, asker: shop.meta.asker });
@@ -126,7 +131,7 @@ async function changed(here, name, person) {
 export async function moved() {
   const { meta } = await store.everything();
   if (meta.shop !== shop.meta.shop) return location.reload();
-  const said = `Made in “${meta.name}”, which this phone has left. It stays on this phone.`;
+  const said = t("Made in “{shop}”, which this phone has left. It stays on this phone. [[a tap]]", { shop: meta.name });
   await shop.mark([...shop.outbox.values()].filter((row) => !row.why), { why: said });
   await store.write([["clear", "kept"], ...metaOf({ began: true })]);
   return anew();
@@ -146,4 +151,4 @@ function anew() {
 /** A tap that says the phone's name to the others; a wall makes no taps. */
 const named = ({ phone, role }, name, person) => (role === "wall" ? [] : [acts.born("shop", "phone_named", { phone, name, person })]);
 
-const ask = (where, said) => asked(`/${where}`, { ...said, asker: shop.meta.asker || "" }, "Tap again when there is.");
+const ask = (where, said) => asked(`/${where}`, { ...said, asker: shop.meta.asker || "" }, t("Tap again when there is. [[signal]]"));

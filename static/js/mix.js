@@ -1,6 +1,7 @@
 // The mix: parts of a cup and its marks, hardener of a putty, how much for an area.  Loaded when its screen is opened.
 import { lastRead, ASSUMED_DC } from "./core/air.js";
 import { hardenerWarning } from "./core/mixing.js";
+import { decimal, later, t, tn } from "./core/tongue.js";
 import { clamp } from "./core/units.js";
 import { fit, laidSheet } from "./core/shelf.js";
 import { shuts, span } from "./core/words.js";
@@ -11,7 +12,7 @@ import * as shop from "./shop.js";
 import * as shown from "./shown.js";
 
 // Rough areas of one side, square metres in tenths: common practice, no source; a phone keeps its own.
-const SIZES = { Door: 12, Fender: 8, Hood: 16, Tailgate: 12, "Bumper cover": 10, Roof: 20, "Quarter panel": 12 };
+const SIZES = { [later("Door")]: 12, [later("Fender")]: 8, [later("Hood")]: 16, [later("Tailgate")]: 12, [later("Bumper cover")]: 10, [later("Roof")]: 20, [later("Quarter panel")]: 12 };
 const CUPS_ML = [250, 400, 600, 1000]; // sizes that mixing cups come in: common practice, no source
 const SPAN_PM = [10, 30]; // hardener of a polyester putty: 1 to 3 % by weight, common practice
 const KEPT = "mix"; // what is being mixed outlives a reload
@@ -47,10 +48,10 @@ export function paint(now, zone) {
   const products = shop.docs("product").filter((one) => one.away_at === null && one.doc.ratio);
   paintPicker(products);
   show("mix-rest", products.length > 0);
-  say("mix-empty", products.length ? "" : "Nothing with a mixing ratio is on the shelf.");
+  say("mix-empty", products.length ? "" : t("Nothing with a mixing ratio is on the shelf."));
   if (!products.length) return;
   const doc = product();
-  say("mix-typical", doc.typical ? "Typical, check your sheet" : "");
+  say("mix-typical", doc.typical ? t("Typical, check your sheet") : "");
   paintAsked(doc);
   const { is: amounts, why } = work.tried(() => (isPutty(doc) ? work.puttyAmounts(mix.g, mix.hardenerPm) : work.amountsOf(doc, mix)));
   say("mix-why", why ?? "");
@@ -58,9 +59,10 @@ export function paint(now, zone) {
   paintPot(doc, now, zone);
   paintNeed(doc, amounts);
   say("mix-voc", amounts ? work.vocWords(doc, amounts, mix.limit) : "");
-  say("mix-limit", mix.limit ? `limit ${mix.limit} g/l` : "no limit set");
+  say("mix-limit", mix.limit ? t("limit {limit} g/l", { limit: mix.limit }) : t("no limit set"));
   show("mix-voc-box", Boolean(doc.vocs_g_l));
-  say("mix-caution", CAUTIONS[cautionOf(doc.cls)] || "");
+  const caution = cautionOf(doc.cls);
+  say("mix-caution", caution && t(CAUTIONS[caution]));
 }
 
 /** The product with the times of its variant. */
@@ -84,15 +86,15 @@ function paintAsked(doc) {
   const putty = isPutty(doc);
   const names = work.partNames(doc);
   row("mix-variants", (doc.variants ?? []).map(({ id, name }) => [name, { do: "mix-variant", variant: id }, "", id === variant(doc)]));
-  row("mix-modes", putty ? [] : [["This much ready to spray", { do: "mix-mode", mode: "total" }, "", mix.mode === "total"], ["I have this much of one part", { do: "mix-mode", mode: "part" }, "", mix.mode === "part"]]);
+  row("mix-modes", putty ? [] : [[t("This much ready to spray"), { do: "mix-mode", mode: "total" }, "", mix.mode === "total"], [t("I have this much of one part"), { do: "mix-mode", mode: "part" }, "", mix.mode === "part"]]);
   row("mix-which", putty || mix.mode === "total" ? [] : names.map((name, part) => [name, { do: "mix-part", part }, "", part === mix.part]));
   row("mix-cups", putty || mix.mode === "part" || doc.ratio.by === "weight" ? [] : CUPS_ML.map((ml) => [shown.volume(ml), { do: "mix-cup", ml }, "", ml === mix.total]));
-  row("mix-scales", doc.densities_g_l && doc.ratio.by === "volume" ? [["By marks", { do: "mix-scale", scale: "no" }, "", !mix.scale], ["On a scale", { do: "mix-scale", scale: "yes" }, "", mix.scale]] : []);
-  say("mix-asks", putty ? "How much putty" : mix.mode === "part" ? `How much ${(names[mix.part] ?? names[0]).toLowerCase()} there is` : "How much ready to spray");
+  row("mix-scales", doc.densities_g_l && doc.ratio.by === "volume" ? [[t("By marks [[on the cup]]"), { do: "mix-scale", scale: "no" }, "", !mix.scale], [t("On a scale [[weighed]]"), { do: "mix-scale", scale: "yes" }, "", mix.scale]] : []);
+  say("mix-asks", putty ? t("How much putty") : mix.mode === "part" ? work.asksOf(doc, mix.part) : t("How much ready to spray"));
   const much = putty ? mix.g : mix.mode === "part" ? mix.have : mix.total;
   say("mix-total", putty || doc.ratio.by === "weight" ? shown.weight(much) : shown.volume(much));
   show("mix-hardener-box", putty);
-  say("mix-hardener", `${mix.hardenerPm / 10} %`);
+  say("mix-hardener", `${decimal(String(mix.hardenerPm / 10))} %`);
   say("mix-hardener-warning", putty ? hardenerWarning(mix.hardenerPm, ...(doc.hardener_span_pm ?? SPAN_PM)) : "");
   show("mix-ribbon-box", Boolean(doc.ribbon));
   say("mix-disc", `${mix.disc} mm`);
@@ -100,7 +102,7 @@ function paintAsked(doc) {
 }
 
 function paintParts(doc, amounts) {
-  const names = isPutty(doc) ? ["Putty", "Hardener"] : work.partNames(doc);
+  const names = isPutty(doc) ? [t("Putty"), t("Hardener")] : work.partNames(doc);
   const onScale = mix.scale && Boolean(doc.densities_g_l);
   paintList(document.getElementById("mix-parts"), "part-row", amounts ? work.partRows(doc, names, amounts, onScale) : []);
   say("mix-drift", amounts && !isPutty(doc) ? work.driftWords(doc, amounts) : "");
@@ -112,7 +114,7 @@ function paintParts(doc, amounts) {
 /** How long a cup mixed now lasts: the closing side, the hotter reading. */
 function paintPot(doc, now, zone) {
   const ends = work.potEnds(doc, now, shop.trace());
-  say("mix-pot", ends === null ? "" : `Mixed now, the cup lasts until ${shuts(ends, now, zone)} (${span(ends - now)} at ${shown.degrees(temperature())})`);
+  say("mix-pot", ends === null ? "" : t("Mixed now, the cup lasts until {time} ({span} at {temp})", { time: shuts(ends, now, zone), span: span(ends - now), temp: shown.degrees(temperature()) }));
 }
 
 function paintNeed(doc, amounts) {
@@ -121,14 +123,14 @@ function paintNeed(doc, amounts) {
   row("mix-panels", shop.onFloor().map((on) => [shop.view(on).name, { do: "mix-panel", panel: on }, "", mix.panels.includes(on)]));
   if (!known) return;
   const { sizing } = mix;
-  const parts = Object.entries(sizes()).map(([name, area]) => [`${sizing ? "" : "+ "}${name} ${shown.area(area / 10)}`, { do: "mix-size", name }, "", sizing === name]);
-  row("mix-sizes", [...parts, ...(sizing ? [] : [["From nothing", { do: "mix-none" }]]), [sizing ? "Sizes are right" : "Change the sizes", { do: "mix-sizing" }]]);
+  const parts = Object.entries(sizes()).map(([name, area]) => [`${sizing ? "" : "+ "}${t(name)} ${shown.area(area / 10)}`, { do: "mix-size", name }, "", sizing === name]);
+  row("mix-sizes", [...parts, ...(sizing ? [] : [[t("From nothing [[add up the area anew]]"), { do: "mix-none" }]]), [sizing ? t("Sizes are right") : t("Change the sizes"), { do: "mix-sizing" }]]);
   say("mix-area", shown.area((sizing ? sizes()[sizing] : mix.area) / 10));
-  say("mix-coats", mix.coats === 1 ? "1 coat" : `${mix.coats} coats`);
-  say("mix-lands", `${mix.lands} % lands`);
-  say("mix-loss", `${mix.loss} % stays`);
-  say("mix-spray", `${mix.sprayMin} min a coat`);
-  say("mix-need", mix.area ? work.needWords(doc, mix) : "Add the parts that are to be coated, or turn the dial.");
+  say("mix-coats", tn("{n} coat", "{n} coats", mix.coats));
+  say("mix-lands", t("{lands} % lands [[of the paint, on the panel]]", { lands: mix.lands }));
+  say("mix-loss", t("{loss} % stays [[of the paint, in cup and hose]]", { loss: mix.loss }));
+  say("mix-spray", t("{minutes} min a coat", { minutes: mix.sprayMin }));
+  say("mix-need", mix.area ? work.needWords(doc, mix) : t("Add the parts that are to be coated, or turn the dial."));
   show("mix-take", mix.area > 0);
   const total = amounts ? amounts.reduce((sum, ml) => sum + ml, 0) : mix.total;
   say("mix-howmany", work.cupsWords(doc, total, mix.coats, mix.sprayMin, temperature()));

@@ -2,17 +2,20 @@
 import * as qrcode from "./device/qrcode.js";
 import * as shop from "./shop.js";
 import { NoSignal, asked } from "./asking.js";
+import { later, t } from "./core/tongue.js";
 import { span } from "./core/words.js";
 import { paint as paintSpots, paintList, say, show } from "./paint.js";
 
 const LOOK_MS = 30_000;
 const SOON_MS = 3_000; // while a code waits for its phone
 const MINUTE_MS = 60_000;
-const ROLES = { keeper: "keeper", painter: "painter", wall: "on the wall, looks only" };
+const ROLES = { keeper: later("keeper [[a phone is one]]"), painter: later("painter [[a phone is one]]"), wall: later("on the wall, looks only") };
+const IN = { keeper: later("“{name}” is in, as keeper."), painter: later("“{name}” is in, as painter."), wall: later("“{name}” is in, as on the wall, looks only.") };
+const FOR_ONE = { keeper: later("For one phone, keeper."), painter: later("For one phone, painter."), wall: later("For one phone, on the wall, looks only.") };
 const MINE = {
-  keeper: "This is a keeper's phone.",
-  painter: "This is a painter's phone. A keeper's phone lets others in.",
-  wall: "This phone is on the wall: it may only look. A keeper's phone can change that.",
+  keeper: later("This is a keeper's phone."),
+  painter: later("This is a painter's phone. A keeper's phone lets others in."),
+  wall: later("This phone is on the wall: it may only look. A keeper's phone can change that."),
 };
 const node = (id) => document.getElementById(id);
 let house = null; // what the server said last
@@ -52,7 +55,7 @@ export const deeds = {
 
 export function paint(now) {
   if (performance.now() - looked > (opening ? SOON_MS : LOOK_MS)) look();
-  say("phones-words", trouble || came || (house ? MINE[house.role] : "Asking the server"));
+  say("phones-words", trouble || came || (house ? t(MINE[house.role]) : t("Asking the server")));
   show("phones-keeper", house?.role === "keeper");
   show("phones-recovery", house?.role === "keeper");
   paintOpening(now);
@@ -70,7 +73,7 @@ function hear(said) {
   house = said;
   const newcomer = opening && said.phones.find((one) => !opening.known.has(one.id) && !one.ended_ms);
   if (!newcomer) return;
-  came = `“${nameOf(newcomer)}” is in, as ${ROLES[newcomer.role]}.`;
+  came = t(IN[newcomer.role], { name: nameOf(newcomer) });
   opening = null;
 }
 
@@ -84,39 +87,45 @@ function paintOpening(now) {
   const left = opening ? opening.until_ms - now : 0;
   if (opening && left <= 0) {
     opening = null;
-    came = "The code is over: nobody came in by it. Make a new one.";
+    came = t("The code is over: nobody came in by it. Make a new one.");
   }
   show("phones-opening", Boolean(opening));
   show("phones-lets", !opening);
   if (!opening) return;
-  say("phones-opening-words", `For one phone, ${ROLES[opening.role]}.`);
+  say("phones-opening-words", t(FOR_ONE[opening.role]));
   say("phones-address", location.origin);
   say("phones-code", opening.code.replace(/^.../, "$& "));
-  say("phones-left", `Good for ${span(Math.ceil(left / MINUTE_MS) * MINUTE_MS)} more.`);
+  say("phones-left", t("Good for {span} more. [[a code]]", { span: span(Math.ceil(left / MINUTE_MS) * MINUTE_MS) }));
 }
 
 /** What people called a phone: in an act where there is one, else when it joined. */
 function nameOf({ id, name }) {
   const said = shop.view("shop").phones?.[id];
   const person = said?.person ? `, ${said.person}` : "";
-  return `${said?.name || name || "No name yet"}${person}`;
+  return `${said?.name || name || t("No name yet [[a phone]]")}${person}`;
 }
 
 function rowOf(one, now) {
   const ended = one.ended_ms !== null;
-  const ago = (at) => (now - at < 2 * MINUTE_MS ? "now" : `${span(now - at)} ago`);
-  const here = one.id === house.here ? "this phone, " : "";
   return {
     key: one.id,
     name: nameOf(one),
-    role: ROLES[one.role],
-    seen: ended ? `ended ${ago(one.ended_ms)}` : `${here}seen ${ago(one.seen_ms)}`,
-    deed: open === one.id ? "Close" : "Change",
-    sure: `End “${nameOf(one)}”? It is told nothing more and the server takes nothing from it. What it holds stays on it, and you can let it back in.`,
+    role: t(ROLES[one.role]),
+    seen: ended ? endedWords(now - one.ended_ms) : seenWords(now - one.seen_ms, one.id === house.here),
+    deed: open === one.id ? t("Close [[shut what is shown]]") : t("Change [[do it, with a phone]]"),
+    sure: t("End “{name}”? It is told nothing more and the server takes nothing from it. What it holds stays on it, and you can let it back in. [[a phone]]", { name: nameOf(one) }),
     why: whys[one.id] || "",
     own: one.role,
     ended,
   };
+}
+
+const isNow = (ago) => ago < 2 * MINUTE_MS;
+const endedWords = (ago) => (isNow(ago) ? t("ended now [[a phone]]") : t("ended {span} ago [[a phone]]", { span: span(ago) }));
+
+function seenWords(ago, here) {
+  if (here) return isNow(ago) ? t("this phone, seen now") : t("this phone, seen {span} ago", { span: span(ago) });
+  return isNow(ago) ? t("seen now [[a phone]]") : t("seen {span} ago [[a phone]]", { span: span(ago) });
 }
 
 function paintRow(row, value) {
@@ -134,10 +143,10 @@ function paintRow(row, value) {
 }
 
 function paintPhrase() {
-  const none = "None yet. If the keepers' phones are lost, nobody can open this shop again. Make the phrase, print it, keep it away from the phones.";
-  const some = "There is one, on paper. Typed on any phone it makes that phone a keeper. A new one makes it void.";
-  say("phones-phrase-words", phrase ? "It is shown this once:" : house.phrase ? some : none);
-  say("phones-phrase-deed", house.phrase ? "Make a new phrase, the old one is void then" : "Make the phrase");
+  const none = t("None yet. If the keepers' phones are lost, nobody can open this shop again. Make the phrase, print it, keep it away from the phones.");
+  const some = t("There is one, on paper. Typed on any phone it makes that phone a keeper. A new one makes it void.");
+  say("phones-phrase-words", phrase ? t("It is shown this once:") : house.phrase ? some : none);
+  say("phones-phrase-deed", house.phrase ? t("Make a new phrase, the old one is void then") : t("Make the phrase"));
   say("phones-phrase", phrase);
   say("phones-paper-shop", shop.meta.name || "");
   say("phones-paper-address", location.origin);
@@ -147,12 +156,12 @@ function paintPhrase() {
 
 async function ask(where, said) {
   try {
-    const answer = await asked(`/${where}`, said, "Nothing was changed.");
+    const answer = await asked(`/${where}`, said, t("Nothing was changed."));
     trouble = "";
     return answer;
   } catch (why) {
     const silent = why instanceof NoSignal;
-    trouble = said ? "" : silent ? "No signal: the phones are shown as the server told them last." : why.message;
+    trouble = said ? "" : silent ? t("No signal: the phones are shown as the server told them last.") : why.message;
     throw why;
   }
 }

@@ -1,4 +1,5 @@
 // The server was put back from a backup: what it does not know any more this phone tells it again.
+import { tn } from "./core/tongue.js";
 import * as shop from "./shop.js";
 import * as store from "./store.js";
 import { notice } from "./phone.js";
@@ -30,6 +31,5 @@ function missing(on, acts) {
 async function keep(lost) {
   const full = await shop.keepAll(lost, { tried: true }); // they were posted once: their moments may not move
   if (full) throw full;
-  const taps = lost.length === 1 ? "1 tap" : `${lost.length} taps`;
-  if (lost.length) notice(`The server was put back from a backup. ${taps} that it had lost ${lost.length === 1 ? "is" : "are"} sent again from this phone.`);
+  if (lost.length) notice(tn("The server was put back from a backup. {n} tap that it had lost is sent again from this phone.", "The server was put back from a backup. {n} taps that it had lost are sent again from this phone.", lost.length));
 }

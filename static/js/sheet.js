@@ -1,6 +1,7 @@
 // The sheet of a product, typed in from its data sheet: opened, kept as a draft while typed, checked, saved.
 import { ASSUMED_DC, lastRead } from "./core/air.js";
 import { laidSheet } from "./core/shelf.js";
+import { t } from "./core/tongue.js";
 import { clamp } from "./core/units.js";
 import * as acts from "./acts.js";
 import * as guns from "./sheetguns.js";
@@ -73,15 +74,15 @@ export function paint(now, zone, about) {
   show("sheet-form", Boolean(open));
   const saved = Boolean(open && shop.view(open.on).doc);
   show("sheet-product", saved);
-  say("sheet-lost", open ? "" : "This product is not on this phone. Open the Shelf.");
+  say("sheet-lost", open ? "" : t("This product is not on this phone. Open the Shelf."));
   if (!open) return;
   const state = shop.view(open.on);
   show("sheet-draft-box", open.typed);
   show("sheet-unthrow", thrown?.about === about && !open.typed);
-  say("sheet-moved", open.typed && state.head !== open.head ? "Another phone changed this sheet while you typed. Save yours: both are kept, and you choose." : "");
+  say("sheet-moved", open.typed && state.head !== open.head ? t("Another phone changed this sheet while you typed. Save yours: both are kept, and you choose.") : "");
   rivals.paint(open.on, open.units, now, zone);
   if (saved) guns.paint(open.on);
-  say("sheet-away", state.away_at === null ? "Put away" : "Bring back");
+  say("sheet-away", state.away_at === null ? t("Put away [[do it, with a product]]") : t("Bring back [[do it, with a product]]"));
   node("sheet-copy").hash = `#sheet=copy:${open.on}`;
 }
 
@@ -89,7 +90,7 @@ function begin(about, now) {
   open = draftOf(about) ?? started(about);
   asked = false;
   if (!open) return;
-  say("sheet-title", open.form.name || `New sheet: ${CLASS_WORDS[open.form.cls]}`);
+  say("sheet-title", open.form.name || t("New sheet: {what}", { what: t(CLASS_WORDS[open.form.cls]) }));
   curve.dc ??= Math.round((lastRead(shop.airState(), now)?.[1] ?? ASSUMED_DC) / 10) * 10;
   curve.with = "";
   page.fill(open.form, open.units);
@@ -107,7 +108,7 @@ function started(about) {
   if (!from.startsWith("product:") || !shop.view(from).doc) return null;
   const { doc, head, rivals: others } = shop.view(from);
   const { id, ...base } = doc;
-  if (how === "copy") return { ...fresh, on: acts.thingId("product"), base, form: formOf({ ...base, name: `Copy of ${doc.name}`.slice(0, 200) }, units) };
+  if (how === "copy") return { ...fresh, on: acts.thingId("product"), base, form: formOf({ ...base, name: t("Copy of {name}", { name: doc.name }).slice(0, 200) }, units) };
   return { ...fresh, on: from, head, over: [head, ...others.map((one) => one.id)], base, form: formOf(base, units) };
 }
 
@@ -162,7 +163,7 @@ function suitRatio(cls) {
 }
 
 function paintCurve(doc) {
-  const named = [["", "the common times"], ...(doc.variants ?? []).map((one) => [`v${one.id}`, one.name]), ...(doc.coat_gates ?? []).map((one) => [`c${one.coat}`, `coat ${one.coat}`])];
+  const named = [["", t("the common times [[of a sheet]]")], ...(doc.variants ?? []).map((one) => [`v${one.id}`, one.name]), ...(doc.coat_gates ?? []).map((one) => [`c${one.coat}`, t("coat {coat}", { coat: one.coat })])];
   if (!named.some(([key]) => key === curve.with)) curve.with = "";
   const shown = [...node("sheet-with").options].map((option) => [option.value, option.textContent]);
   if (JSON.stringify(shown) !== JSON.stringify(named)) node("sheet-with").replaceChildren(...named.map(([key, words]) => new Option(words, key)));
@@ -175,11 +176,11 @@ function paintCurve(doc) {
   paintGates(gates, gate);
   draw(node("sheet-curve"), sheet, gate, curve.dc, open.units);
   say("sheet-curve-temp", tempWords(curve.dc, open.units.temp));
-  say("sheet-curve-words", gate ? curveWords(sheet, gate, curve.dc, open.units) : "The curve comes with the first line above.");
+  say("sheet-curve-words", gate ? curveWords(sheet, gate, curve.dc, open.units) : t("The curve comes with the first line above."));
 }
 
 function paintGates(gates, shown) {
-  paintList(node("sheet-curve-gates"), "sheet-curve-gate", gates.map((gate) => ({ key: gate, words: GATE_NAMES[gate], shown: gate === shown })), paintGate);
+  paintList(node("sheet-curve-gates"), "sheet-curve-gate", gates.map((gate) => ({ key: gate, words: t(GATE_NAMES[gate]), shown: gate === shown })), paintGate);
 }
 
 function paintGate(button, value) {
@@ -208,7 +209,7 @@ function keepDraft(draft) {
   try {
     localStorage.setItem(draftKey(draft.about), JSON.stringify({ ...draft, typed: true }));
   } catch {
-    say("sheet-moved", "This phone cannot keep what you type until it is saved: its memory is full.");
+    say("sheet-moved", t("This phone cannot keep what you type until it is saved: its memory is full."));
   }
 }
 

@@ -1,4 +1,5 @@
 // The guns of a product: set-ups that worked in this shop, written down, changed, dropped.
+import { decimal, t } from "./core/tongue.js";
 import { whole } from "./core/units.js";
 import * as acts from "./acts.js";
 import * as shop from "./shop.js";
@@ -61,20 +62,20 @@ function fill(texts) {
 function fieldsOf({ gun, pressure, press: unit, tip, turns, distance, fan }) {
   const fields = { gun: gun.trim(), fan: fan.trim() || undefined };
   const put = (key, what, text, factors) => text.trim() && (fields[key] = whole(signed(what, text, factors)));
-  put("pressure_kpa", "The pressure", pressure, { "": KPA[unit], ...KPA });
-  put("tip_um", "The tip", tip, { "": 1000, mm: 1000 });
-  put("turns_tenths", "The turns of the fluid knob", turns, { "": 10, turns: 10 });
-  put("distance_mm", "The distance", distance, { "": 1, mm: 1, cm: 10, in: 25.4 });
+  put("pressure_kpa", t("The pressure"), pressure, { "": KPA[unit], ...KPA });
+  put("tip_um", t("The tip [[of a spray gun]]"), tip, { "": 1000, mm: 1000 });
+  put("turns_tenths", t("The turns of the fluid knob"), turns, { "": 10, turns: 10, vueltas: 10, umdrehungen: 10 });
+  put("distance_mm", t("The distance [[from gun to panel]]"), distance, { "": 1, mm: 1, cm: 10, in: 25.4 });
   return JSON.parse(JSON.stringify(fields));
 }
 
 function textsOf(gun, { pressure_kpa: kpa, tip_um: tip, turns_tenths: turns, distance_mm: distance, fan = "" }) {
-  const text = (value, by) => (value === undefined ? "" : String(Math.round((value / by) * 100) / 100));
+  const text = (value, by) => (value === undefined ? "" : decimal(String(Math.round((value / by) * 100) / 100)));
   return { gun, fan, press: press(), pressure: text(kpa, KPA[press()]), tip: text(tip, 1000), turns: text(turns, 10), distance: text(distance, 1) };
 }
 
 function setWords(set) {
   const { pressure, press: unit, tip, turns, distance, fan } = textsOf("", set);
-  const all = [[pressure, `${pressure} ${PRESS_WORDS[unit]}`], [tip, `tip ${tip} mm`], [turns, `${turns} turns`], [fan, `fan ${fan}`], [distance, `${distance} mm away`]];
-  return all.filter(([told]) => told).map(([, words]) => words).join(", ") || "Nothing more was said of it.";
+  const all = [[pressure, `${pressure} ${PRESS_WORDS[unit]}`], [tip, t("tip {tip} mm [[of a spray gun]]", { tip })], [turns, t("{turns} turns [[of the fluid knob]]", { turns })], [fan, t("fan {fan} [[of a spray gun: how wide]]", { fan })], [distance, t("{distance} mm away [[from the panel]]", { distance })]];
+  return all.filter(([told]) => told).map(([, words]) => words).join(", ") || t("Nothing more was said of it.");
 }

@@ -2,6 +2,7 @@
 import { CLASSES } from "./core/doc.js";
 import { CLASS_WORDS } from "./dialogs.js";
 import { GATE_NAMES, GATE_UNITS } from "./sheetform.js";
+import { t } from "./core/tongue.js";
 import { KINDS, unitIn } from "./sheetread.js";
 import { copy, paint, say, show } from "./paint.js";
 
@@ -15,7 +16,7 @@ let units = null;
 
 export function fill(form, shopUnits) {
   units = shopUnits;
-  if (!node("sheet-cls").length) node("sheet-cls").replaceChildren(...CLASSES.map((cls) => new Option(CLASS_WORDS[cls], cls)));
+  if (!node("sheet-cls").length) node("sheet-cls").replaceChildren(...CLASSES.map((cls) => new Option(t(CLASS_WORDS[cls]), cls)));
   for (const input of fields) write(input, form[input.dataset.field] ?? "");
   fillGates(node("sheet-gates"), MAIN, form.gates);
   fillGates(node("sheet-gates-more"), MORE, form.gates);
@@ -57,7 +58,7 @@ export function settle(target) {
   const unit = unitIn(time.value);
   if ([...select.options].some((option) => option.value === unit)) {
     select.value = unit;
-    time.value = time.value.replace(/^([^a-z]*\d)\s*[a-z]+\.?\s*$/i, "$1");
+    time.value = time.value.replace(/^([^\p{L}]*\d)\s*\p{L}+\.?\s*$/u, "$1");
   }
   const next = row.nextElementSibling && parts(row.nextElementSibling);
   if (next && !(next.temp + next.time).trim()) row.nextElementSibling.querySelector("[data-part=unit]").value = select.value;
@@ -80,7 +81,7 @@ export function showFirstFault() {
   for (let box = first?.closest("details"); box; box = box.parentElement.closest("details")) box.open = true;
   first?.scrollIntoView({ block: "center" });
   const count = [...node("sheet-form").querySelectorAll(".error")].filter((place) => place.textContent && place.id !== "sheet-fault" && !place.closest("[hidden]")).length;
-  if (count) say("sheet-fault", count === 1 ? `${first.textContent}` : `${count} things are not right yet. ${first.textContent}`);
+  if (count) say("sheet-fault", count === 1 ? first.textContent : t("{count} things are not right yet. {first}", { count, first: first.textContent }));
 }
 
 function write(input, text) {
@@ -96,7 +97,7 @@ function fillGates(box, names, gates) {
     ...names.map((gate) => {
       const made = copy("sheet-gate");
       made.dataset.gate = gate;
-      paint(made, { words: GATE_NAMES[gate] });
+      paint(made, { words: t(GATE_NAMES[gate]) });
       made.querySelector(".lines").replaceChildren(...(gates[gate] ?? []).map(line));
       freeLine(made.querySelector(".lines"));
       return made;

@@ -1,7 +1,9 @@
 // Two phones changed a sheet at once: both versions side by side, and a person who keeps one.
+import { t } from "./core/tongue.js";
 import { clock } from "./core/words.js";
 import * as acts from "./acts.js";
 import * as shop from "./shop.js";
+import { CLASS_WORDS } from "./dialogs.js";
 import { figuresOf } from "./sheetform.js";
 import { copy, paint as paintRow, paintList, show } from "./paint.js";
 
@@ -16,16 +18,18 @@ export function paint(on, units, now, zone) {
   show("sheet-rivals-box", rivals.length > 0);
   if (!rivals.length) return;
   const all = versions(on);
-  const said = all.map((one) => new Map(figuresOf(one.doc, units)));
+  const said = all.map((one) => new Map(figuresOf(one.doc, units, CLASS_WORDS)));
   const differing = [...new Set(said.flatMap((one) => [...one.keys()]))].filter((what) => new Set(said.map((one) => one.get(what))).size > 1);
   const written = new Map(shop.actsOf(on).map((act) => [act.id, act.at]));
   const rows = all.map(({ id }, nth) => ({
     key: id,
-    title: `Written ${clock(written.get(id) ?? now, now, zone)}${nth ? "" : ", in force now"}`,
-    differs: differing.map((what) => ({ what: `${what}:`, words: said[nth].get(what) ?? "not said" })),
+    title: titleOf(clock(written.get(id) ?? now, now, zone), nth === 0),
+    differs: differing.map((what) => ({ what: `${what}:`, words: said[nth].get(what) ?? t("not said [[a figure of a sheet]]") })),
   }));
   paintList(document.getElementById("sheet-rivals"), "sheet-rival", rows, paintVersion);
 }
+
+const titleOf = (time, rules) => (rules ? t("Written {time}, in force now [[a sheet]]", { time }) : t("Written {time} [[a sheet]]", { time }));
 
 /** Write one version over all of them. */
 export function keep(on, key, deed) {
@@ -36,7 +40,7 @@ export function keep(on, key, deed) {
 
 function paintVersion(row, value) {
   paintRow(row, value);
-  const differs = value.differs.length ? value.differs : [{ what: "The same in every figure.", words: "" }];
+  const differs = value.differs.length ? value.differs : [{ what: t("The same in every figure."), words: "" }];
   const words = JSON.stringify(differs);
   if (row.dataset.words === words) return;
   row.dataset.words = words;

@@ -1,6 +1,7 @@
 // The shelf as a table: taken out as a file, and brought in again after a look at what would change.
 import { born, productMoved, sheetWritten, thingId } from "./acts.js";
 import * as clock from "./clock.js";
+import { t, tn } from "./core/tongue.js";
 import { LARGEST, differs, fromCsv, fromJson, toCsv, toJson } from "./core/table.js";
 import { paint as paintWords, paintList, say, set, show } from "./paint.js";
 import * as shop from "./shop.js";
@@ -32,13 +33,13 @@ export function paint() {
   show("table-plan", Boolean(plan));
   if (!plan) return;
   const open = plan.rows.filter((row) => WRITTEN.includes(row.kind));
-  say("table-head", plan.from ? `In ${plan.from}` : "In this table");
+  say("table-head", plan.from ? t("In {file} [[what was read]]", { file: plan.from }) : t("In this table"));
   say("table-told", plan.done ? account(plan.rows) : outlook(plan.rows));
-  say("table-undo-words", plan.rows.some((row) => row.acts) ? "A product's last change can be undone here, until you leave this table." : "");
+  say("table-undo-words", plan.rows.some((row) => row.acts) ? t("A product's last change can be undone here, until you leave this table.") : "");
   paintList(node("table-rows"), "table-row", plan.rows, paintRow);
   show("table-bring", open.length > 0);
-  say("table-bring", `Bring in ${products(open.length)}`);
-  say("table-leave", open.length ? "Leave it" : "Close this table");
+  say("table-bring", tn("Bring in {n} product", "Bring in {n} products", open.length));
+  say("table-leave", open.length ? t("Leave it [[do not bring it in]]") : t("Close this table"));
 }
 
 function paintRow(row, value) {
@@ -47,17 +48,30 @@ function paintRow(row, value) {
   row.querySelector("button").hidden = !value.acts;
 }
 
-const products = (count) => `${count} ${count === 1 ? "product" : "products"}`;
-
+/** How many rows there are of each kind, in words; a place for each count, since tongues bend their words by it. */
 function counted(rows, words) {
   const some = Object.entries(words).map(([kind, said]) => [rows.filter((row) => row.kind === kind).length, said]);
-  return some.filter(([count]) => count).map(([count, said]) => `${count} ${said}`).join(", ");
+  return some.filter(([count]) => count).map(([count, said]) => said(count)).join(", ");
 }
 
-const outlook = (rows) => `${counted(rows, { new: "new", changes: "changed", same: "same as now", refused: "refused" }) || "No product"}.`;
+const REFUSED = (n) => tn("{n} refused [[product]]", "{n} refused [[products]]", n);
+const AHEAD = {
+  new: (n) => tn("{n} new [[product]]", "{n} new [[products]]", n),
+  changes: (n) => tn("{n} changed [[product]]", "{n} changed [[products]]", n),
+  same: (n) => tn("{n} same as now [[product]]", "{n} same as now [[products]]", n),
+  refused: REFUSED,
+};
+const BEHIND = {
+  brought: (n) => tn("{n} brought in [[product]]", "{n} brought in [[products]]", n),
+  back: (n) => tn("{n} undone [[product]]", "{n} undone [[products]]", n),
+  new: (n) => tn("{n} not brought in [[product]]", "{n} not brought in [[products]]", n),
+  changes: (n) => tn("{n} not changed [[product]]", "{n} not changed [[products]]", n),
+  same: (n) => tn("{n} same as before [[product]]", "{n} same as before [[products]]", n),
+  refused: REFUSED,
+};
 
-const account = (rows) =>
-  `${counted(rows, { brought: "brought in", back: "undone", new: "not brought in", changes: "not changed", same: "same as before", refused: "refused" })}.`;
+const outlook = (rows) => `${counted(rows, AHEAD) || t("No product")}.`;
+const account = (rows) => `${counted(rows, BEHIND)}.`;
 
 // --- out ---
 
@@ -67,8 +81,8 @@ function takeOut(kind, write, type, before) {
   const name = `sandtime-shelf-${new Date(clock.now()).toISOString().slice(0, 10)}.${kind}`;
   node("table-out").value = said;
   show("table-out-box", true);
-  say("table-copy", "Copy the text");
-  say("table-out-words", `${products(shelf.length)} taken out as ${name}. Look among the phone's downloads.`);
+  say("table-copy", t("Copy the text"));
+  say("table-out-words", tn("{n} product taken out as {name}. Look among the phone's downloads.", "{n} products taken out as {name}. Look among the phone's downloads.", shelf.length, { name }));
   download(new Blob([before, said], { type: `${type};charset=utf-8` }), name);
 }
 
@@ -77,7 +91,7 @@ async function copyOut() {
   box.focus();
   box.select();
   const done = await navigator.clipboard?.writeText(box.value).then(() => true, () => false);
-  say("table-copy", done ? "Copied" : "Marked: now copy it by hand");
+  say("table-copy", done ? t("Copied") : t("Marked: now copy it by hand"));
 }
 
 // --- in ---
@@ -88,7 +102,7 @@ async function readFile() {
   const bytes = file.size > WIDEST ? null : await file.arrayBuffer();
   node("table-file").value = ""; // so that the same file can be read again
   if (bytes) read(lettersOf(bytes), file.name);
-  else refuse("A table may be 2 MB. This one is larger. Nothing was saved.");
+  else refuse(t("A table may be 2 MB. This one is larger. Nothing was saved."));
 }
 
 /** The letters of a file: UTF-8, or UTF-16 as some spreadsheets write it; null where they would have to be guessed. */
@@ -103,8 +117,8 @@ function lettersOf(bytes) {
 }
 
 function read(text, from) {
-  if (text === null) return refuse("The letters of this file cannot be read. Save it again as UTF-8. Nothing was saved.");
-  if (!text.trim()) return refuse("There is nothing in it to read. Nothing was saved.");
+  if (text === null) return refuse(t("The letters of this file cannot be read. Save it again as UTF-8. Nothing was saved."));
+  if (!text.trim()) return refuse(t("There is nothing in it to read. Nothing was saved."));
   const { rows, why } = /^\ufeff?\s*[[{]/.test(text) ? fromJson(text) : fromCsv(text);
   if (why) return refuse(why);
   say("table-why", "");
@@ -135,11 +149,11 @@ function planned(rows) {
   for (const row of good) {
     if (!found.has(row)) match(row, alike(row).find((one) => one.away_at === null) || alike(row)[0]);
   }
-  const told = rows.map((row) => ({ key: `${row.row}`, place: `Row ${row.row}`, ...(row.doc ? change(row, found.get(row)) : refused(row.name, row.why)) }));
+  const told = rows.map((row) => ({ key: `${row.row}`, place: t("Row {row}", { row: row.row }), ...(row.doc ? change(row, found.get(row)) : refused(row.name, row.why)) }));
   return told.sort((one, two) => FIRST.indexOf(one.kind) - FIRST.indexOf(two.kind));
 }
 
-const refused = (name, why) => ({ kind: "refused", name: name || "No name", told: "Refused", why });
+const refused = (name, why) => ({ kind: "refused", name: name || t("No name"), told: t("Refused [[a row of a table]]"), why });
 
 function change({ doc: read, name }, there) {
   const on = there?.on || (PROPER.test(read.id) ? `product:${read.id}` : thingId("product"));
@@ -151,11 +165,11 @@ function change({ doc: read, name }, there) {
   } catch (why) {
     return refused(name, why.message);
   }
-  if (!there) return { ...row, kind: "new", told: "New" };
+  if (!there) return { ...row, kind: "new", told: t("New [[a row of a table]]") };
   const columns = differs(there.doc, doc);
-  if (!columns.length && !row.away) return { ...row, kind: "same", told: "Same as now" };
-  const what = [columns.join(", "), row.away ? "it was put away and comes back" : ""].filter(Boolean).join("; ");
-  return { ...row, kind: "changes", told: `Changes ${there.doc.name}: ${what}` };
+  if (!columns.length && !row.away) return { ...row, kind: "same", told: t("Same as now [[a row of a table]]") };
+  const what = [columns.join(", "), row.away ? t("it was put away and comes back [[a product]]") : ""].filter(Boolean).join("; ");
+  return { ...row, kind: "changes", told: t("Changes {name}: {what} [[this row does]]", { name: there.doc.name, what }) };
 }
 
 /** Every new or changed product written, over what the person saw; a writing that came in between stays beside it. */
@@ -164,7 +178,8 @@ async function bringIn(deed) {
     for (const row of plan?.rows.filter(({ kind }) => WRITTEN.includes(kind)) || []) {
       const acts = [sheetWritten(row.on, row.doc, row.over), ...(row.away ? [productMoved(row.on, false)] : [])];
       for (const act of acts) await deed(act);
-      Object.assign(row, { acts, told: `Brought in, ${row.kind === "new" ? "new" : "changed"}`, kind: "brought" });
+      const told = row.kind === "new" ? t("Brought in, new [[a row of a table]]") : t("Brought in, changed [[a row of a table]]");
+      Object.assign(row, { acts, told, kind: "brought" });
     }
   } finally {
     plan &&= { ...plan, done: true };
@@ -174,6 +189,6 @@ async function bringIn(deed) {
 async function takeBack(key, deed) {
   const row = plan.rows.find((one) => one.key === key);
   for (const act of row.acts) await deed(born(act.on, "undone", { act: act.id }));
-  Object.assign(row, { acts: null, kind: "back", told: "Undone: as it was before" });
+  Object.assign(row, { acts: null, kind: "back", told: t("Undone: as it was before [[a row of a table]]") });
   plan = { ...plan };
 }

@@ -1,13 +1,13 @@
 // The room that takes what another phone hands over: codes come in any order, are looked at when whole, then taken.
 import * as clock from "./clock.js";
 import * as camera from "./device/camera.js";
+import { t, tn } from "./core/tongue.js";
 import { textIn } from "./device/codes.js";
 import { Refused, hindrance, open, packedIn, read } from "./handing.js";
 import { isKnown, outlook, partly } from "./lookinto.js";
 import { paint as paintWords, paintList, say, set as setData, show } from "./paint.js";
 import * as shop from "./shop.js";
 import * as sync from "./sync.js";
-import { taps } from "./tapwords.js";
 
 const MOST_SETS = 8;
 const LOOK_MS = 100;
@@ -42,7 +42,7 @@ export function paint(now, zone, about) {
   show("take-ways", !why);
   const looks = camera.isOpen(node("take-video"));
   show("take-video", looks);
-  say("take-scan", looks ? "Stop the camera" : "Scan with the camera");
+  say("take-scan", looks ? t("Stop the camera") : t("Scan with the camera"));
   node("take-scan").setAttribute("aria-pressed", String(looks));
   paintSets(now, zone);
 }
@@ -77,7 +77,7 @@ async function restore() {
 async function bring(packed) {
   const part = await read(packed, shop.meta);
   const one = place(part, packed);
-  told = part.of > 1 ? `Code ${part.part} of ${part.of} is in.` : "";
+  told = part.of > 1 ? t("Code {code} of {of} is in.", { code: part.part, of: part.of }) : "";
   try {
     await opened(one);
   } catch (why) {
@@ -90,7 +90,7 @@ async function bring(packed) {
 
 function place({ set, part, of, piece }, packed) {
   const key = `${set}.${of}`;
-  if (!sets.has(key) && sets.size >= MOST_SETS) throw new Refused(`${MOST_SETS} lots wait here already. Take them or throw them away first.`);
+  if (!sets.has(key) && sets.size >= MOST_SETS) throw new Refused(t("{most} lots wait here already. Take them or throw them away first. [[codes of other phones]]", { most: MOST_SETS }));
   const one = sets.get(key) || { key, set, of, parts: new Map(), acts: null };
   one.parts.set(part, { packed, piece });
   sets.set(key, one);
@@ -108,7 +108,7 @@ async function opened(one) {
 /** The codes so far, on the disk: a phone that is put away between two of them loses none. */
 function keepParts() {
   const taking = [...sets.values()].flatMap((one) => [...one.parts.values()].map((part) => part.packed));
-  return shop.remember({ taking }).catch(() => (told += " This phone is full: keep this page open."));
+  return shop.remember({ taking }).catch(() => (told += ` ${t("This phone is full: keep this page open.")}`));
 }
 
 async function drop(key) {
@@ -156,7 +156,7 @@ async function readLink() {
 }
 
 function noReader() {
-  wrong = "The reader of codes is not on this phone yet. Open Sandtime once where there is signal, or let the phone's own camera open the link.";
+  wrong = t("The reader of codes is not on this phone yet. Open Sandtime once where there is signal, or let the phone's own camera open the link.");
   close();
 }
 
@@ -173,8 +173,8 @@ async function readPhotos() {
     const text = picture && (await seenIn(picture, picture.width, picture.height).catch(noReader));
     picture?.close();
     if (text) await come(text);
-    else if (text === "") wrong = "No code is seen in this picture. Fill the picture with the code and hold still.";
-    else wrong ||= "This file is no picture that the browser can read.";
+    else if (text === "") wrong = t("No code is seen in this picture. Fill the picture with the code and hold still.");
+    else wrong ||= t("This file is no picture that the browser can read.");
   }
 }
 
@@ -202,7 +202,7 @@ async function takeOver(key, afterwards) {
   const full = await shop.keepAll(fresh, { tried: true, taken: Math.floor(clock.now()) });
   if (full) sync.signal.mood = "full";
   await drop(key);
-  told = `Taken: ${taps(fresh.length)}. This phone sends them too when it has signal.`;
+  told = tn("Taken: {n} tap. This phone sends them too when it has signal.", "Taken: {n} taps. This phone sends them too when it has signal.", fresh.length);
   afterwards();
   again();
   node("take-told").focus();

@@ -1,4 +1,5 @@
 // Thermometers on the wall: made and ended by a keeper, with what each said last.  Loaded when first asked for.
+import { decimal, t } from "./core/tongue.js";
 import { clock as clockWords } from "./core/words.js";
 import { NoSignal, asked } from "./asking.js";
 import { paintList, paint as paintRow, say, show } from "./paint.js";
@@ -34,25 +35,26 @@ export function paint(now, zone) {
 }
 
 function words(meters, keeper) {
-  if (silent) return "No signal: thermometers can be seen, made and ended when there is.";
-  if (!held) return "Asking the server";
-  const none = meters.length ? "" : "None yet. ";
-  return keeper ? none.trim() : `${none}Only a keeper's phone makes and ends them.`;
+  if (silent) return t("No signal: thermometers can be seen, made and ended when there is.");
+  if (!held) return t("Asking the server");
+  const none = meters.length ? "" : t("None yet. [[thermometers]]");
+  return keeper ? none : `${none} ${t("Only a keeper's phone makes and ends them. [[thermometers]]")}`.trim();
 }
 
 function lastWords({ last, seen_ms: seen }, now, zone) {
-  if (last.at === undefined) return seen ? `Heard ${clockWords(seen, now, zone)}, but no good reading yet.` : "Not heard yet.";
-  const damp = last.rh_pm === undefined ? "" : `, ${last.rh_pm / 10} %`;
-  return `${degrees(last.temp_dc)}${damp}, read ${clockWords(last.at, now, zone)}. Last heard ${clockWords(seen, now, zone)}.`;
+  if (last.at === undefined) return seen ? t("Heard {time}, but no good reading yet. [[a thermometer]]", { time: clockWords(seen, now, zone) }) : t("Not heard yet. [[a thermometer]]");
+  const [temp, read, heard] = [degrees(last.temp_dc), clockWords(last.at, now, zone), clockWords(seen, now, zone)];
+  if (last.rh_pm === undefined) return t("{temp}, read {read}. Last heard {heard}. [[a thermometer]]", { temp, read, heard });
+  return t("{temp}, {damp} %, read {read}. Last heard {heard}. [[a thermometer]]", { temp, damp: decimal(String(last.rh_pm / 10)), read, heard });
 }
 
 async function make() {
   const field = document.getElementById("thermometer-name");
-  if (!field.value.trim()) throw new Error("Say where it hangs first: one word will do. Nothing was saved.");
+  if (!field.value.trim()) throw new Error(t("Say where it hangs first: one word will do. Nothing was saved."));
   held = await ask("/make", { name: field.value });
   field.value = "";
   line.value = commandOf(held);
-  say("thermometer-copy", "Copy the line");
+  say("thermometer-copy", t("Copy the line"));
   show("thermometer-told", true);
   document.getElementById("thermometer-head").focus();
 }
@@ -62,7 +64,7 @@ const commandOf = ({ address, token }) => [`curl -H "Authorization: Bearer ${tok
 async function copyOut() {
   line.select();
   const done = await navigator.clipboard?.writeText(line.value).then(() => true, () => false);
-  say("thermometer-copy", done ? "Copied" : "Marked: now copy it by hand");
+  say("thermometer-copy", done ? t("Copied") : t("Marked: now copy it by hand"));
 }
 
 async function look(then) {
@@ -75,7 +77,7 @@ async function look(then) {
 /** Asked, and noted whether the server answers at all. */
 async function ask(what, said) {
   try {
-    const answer = await asked(`/thermometers${what}`, said, "Nothing was saved.");
+    const answer = await asked(`/thermometers${what}`, said, t("Nothing was saved."));
     silent = false;
     return answer;
   } catch (why) {

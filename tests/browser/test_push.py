@@ -104,6 +104,17 @@ def test_a_message_that_says_nothing_is_shown_all_the_same(pushed, data):
     assert shown["body"] == "Open Sandtime."
 
 
+@pytest.mark.parametrize(
+    ("locale", "words"),
+    [("de-AT", ("Etwas klingelt", "Sandtime öffnen.")), ("es-MX", ("Algo suena", "Abre Sandtime."))],
+)
+def test_a_message_that_says_nothing_is_shown_in_the_phones_own_language(server, phones, locale, words):
+    pushed = Pushed(phones(server.address, locale=locale), server.address)
+    pushed.send("no json")
+    (shown,) = pushed.shown(1)
+    assert (shown["title"], shown["body"]) == words
+
+
 def test_the_same_ring_twice_is_shown_once_and_heard_once(pushed):
     pushed.send(message())
     pushed.shown(1)
