@@ -8,14 +8,15 @@ import zoneinfo
 from django.conf import settings
 from django.db import connection
 from django.http import HttpRequest, HttpResponse, parse_cookie
+from django.utils import translation
 
 from .models import Phone, Shop, Thermometer
+from .tongues import t
 
 COOKIE = "sandtime_phone"
 COOKIE_AGE_S = 400 * 86_400  # the most a browser keeps; renewed at every sync
 SEEN_EVERY_MS = 60_000
 READ_EVERY_MS = 1_000  # a thermometer is heard once a second at the most
-LOOKS_ONLY = "This phone is on the wall: it may only look. A keeper's phone can change that."
 HEARD_EVERY_MS = 10_000
 # Asked at every sync, and written out because Django takes several times as long to write it as the database to answer.
 SEEN = "SELECT MAX(cursor) FROM shop_phone WHERE shop_id = %s AND ended_ms IS NULL AND id <> %s"
@@ -30,15 +31,15 @@ POLICY = (
 class NoPhone(PermissionError):
     """The request comes from no phone of any shop; the text says so to the person."""
 
-    def __init__(self, words: str = "This phone belongs to no shop here. What it holds stays on it."):
-        super().__init__(words)
+    def __init__(self, words: str = ""):
+        super().__init__(words or t("This phone belongs to no shop here. What it holds stays on it."))
 
 
 class Ended(NoPhone):
     """The request comes from a phone that a keeper has ended."""
 
     def __init__(self):
-        super().__init__("This phone was ended by a keeper. What it holds stays on it.")
+        super().__init__(t("This phone was ended by a keeper. What it holds stays on it."))
 
 
 class NotAllowed(PermissionError):
@@ -88,6 +89,13 @@ def seen_by_others(phone: Phone, cursor: int, now_ms: int) -> int:
         return asked.fetchone()[0] or 0
 
 
+def keep_tongue(phone: Phone) -> None:
+    """Write down which tongue a phone reads, where this request asks for another: pushed words are said in it."""
+    tongue = translation.get_language() or settings.LANGUAGE_CODE
+    if tongue != phone.tongue:
+        Phone.objects.filter(pk=phone.pk).update(tongue=tongue)
+
+
 def thermometer_of(request: HttpRequest, now_ms: int) -> Thermometer:
     """The thermometer behind a request, by bearer token only; NoPhone when there is none, TooSoon when it has just
     spoken.  Its clock is taken by one update, so that of many at once one gets through."""
@@ -116,13 +124,15 @@ def keeper_of(request: HttpRequest, now_ms: int) -> Phone:
     """The keeper's phone behind a request; NotAllowed when it is another's."""
     phone = phone_of(request, now_ms)
     if phone.role != Phone.Role.KEEPER:
-        raise NotAllowed("Only a keeper's phone can do that. Nothing was changed.")
+        raise NotAllowed(t("Only a keeper's phone can do that. Nothing was changed."))
     return phone
 
 
 def bar(phone: Phone | None) -> str:
     """Why the taps of a phone are not taken, in words; "" when they are."""
-    return LOOKS_ONLY if phone and phone.role == Phone.Role.WALL else ""
+    if phone is None or phone.role != Phone.Role.WALL:
+        return ""
+    return t("This phone is on the wall: it may only look. A keeper's phone can change that.")
 
 
 def address_of(request: HttpRequest) -> str:

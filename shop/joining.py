@@ -13,6 +13,7 @@ from django.utils.crypto import salted_hmac
 from . import access, counting, phrase, signs
 from .database import writing
 from .models import Opening, Phone, Shop, Subscription
+from .tongues import t
 
 GOOD_MS = 300_000
 KEPT_MS = 86_400_000  # an old code is remembered for a day, to say that it is old
@@ -43,9 +44,9 @@ class Way:
 def make(shop: Shop, role: str, now_ms: int) -> tuple[str, str, int]:
     """A new way in: the link's secret, 256 random bits; the code to type; until when.  Told once, kept as digests."""
     if role not in Phone.Role.values:
-        raise NotLet("A phone is let in as keeper, painter or wall. Nothing was made.")
+        raise NotLet(t("A phone is let in as keeper, painter or wall. Nothing was made."))
     if not counting.spend(f"made {shop.pk}", MOST_MADE, SPAN_MS, now_ms):
-        raise TooOften("This shop has made many codes just now. Wait ten minutes.")
+        raise TooOften(t("This shop has made many codes just now. Wait ten minutes."))
     Opening.objects.filter(until_ms__lt=now_ms - KEPT_MS).delete()
     while True:
         secret, code = access.new_secret(), signs.drawn(CODE_SIGNS)
@@ -81,12 +82,16 @@ def leaving(way: Way, held: Phone | None) -> tuple[str, str]:
     old, new = held.shop.name, way.shop.name
     last = held.role == Phone.Role.KEEPER and not keepers(held.shop).exclude(pk=held.pk).exists()
     if last and not held.shop.phrase_hash:
-        return "", (
-            f"This phone is the last keeper of “{old}”. Let another phone in as keeper there, or make the recovery "
-            f"phrase, before this one leaves. Nothing was changed."
+        return "", t(
+            "This phone is the last keeper of “{old}”. Let another phone in as keeper there, or make the recovery "
+            "phrase, before this one leaves. Nothing was changed.",
+            old=old,
         )
-    back = "Only its recovery phrase can open it again." if last else "A new code from there brings this phone back."
-    return f"This phone belongs to “{old}”. It will show “{new}” instead. What was done stays in “{old}”. {back}", ""
+    asks = t(
+        "This phone belongs to “{old}”. It will show “{new}” instead. What was done stays in “{old}”.", old=old, new=new
+    )
+    only = t("Only its recovery phrase can open it again.")
+    return f"{asks} {only if last else t('A new code from there brings this phone back.')}", ""
 
 
 def join(
@@ -129,18 +134,22 @@ def _read(said: dict) -> tuple[str, str]:
         return "code", text
     if len(text) == phrase.SIGNS:
         return "phrase", text
-    groups = phrase.SIGNS // phrase.GROUP
-    raise NotLet(f"A code has six signs and no 0, O, 1, I or L; a recovery phrase has {groups} groups. Look again.")
+    raise NotLet(
+        t(
+            "A code has six signs and no 0, O, 1, I or L; a recovery phrase has {groups} groups. Look again.",
+            groups=phrase.SIGNS // phrase.GROUP,
+        )
+    )
 
 
 def _limits(kind: str, text: str, address: str) -> list[tuple[str, int, str]]:
     """What a wrong try is counted by: key, how many, what is said when there were more."""
-    limits = [(f"wrong from {address}", MOST_WRONG, "Too many wrong codes came from here. Wait ten minutes.")]
+    limits = [(f"wrong from {address}", MOST_WRONG, t("Too many wrong codes came from here. Wait ten minutes."))]
     if kind == "code":
-        words = "Too many wrong codes are being typed. Scan the picture, or wait ten minutes."
+        words = t("Too many wrong codes are being typed. Scan the picture, or wait ten minutes.")
         limits.append(("typed", MOST_TYPED, words))
     if kind == "phrase":
-        words = "This phrase was tried too often. Wait ten minutes."
+        words = t("This phrase was tried too often. Wait ten minutes.")
         limits.append((f"phrase {phrase.name_of(text)}", phrase.MOST_WRONG, words))
     return limits
 
@@ -154,19 +163,34 @@ def _spend(kind: str, text: str, address: str, now_ms: int) -> None:
 def _by_phrase(text: str) -> Way:
     shop = phrase.shop_of(text)
     if shop is None:
-        raise NotLet("No shop here has this recovery phrase. A keeper may have made a new one since.")
+        raise NotLet(t("No shop here has this recovery phrase. A keeper may have made a new one since."))
     return Way(shop, Phone.Role.KEEPER)
 
 
 def _by_opening(opening: Opening | None, kind: str, asker: str, now_ms: int) -> Way:
     if opening is None:
-        raise NotLet(f"No keeper has given this {kind}. Look again, or ask for a new one.")
+        raise NotLet(_not_given(kind))
     if opening.until_ms <= now_ms:
-        raise NotLet(f"This {kind} is over: one is good for five minutes. Ask for a new one.")
+        raise NotLet(_over(kind))
     mine = bool(asker) and opening.asker_digest == access.digest(asker) and opening.phone is not None
     if opening.used_ms is not None and not mine:
-        raise NotLet(f"Another phone has used this {kind}. Ask for a new one.")
+        raise NotLet(_used(kind))
     return Way(opening.shop, opening.role, opening)
+
+
+def _not_given(kind: str) -> str:
+    link = t("No keeper has given this link. Look again, or ask for a new one.")
+    return link if kind == "link" else t("No keeper has given this code. Look again, or ask for a new one.")
+
+
+def _over(kind: str) -> str:
+    link = t("This link is over: one is good for five minutes. Ask for a new one.")
+    return link if kind == "link" else t("This code is over: one is good for five minutes. Ask for a new one.")
+
+
+def _used(kind: str) -> str:
+    link = t("Another phone has used this link. Ask for a new one.")
+    return link if kind == "link" else t("Another phone has used this code. Ask for a new one.")
 
 
 def _claim(way: Way, asker: str, now_ms: int) -> None:
@@ -175,7 +199,7 @@ def _claim(way: Way, asker: str, now_ms: int) -> None:
         return
     free = Opening.objects.filter(pk=way.opening.pk, used_ms=None, until_ms__gt=now_ms)
     if free.update(used_ms=now_ms, asker_digest=access.digest(asker) if asker else "") != 1:
-        raise NotLet("Another phone has used this code. Ask for a new one.")
+        raise NotLet(_used("code"))
 
 
 def _came(way: Way, phone: Phone) -> None:
@@ -186,7 +210,8 @@ def _came(way: Way, phone: Phone) -> None:
 def _again(way: Way, held: Phone, name: str, asker: str, now_ms: int) -> Phone:
     """A phone of this shop, let back in; one that is in it is made keeper by the phrase, and needs no code."""
     if held.ended_ms is None and way.opening:
-        raise NotLet(f"This phone is in “{way.shop.name}” already. The code is still good for another.")
+        words = t("This phone is in “{shop}” already. The code is still good for another.", shop=way.shop.name)
+        raise NotLet(words)
     _claim(way, asker, now_ms)
     held.role, held.ended_ms, held.name = way.role, None, name or held.name
     held.save(update_fields=["role", "ended_ms", "name"])

@@ -7,10 +7,13 @@ import socketserver
 import threading
 
 import segno
+from django.http import HttpRequest
 from django.template.loader import render_to_string
+from django.utils import translation
 
 from .joined import SHEET, made
 from .lan import Files, in_address
+from .tongues import t
 
 AUTHORITY = "/sandtime-authority.crt"
 POLICY = (
@@ -49,6 +52,10 @@ class _Answer(http.server.BaseHTTPRequestHandler):
     timeout = 20
 
     def do_GET(self):
+        with translation.override(read_by(self.headers.get("Accept-Language", ""))):
+            self._answer()
+
+    def _answer(self):
         path = self.path.partition("?")[0]
         answers = {
             "/": ("text/html; charset=utf-8", self._page),
@@ -56,9 +63,8 @@ class _Answer(http.server.BaseHTTPRequestHandler):
             "/qr.svg": ("image/svg+xml", lambda: drawn(self._address())),
             AUTHORITY: ("application/x-x509-ca-cert", lambda: self.server.files.authority),
         }
-        kind, said = answers.get(
-            path, ("text/plain; charset=utf-8", lambda: b"There is nothing here. Try / instead.\n")
-        )
+        nothing = f"{t('There is nothing here. Try / instead.')}\n"
+        kind, said = answers.get(path, ("text/plain; charset=utf-8", nothing.encode))
         self._say(200 if path in answers else 404, kind, said())
 
     do_HEAD = do_GET  # noqa: N815
@@ -83,6 +89,13 @@ class _Answer(http.server.BaseHTTPRequestHandler):
         address, files = self._address(), self.server.files
         said = {"address": address, "authority": AUTHORITY, "fingerprint": files.fingerprint}
         return render_to_string("lan.html", said).encode()
+
+
+def read_by(accepted: str) -> str:
+    """The tongue for what a browser says in Accept-Language."""
+    request = HttpRequest()
+    request.META["HTTP_ACCEPT_LANGUAGE"] = accepted
+    return translation.get_language_from_request(request)
 
 
 def drawn(address: str) -> bytes:

@@ -57,6 +57,7 @@ class Phone(models.Model):
     seen_ms = models.BigIntegerField()
     ended_ms = models.BigIntegerField(null=True)
     cursor = models.BigIntegerField(default=0, help_text="the last sequence that it said it holds")
+    tongue = models.CharField(max_length=8, default="en", help_text="what it reads, so that it is told in it")
 
     def __str__(self) -> str:
         return self.name or str(self.id)

@@ -6,8 +6,7 @@ from .access import NotAllowed
 from .database import writing
 from .joining import NotLet, keepers
 from .models import Phone, Shop, new_key
-
-LAST = "This is the last keeper's phone. Make another one keeper first. Nothing was changed."
+from .tongues import t
 
 
 def listed(shop: Shop) -> list[dict]:
@@ -20,7 +19,7 @@ def listed(shop: Shop) -> list[dict]:
 def set_role(keeper: Phone, phone_id: str, role: str) -> None:
     """Give a phone another role."""
     if role not in Phone.Role.values:
-        raise NotLet("A phone is keeper, painter or wall. Nothing was changed.")
+        raise NotLet(t("A phone is keeper, painter or wall. Nothing was changed."))
     _change(keeper, phone_id, role=role)
 
 
@@ -39,17 +38,21 @@ def _change(keeper: Phone, phone_id: str, **fields) -> None:
     with writing():
         shop = Shop.objects.select_for_update().get(pk=keeper.shop_id)
         if not keepers(shop).filter(pk=keeper.pk).exists():
-            raise NotAllowed("This phone is no keeper any more. Nothing was changed.")
+            raise NotAllowed(t("This phone is no keeper any more. Nothing was changed."))
         phone = shop.phones.filter(pk=_uuid(phone_id)).first()
         if phone is None:
-            raise NotLet("No such phone is in this shop. Nothing was changed.")
+            raise NotLet(t("No such phone is in this shop. Nothing was changed."))
         for name, value in fields.items():
             setattr(phone, name, value)
         phone.save(update_fields=list(fields))
         if not keepers(shop).exists():
-            raise NotLet(LAST)  # and the change is taken back
+            raise NotLet(_last())  # and the change is taken back
         if phone.ended_ms is not None or phone.role == Phone.Role.WALL:
             Shop.objects.filter(pk=shop.pk).update(key=new_key())  # what it signs from now on, nobody takes
+
+
+def _last() -> str:
+    return t("This is the last keeper's phone. Make another one keeper first. Nothing was changed.")
 
 
 def _uuid(said: str) -> uuid.UUID | None:

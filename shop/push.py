@@ -63,7 +63,8 @@ def is_known(endpoint: str) -> bool:
 
 
 def send(to: Address, said: dict, ttl_s: int, now_ms: int, tries: int = 1) -> Answer:
-    """Tell one phone.  `said` is {"title", "body", "tag", "at"}; what is too long is sent once more, short."""
+    """Tell one phone.  `said` is {"title", "body", "tag", "at"} and, where it is not English, "lang"; what is too long
+    is sent once more, short."""
     answer = _post(to, payload(to, said), said["tag"], ttl_s, now_ms, tries)
     if answer.why.startswith("413"):
         short = {**said, "title": said["title"][:60], "body": ""}
@@ -79,7 +80,7 @@ def payload(to: Address, said: dict) -> bytes:
         "body": said["body"],
         "navigate": f"{to.home}{said['at']}",
         "tag": said["tag"],
-        "lang": "en",
+        "lang": said.get("lang", "en"),
         "silent": False,
     }
     return json.dumps({"web_push": 8030, "notification": shown}, ensure_ascii=False, separators=(",", ":")).encode()

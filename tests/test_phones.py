@@ -11,6 +11,9 @@ from tests.joins import asked, begun, coded, joined, phone_of, shop_of, walled
 from tests.test_access import post, tap, token_of
 from timers.models import Act
 
+LOOKS_ONLY = "This phone is on the wall: it may only look. A keeper's phone can change that."
+LAST = "This is the last keeper's phone. Make another one keeper first. Nothing was changed."
+
 pytestmark = pytest.mark.django_db
 DEEDS = {
     "phones/code": {"role": "keeper"},
@@ -66,7 +69,7 @@ def test_each_tap_of_a_wall_is_refused_in_words_and_none_is_kept():
     acts = [tap(), tap(temp_dc=1), {"id": 3}, "no tap"]
     said = verdicts(wall, acts)
     assert [one["verdict"] for one in said] == ["refused"] * 4
-    assert {one["why"] for one in said} == {access.LOOKS_ONLY}
+    assert {one["why"] for one in said} == {LOOKS_ONLY}
     assert not Act.objects.filter(kind="air_read").exists()
     assert post(wall, [tap()]).status_code == 200
 
@@ -152,7 +155,7 @@ def test_the_last_keeper_is_neither_ended_nor_given_another_role(deed, said):
     gone = joined(keeper, "keeper")
     change(keeper, "end", gone)
     answer = change(keeper, deed, keeper, **said)
-    assert (answer.status_code, answer.content.decode()) == (400, phones.LAST)
+    assert (answer.status_code, answer.content.decode()) == (400, LAST)
     assert (phone_of(keeper).role, phone_of(keeper).ended_ms) == ("keeper", None)
     change(keeper, "back", gone)
     assert change(keeper, deed, keeper, **said).status_code == 200

@@ -16,6 +16,7 @@ from shop.models import Phone
 from . import floor, readings
 from . import sync as road
 from .core.check import Refused
+from .core.tongue import t
 from .push_views import of_a_phone
 from .views import now_ms, our_own, plain
 
@@ -41,7 +42,7 @@ def floor_json(request: HttpRequest) -> HttpResponse:
     try:
         phone = access.phone_of(request, at_ms)
     except access.NoPhone:
-        return plain("This phone belongs to no shop here.", 401)
+        return plain(t("This phone belongs to no shop here."), 401)
     said = json.dumps(_shown(phone, at_ms), ensure_ascii=False).encode()
     tag = f'"{hashlib.sha256(said).hexdigest()[:32]}"'
     same = tag in (one.strip().removeprefix("W/") for one in request.headers.get("If-None-Match", "").split(","))
@@ -59,12 +60,12 @@ def reading(request: HttpRequest) -> HttpResponse:
     try:
         meter = access.thermometer_of(request, at_ms)
         if len(request.body) > LONGEST:
-            return plain(f"A reading has at most {LONGEST} bytes. Nothing was saved.", 413)
+            return plain(t("A reading has at most {n} bytes. Nothing was saved.", n=LONGEST), 413)
         answer = readings.take(meter, _body(request), at_ms)
     except access.NoPhone:
-        return plain(readings.UNKNOWN, 401)
+        return plain(t(readings.UNKNOWN), 401)
     except access.TooSoon:
-        answer = plain("One reading a second at the most. Nothing was saved.", 429)
+        answer = plain(t("One reading a second at the most. Nothing was saved."), 429)
         answer.headers["Retry-After"] = "1"
         return answer
     except Refused as why:
@@ -116,7 +117,7 @@ def _body(request: HttpRequest) -> object:
     try:
         return road.read(request.body)
     except Refused as why:
-        raise Refused('The body is not JSON such as {"temp_c": 18.5}. Nothing was saved.') from why
+        raise Refused(t('The body is not JSON such as {"temp_c": 18.5}. Nothing was saved.')) from why
 
 
 @lru_cache(maxsize=1)

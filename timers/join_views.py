@@ -12,6 +12,7 @@ from shop.models import Phone
 
 from .begin import untouched
 from .core.check import Refused, text
+from .core.tongue import t
 from .leaving import let_go
 from .views import now_ms, our_own, plain
 
@@ -105,7 +106,7 @@ def look(request: HttpRequest, at_ms: int) -> HttpResponse:
 def join(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A phone joins: it gets a token as its cookie.  One that leaves another shop says by its id that it was asked."""
     name = request.POST.get("name", "").strip()
-    text("The phone's name", name, 1, LONGEST_NAME)
+    text(t("The phone's name"), name, 1, LONGEST_NAME)
     way = _way(request, at_ms)
     leaver = _leaver(request)
     asks, _ = joining.leaving(way, leaver)

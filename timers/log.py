@@ -10,6 +10,7 @@ from shop.models import Phone, Shop
 
 from .core import acts as rules
 from .core import air, cup, house, panel, shelf
+from .core.tongue import t
 from .models import Act, Folded
 
 FOLDS = {"panel": panel.fold, "cup": cup.fold, "air": air.fold}
@@ -38,7 +39,8 @@ def append(shop_id, phone: Phone | None, acts: list, now_ms: int) -> list[dict]:
             Act.objects.filter(shop=shop, act_id__in=faded).update(faded=True)
     for verdict in verdicts:
         if verdict["id"] in poison:
-            verdict |= {"verdict": REFUSED, "why": "Sandtime could not reckon with this tap. It stays on this phone."}
+            why = t("Sandtime could not reckon with this tap. It stays on this phone.")
+            verdict |= {"verdict": REFUSED, "why": why}
         elif verdict["verdict"] != REFUSED:
             verdict["seq"] = seqs[verdict["id"]]
     return verdicts
@@ -77,7 +79,7 @@ def _judge(acts: list, held: dict, now_ms: int, barred: str) -> tuple[list[dict]
         same = before is not None and before == act
         why = "" if same else barred or rules.refusal(act, now_ms)
         if before is not None and not same and not barred:
-            why = "The server holds another tap under this number."
+            why = t("The server holds another tap under this number.")
         if not why and before is None:
             fresh[act_id] = act
         verdict = REFUSED if why else ALREADY if before else KEPT

@@ -13,6 +13,7 @@ from shop.models import Phone, Subscription
 
 from . import ringer, ringing
 from .core.check import Refused
+from .core.tongue import t
 from .views import now_ms, our_own, plain
 
 QUIET = re.compile(r"([0-9]{1,4})-([0-9]{1,4})\Z")
@@ -27,7 +28,7 @@ def of_a_phone(view):
         try:
             return JsonResponse(view(request, access.phone_of(request, at_ms), at_ms))
         except access.NoPhone:
-            words, status = "This phone belongs to no shop here.", 401
+            words, status = t("This phone belongs to no shop here."), 401
         except Refused as why:
             words, status = str(why), 400
         return plain(words, status)
@@ -55,7 +56,7 @@ def subscribe(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     with writing():
         other = Subscription.objects.filter(endpoint=fields["endpoint"]).exclude(phone=phone).first()
         if other and other.auth != fields["auth"]:
-            raise Refused("Another phone is told at this address. Nothing was saved.")
+            raise Refused(t("Another phone is told at this address. Nothing was saved."))
         Subscription.objects.filter(phone=phone).exclude(endpoint=fields["endpoint"]).delete()
         Subscription.objects.update_or_create(
             endpoint=fields["endpoint"],
@@ -79,7 +80,7 @@ def trial(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """Ring this phone in half a minute."""
     subscription = phone.subscriptions.select_related("phone__shop").first()
     if subscription is None:
-        raise Refused("The server has no leave to ring this phone. Turn push on first.")
+        raise Refused(t("The server has no leave to ring this phone. Turn push on first."))
     return {"at_ms": ringer.trial(subscription, at_ms)}
 
 
@@ -91,14 +92,14 @@ def _held(phone: Phone) -> dict:
 
 def _check(fields: dict) -> None:
     if not push.is_known(fields["endpoint"]):
-        raise Refused("This browser's push service is none that Sandtime knows. Nothing was saved.")
+        raise Refused(t("This browser's push service is none that Sandtime knows. Nothing was saved."))
     try:
         point, auth = seal.octets(fields["p256dh"]), seal.octets(fields["auth"])
         ec.EllipticCurvePublicKey.from_encoded_point(seal.CURVE, point)
     except ValueError:
         point, auth = b"", b""
     if len(point) != 65 or len(auth) != 16 or len(fields["p256dh"]) > 100 or len(fields["auth"]) > 40:
-        raise Refused("The keys of this browser's subscription are none. Nothing was saved.")
+        raise Refused(t("The keys of this browser's subscription are none. Nothing was saved."))
 
 
 def _wants(kinds: str = "all", quiet: str = "", mine: str = "") -> dict:
@@ -106,12 +107,12 @@ def _wants(kinds: str = "all", quiet: str = "", mine: str = "") -> dict:
     only panels that this phone took."""
     wants: dict = {} if kinds == "all" else {"kinds": [kind for kind in kinds.split(",") if kind]}
     if not set(wants.get("kinds", [])) <= set(ringing.KINDS):
-        raise Refused("One of the kinds of rings is none. Nothing was saved.")
+        raise Refused(t("One of the kinds of rings is none. Nothing was saved."))
     if quiet:
         found = QUIET.match(quiet)
         hours = [int(part) for part in found.groups()] if found else [DAY_MIN]
         if max(hours) >= DAY_MIN:
-            raise Refused("Quiet hours must be from one time of the day to another. Nothing was saved.")
+            raise Refused(t("Quiet hours must be from one time of the day to another. Nothing was saved."))
         wants["quiet"] = hours
     if mine == "yes":
         wants["mine"] = True

@@ -9,14 +9,15 @@ from shop.models import Phone, Shop, Thermometer
 from . import floor, log
 from .core import acts, air
 from .core.check import Refused, text
+from .core.tongue import later, t
 from .core.units import DAY_MS, MINUTE_MS
 
 STEP_DC, STEP_PM = 3, 30  # 0.3 C moves a wait by 2 %; less than cheap gauges err: common practice, no source
 AGAIN_MS, LEAST_MS = 30 * MINUTE_MS, 5 * MINUTE_MS
 WEEK_MS = 7 * DAY_MS
-SAME = "The last reading still holds: within 0.3 °C and 3 %, and less than 30 minutes old."
-CLOSE = "The last reading is less than 5 minutes old."
-UNKNOWN = "This thermometer belongs to no shop here. Nothing was saved."
+SAME = later("The last reading still holds: within 0.3 °C and 3 %, and less than 30 minutes old.")
+CLOSE = later("The last reading is less than 5 minutes old.")
+UNKNOWN = later("This thermometer belongs to no shop here. Nothing was saved.")
 SHOWN = ("name", "made_ms", "seen_ms", "last")
 KNOWN = {"temp_c", "humidity_percent", "at"}
 MOST = 20  # thermometers of a shop
@@ -37,7 +38,7 @@ def take(meter: Thermometer, said: object, now_ms: int) -> dict:
     if read["at"] >= meter.last.get("at", 0):
         Thermometer.objects.filter(pk=meter.pk).update(last=read)
     at = datetime.fromtimestamp(read["at"] / 1000, UTC).isoformat(timespec="seconds")
-    return {"kept": not why, "at": at} | ({"why": why} if why else {})
+    return {"kept": not why, "at": at} | ({"why": t(why)} if why else {})
 
 
 def listed(shop: Shop) -> list[dict]:
@@ -49,9 +50,9 @@ def listed(shop: Shop) -> list[dict]:
 def named(phone: Phone, name: object) -> str:
     """A name for a new thermometer, from a keeper; Refused when it is none or there are too many."""
     _keeper(phone)
-    text("The name of the thermometer", name, 1, 60)
+    text(t("The name of the thermometer"), name, 1, 60)
     if phone.shop.thermometers.filter(ended_ms=None).count() >= MOST:
-        raise Refused(f"A shop has at most {MOST} thermometers. End one first. Nothing was saved.")
+        raise Refused(t("A shop has at most {n} thermometers. End one first. Nothing was saved.", n=MOST))
     return name.strip()
 
 
@@ -59,14 +60,14 @@ def end(phone: Phone, meter_id: str, now_ms: int) -> None:
     """A keeper ends a thermometer: its token opens nothing from now on; what it said stays."""
     _keeper(phone)
     if not acts.PHONE.match(meter_id):
-        raise Refused("This thermometer is none of this shop. Nothing was saved.")
+        raise Refused(t("This thermometer is none of this shop. Nothing was saved."))
     if not phone.shop.thermometers.filter(pk=meter_id, ended_ms=None).update(ended_ms=now_ms):
-        raise Refused("This thermometer is none of this shop. Nothing was saved.")
+        raise Refused(t("This thermometer is none of this shop. Nothing was saved."))
 
 
 def _keeper(phone: Phone) -> None:
     if phone.role != Phone.Role.KEEPER:
-        raise Refused("Only a keeper's phone makes and ends thermometers. Nothing was saved.")
+        raise Refused(t("Only a keeper's phone makes and ends thermometers. Nothing was saved."))
 
 
 def _needless(read: dict, last: list | None) -> str:
@@ -83,9 +84,9 @@ def _needless(read: dict, last: list | None) -> str:
 def _read(said: object, now_ms: int) -> dict:
     """{"at", "temp_dc", "rh_pm" where told} from what a thermometer says."""
     if not isinstance(said, dict):
-        raise Refused('The body is not a JSON object such as {"temp_c": 18.5}. Nothing was saved.')
+        raise Refused(t('The body is not a JSON object such as {"temp_c": 18.5}. Nothing was saved.'))
     if strange := sorted(set(said) - KNOWN):
-        raise Refused(f'"{strange[0][:40]}" is none of temp_c, humidity_percent, at. Nothing was saved.')
+        raise Refused(t('"{what}" is none of temp_c, humidity_percent, at. Nothing was saved.', what=strange[0][:40]))
     read = {"at": _moment(said["at"], now_ms) if "at" in said else now_ms}
     read["temp_dc"] = _tenths("temp_c", said.get("temp_c"), -40, 60, "°C")
     if said.get("humidity_percent") is not None:
@@ -96,10 +97,15 @@ def _read(said: object, now_ms: int) -> dict:
 def _tenths(what: str, value: object, least: int, most: int, unit: str) -> int:
     """A number to the nearest tenth, as whole tenths."""
     if not isinstance(value, int | float) or isinstance(value, bool):
-        raise Refused(f"{what} is missing or not a number. Nothing was saved.")
+        raise Refused(t("{what} is missing or not a number. Nothing was saved.", what=what))
     if not least <= value <= most:
-        gave = f" (you gave {value:.6g})" if abs(value) < 1e9 else ""
-        raise Refused(f"{what} must be from {least} to {most} {unit}{gave}. Nothing was saved.")
+        said = {"what": what, "least": least, "most": most, "unit": unit}
+        if abs(value) < 1e9:
+            said["gave"] = f"{value:.6g}"
+            raise Refused(
+                t("{what} must be from {least} to {most} {unit} (you gave {gave}). Nothing was saved.", **said)
+            )
+        raise Refused(t("{what} must be from {least} to {most} {unit}. Nothing was saved.", **said))
     return math.floor(value * 10 + 0.5)
 
 
@@ -111,7 +117,7 @@ def _moment(value: object, now_ms: int) -> int:
     except (TypeError, ValueError, OverflowError):
         at_ms = None
     if at_ms is None:
-        raise Refused('at must be a moment with its zone, such as "2026-01-31T14:05:00Z". Nothing was saved.')
+        raise Refused(t('at must be a moment with its zone, such as "2026-01-31T14:05:00Z". Nothing was saved.'))
     if not now_ms - WEEK_MS <= at_ms <= now_ms + MINUTE_MS:
-        raise Refused("at must lie in the last seven days: set the thermometer's clock. Nothing was saved.")
+        raise Refused(t("at must lie in the last seven days: set the thermometer's clock. Nothing was saved."))
     return at_ms

@@ -20,7 +20,7 @@ from shop.database import writing
 from shop.models import Shop, Subscription
 
 from . import floor, forgetting, ringing
-from .core.units import DAY_MS, HOUR_MS, MINUTE_MS
+from .core.units import DAY_MS, MINUTE_MS
 from .models import Folded, Owed, Told
 
 EVERY_S = 1.0
@@ -116,7 +116,7 @@ def claim(now_ms: int, busy: set = frozenset()) -> list[Owed]:
     (PostgreSQL passes over rows that are held, SQLite lets one writer in at a time)."""
     with writing():
         waiting = _owed(now_ms).exclude(subscription__in=busy).select_for_update(skip_locked=True, of=("self",))
-        waiting = waiting.select_related("told", "subscription").order_by("subscription", "told__at_ms", "pk")
+        waiting = waiting.select_related("told", "subscription__phone").order_by("subscription", "told__at_ms", "pk")
         mine = list(waiting[:MOST])
         for row in mine:
             row.try_ms, row.tries = now_ms + LEASE_MS, row.tries + 1
@@ -155,7 +155,8 @@ def _decide(shop: Shop, rows: list[Folded], now_ms: int) -> None:
     seen = ringing.seen(rows, floor.air_of(shop), known, now_ms)
     zone = floor.zone_of(shop)
     overdue = [ring for one in seen for ring in one.overdue]
-    rows_of = [ring.row(now_ms, zone, floor.whose(shop, ring.state)) for ring in overdue]
+    tongues = ringing.tongues(shop) if overdue else []
+    rows_of = [ring.row(now_ms, zone, floor.whose(shop, ring.state), tongues) for ring in overdue]
     fresh = [Told(shop=shop, claimed_ms=now_ms, **row) for row in rows_of]
     if fresh:
         _take_up(shop, fresh, now_ms, zone)
@@ -194,13 +195,14 @@ def _close(told: QuerySet, now_ms: int) -> None:
 def _tell(rows: list[Owed], clock) -> list[push.Answer]:
     """Tell one phone all that it is owed, in turn; once it has to wait, the rest waits too.  No database here."""
     late = [row for row in rows if row.told.at_ms < clock() - LATE_MS and row.told.on != ringing.TRIAL]
-    answers: dict[int, push.Answer] = {}
+    tongue, answers = rows[0].subscription.phone.tongue, {}
     last = push.Answer(push.TOLD)
     for row in rows:
         if row in late and row != late[0]:
             answers[row.pk] = answers[late[0].pk]
         elif last.became not in (push.GONE, push.LATER):
-            said = ringing.missed([one.told.said for one in late]) if row in late else row.told.said
+            one = ringing.in_tongue(row.told.said, tongue)
+            said = ringing.missed([one.told.said for one in late], tongue) if row in late else one
             answers[row.pk] = last = _say(row, said, clock())
         else:
             answers[row.pk] = last
@@ -211,16 +213,10 @@ def _say(row: Owed, said: dict, now_ms: int) -> push.Answer:
     to = row.subscription
     address = push.Address(to.endpoint, to.p256dh, to.auth, to.home)
     try:
-        return push.send(address, said, _keep_s(said, now_ms), now_ms, row.tries)
+        return push.send(address, said, ringing.keep_s(said, now_ms), now_ms, row.tries)
     except Exception as why:  # one phone's odd keys stop no other phone
         logger.exception("a push message could not be made")
         return push.Answer(push.REFUSED, str(why))
-
-
-def _keep_s(said: dict, now_ms: int) -> int:
-    """How long a push service keeps a ring for a phone that is off: while it is of use, an hour at the most."""
-    until_ms = min(said.get("until_ms") or now_ms + HOUR_MS, now_ms + HOUR_MS)
-    return max(60, (until_ms - now_ms) // 1000)
 
 
 def _write_told(rows: list[Owed], now_ms: int) -> None:

@@ -1,14 +1,21 @@
 """What the ringer says: rings of looked-at things as rows to be told, in words; who wants them."""
 
 import logging
+from collections.abc import Iterable
 from dataclasses import dataclass
+
+from django.utils import translation
+
+from shop.models import Phone, Shop
 
 from . import forgetting
 from .core import air, cup, due, film, hours, mine
-from .core.units import MINUTE_MS
+from .core.tongue import t, tn
+from .core.units import HOUR_MS, MINUTE_MS
 from .models import Folded
 
 TRIAL, AWAY = "trial", "away"
+FIRST = "en"  # a ring is kept in this tongue, and in those besides that phones of its shop read
 KINDS = due.URGENCY
 NAMED = 5  # things that the message after an absence names
 
@@ -23,14 +30,22 @@ class Ring:
     state: dict
     ring: dict
 
-    def row(self, now_ms: int, zone, phones: list[str] | None = None) -> dict:
-        """As the ringer keeps it: the fields of Told; `phones` are those that it is for, None for every phone."""
-        key, name = self.ring["key"], due.name_of(self.state)
-        words = due.words(self.ring, name, due.todo(self.state), now_ms, zone).removeprefix(f"{name}: ")
+    def row(self, now_ms: int, zone, phones: list[str] | None = None, tongues: Iterable[str] = ()) -> dict:
+        """As the ringer keeps it: the fields of Told; `phones` are those that it is for, None for every phone;
+        `tongues` those that phones of the shop read."""
+        key, (first, *others) = self.ring["key"], dict.fromkeys([FIRST, *tongues])
         at = f"#panel={self.on}" if self.on.startswith("panel:") else "#floor"
-        said = {"title": name[:120] or "A panel", "body": words[:1].upper() + words[1:400], "tag": key, "at": at}
+        said = {**self._words(first, now_ms, zone), "tag": key, "at": at}
         said |= {"kind": self.ring["kind"], "until_ms": self.ring["until_ms"], "phones": phones}
+        said |= {"tongues": [self._words(tongue, now_ms, zone) for tongue in others]} if others else {}
         return {"on": self.on, "key": key, "at_ms": self.ring["at_ms"], "said": said}
+
+    def _words(self, tongue: str, now_ms: int, zone) -> dict:
+        """Title and body in one tongue."""
+        with translation.override(tongue):
+            name = due.name_of(self.state)
+            words = due.words(self.ring, name, due.todo(self.state), now_ms, zone).removeprefix(f"{name}: ")
+            return {"title": name[:120] or t("A panel"), "body": words[:1].upper() + words[1:400], "lang": tongue}
 
 
 @dataclass(frozen=True)
@@ -56,23 +71,38 @@ def seen(rows: list[Folded], held: dict, told: set[str], now_ms: int) -> list[Se
     return found
 
 
-def missed(said: list[dict]) -> dict:
+def tongues(shop: Shop) -> list[str]:
+    """What phones of a shop read."""
+    phones = Phone.objects.filter(shop=shop, ended_ms=None)
+    return list(phones.values_list("tongue", flat=True).order_by("tongue").distinct())
+
+
+def in_tongue(said: dict, tongue: str) -> dict:
+    """A ring as a phone that reads a tongue is told it; in the first one where it was not kept in that."""
+    return said | next((one for one in said.get("tongues", []) if one["lang"] == tongue), {})
+
+
+def missed(said: list[dict], tongue: str = FIRST) -> dict:
     """One message for all that rang too long ago to ring now, because the server was away, had not heard, or could not
-    reach this phone."""
-    things = "1 thing" if len(said) == 1 else f"{len(said)} things"
-    names = list(dict.fromkeys(one["title"] for one in said))
-    more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
-    body = f"Look at the floor: {', '.join(names[:NAMED])}{more}"
-    return {
-        "title": f"{things} rang while this phone could not be told",
-        "body": body[:400],
-        "tag": AWAY,
-        "at": "#floor",
-    }
+    reach this phone, in the tongue that it reads."""
+    names = list(dict.fromkeys(in_tongue(one, tongue)["title"] for one in said))
+    named, more = ", ".join(names[:NAMED]), len(names) - NAMED
+    with translation.override(tongue):
+        title = tn(
+            "{n} thing rang while this phone could not be told",
+            "{n} things rang while this phone could not be told",
+            len(said),
+        )
+        body = t("Look at the floor: {names}", names=named)
+        if more > 0:
+            body = t("Look at the floor: {names} and {n} more", names=named, n=more)
+        return {"title": title, "body": body[:400], "tag": AWAY, "at": "#floor", "lang": tongue}
 
 
 def trial_words(at_ms: int, number: str) -> dict:
-    words = {"title": "Trial ring", "body": "This is how the server rings this phone."}
+    """A trial ring, in the tongue of the phone that asks for it."""
+    words = {"title": t("Trial ring"), "body": t("This is how the server rings this phone.")}
+    words |= {"lang": translation.get_language() or FIRST}
     return {**words, "tag": f"{TRIAL} {number}", "at": "#ring", "kind": TRIAL, "until_ms": at_ms + 10 * MINUTE_MS}
 
 
@@ -81,6 +111,12 @@ def told_at(wants: dict, kind: str, now_ms: int, zone) -> int | None:
     if kind in KINDS and kind not in wants.get("kinds", KINDS):
         return None
     return hours.ends_at(wants.get("quiet"), now_ms, zone)
+
+
+def keep_s(said: dict, now_ms: int) -> int:
+    """How long a push service keeps a ring for a phone that is off: while it is of use, an hour at the most."""
+    until_ms = min(said.get("until_ms") or now_ms + HOUR_MS, now_ms + HOUR_MS)
+    return max(60, (until_ms - now_ms) // 1000)
 
 
 def is_for(said: dict, wants: dict, phone: str) -> bool:

@@ -7,6 +7,7 @@ from shop.models import Phone
 
 from . import floor, log
 from .core.check import Refused
+from .core.tongue import t
 
 MOST_ACTS = 200
 
@@ -20,13 +21,13 @@ def read(said: str | bytes) -> object:
     try:
         return json.loads(said, parse_constant=_no_constant)
     except (ValueError, RecursionError) as why:
-        raise Refused("The acts are not JSON. Nothing was saved.") from why
+        raise Refused(t("The acts are not JSON. Nothing was saved.")) from why
 
 
 def acts_of(acts: object) -> list:
     """The acts of a request; Refused when they are no list, TooMuch when there are too many."""
     if not isinstance(acts, list):
-        raise Refused("The acts are not a list. Nothing was saved.")
+        raise Refused(t("The acts are not a list. Nothing was saved."))
     if len(acts) > MOST_ACTS:
         raise TooMuch
     return acts

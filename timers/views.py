@@ -15,6 +15,7 @@ from shop import access, offline, tongues
 from . import sync as road
 from .begin import SignupClosed, begin_shop
 from .core.check import Refused
+from .core.tongue import t
 
 CURSOR = re.compile(r"-?[0-9]{1,40}\Z")
 
@@ -31,7 +32,7 @@ def our_own(view):
     @wraps(view)
     def guarded(request: HttpRequest) -> HttpResponse:
         if not access.same_origin(request):
-            return HttpResponse("This did not come from Sandtime's own page.", status=403, content_type="text/plain")
+            return plain(t("This did not come from Sandtime's own page."), 403)
         return view(request)
 
     return guarded
@@ -59,7 +60,7 @@ def begin(request: HttpRequest) -> HttpResponse:
     try:
         phone, token = begin_shop(request.POST.get("zone", ""), now_ms())
     except SignupClosed:
-        return plain("New shops cannot be made here. Ask a phone of your shop to let this one in.", 403)
+        return plain(t("New shops cannot be made here. Ask a phone of your shop to let this one in."), 403)
     answer = JsonResponse({"phone": str(phone.id), "shop": str(phone.shop_id)})
     return access.keep_token(request, answer, token)
 
@@ -69,8 +70,9 @@ def sync(request: HttpRequest) -> HttpResponse:
     """Acts in, verdicts and changed fragments out: HTML for our page, JSON for others."""
     try:
         phone = access.phone_of(request, now_ms())
+        access.keep_tongue(phone)
         if request.POST.get("shop", "") not in ("", str(phone.shop_id)):
-            return plain("This phone has joined another shop since. What it holds stays on it.", 409)
+            return plain(t("This phone has joined another shop since. What it holds stays on it."), 409)
         acts, cursor, memory = _said(request)
         answer = road.take(phone, acts, cursor, now_ms(), bool(request.htmx), memory)
     except access.NoPhone as why:
@@ -78,7 +80,7 @@ def sync(request: HttpRequest) -> HttpResponse:
         answer.headers["Sandtime-Phone"] = "ended" if isinstance(why, access.Ended) else "unknown"
         return answer
     except road.TooMuch:
-        return plain(f"At most {road.MOST_ACTS} taps at once.", 413)
+        return plain(t("At most {n} taps at once.", n=road.MOST_ACTS), 413)
     except Refused as why:
         return plain(str(why), 400)
     for fragment in answer["fragments"]:
@@ -95,7 +97,7 @@ def _said(request: HttpRequest) -> tuple[list, int, str]:
     if request.content_type == "application/json":
         said = road.read(request.body)
         if not isinstance(said, dict):
-            raise Refused("The body is not a JSON object with acts and cursor. Nothing was saved.")
+            raise Refused(t("The body is not a JSON object with acts and cursor. Nothing was saved."))
         return road.acts_of(said.get("acts", [])), _cursor(said.get("cursor", 0)), str(said.get("memory", ""))
     acts, said = road.read(request.POST.get("acts") or "[]"), request.POST
     return road.acts_of(acts), _cursor(said.get("cursor", 0)), said.get("memory", "")
@@ -103,7 +105,7 @@ def _said(request: HttpRequest) -> tuple[list, int, str]:
 
 def _cursor(said: object) -> int:
     if isinstance(said, bool) or not CURSOR.match(str(said)):
-        raise Refused("The cursor is not a number. Nothing was saved.")
+        raise Refused(t("The cursor is not a number. Nothing was saved."))
     return max(0, min(int(said), 2**62))
 
 
