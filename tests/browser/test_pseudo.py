@@ -16,9 +16,9 @@ SIZED = """['sideways', 'clipped', 'covered']
   .flatMap((look) => measures[look]().map((said) => `${look}: ${said}`))"""
 # What the walk itself types, and names that are the same in every tongue; each as it stands whole.
 DATA = ["Sandtime", "English", "Español", "Deutsch", "Grey estate", "Walk", "so much", "Any putty", "Wrong"]
-DATA += [f"Panel {name}" for name in "waits open closing shut still asked free finished away".split()] + [
-    "Panel try it"
-]
+DATA += [
+    f"Panel {name}" for name in ["waits", "open", "closing", "shut", "still", "asked", "free", "finished", "away"]
+] + ["Panel try it"]
 DATA += [
     "Panel try it",
     "Surfacer",

@@ -44,15 +44,15 @@ def speak(one: Callable[[str], str], many: Callable[[str, str, int], str]) -> No
     _one, _many = one, many
 
 
-def english(phrase: str) -> str:
+def _english(phrase: str) -> str:
     return phrase
 
 
-def english_many(one: str, many: str, n: int) -> str:
+def _english_many(one: str, many: str, n: int) -> str:
     return one if n == 1 else many
 
 
-_one, _many = english, english_many
+_one, _many = _english, _english_many
 
 
 def _filled(said: str, values: dict) -> str:
