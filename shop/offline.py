@@ -13,6 +13,7 @@ from django.views.decorators.cache import cache_control
 
 from . import tongues
 from .joined import SHEET, rooms
+from .tongues import t
 
 ALSO_KEPT = ("django_htmx/htmx-2.min.js", "js/theme.js")
 NOT_KEPT = ("css/", "js/", "django_htmx/")
@@ -44,7 +45,7 @@ def manifest(request: HttpRequest) -> JsonResponse:
         "name": "Sandtime",
         "short_name": "Sandtime",
         "lang": translation.get_language(),
-        "description": tongues.t("The clock of a small refinish shop."),
+        "description": t("The clock of a small refinish shop."),
         "start_url": "/",
         "scope": "/",
         "display": "standalone",
