@@ -17,6 +17,7 @@ from tests.conftest import ROOT
 PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True, "device_scale_factor": 1}
 TALL_PHONE = {**PHONE, "viewport": {"width": 412, "height": 915}}
 PATIENCE_MS = 20_000  # for a machine that does much else; nothing here is about how fast a screen is
+SAVED = r"^(Saved|Guardado|Gespeichert|⟦Saved \S*⟧)\.$"  # the last in the tongue of tests/pseudo.py
 expect.set_options(timeout=PATIENCE_MS)
 STATIC = tempfile.TemporaryDirectory(prefix="sandtime-static-")  # compressed once for all servers of this process
 
@@ -110,8 +111,10 @@ def ready(page):
 
 
 def heard(page):
-    """Wait until every tap of this phone is at the server."""
-    page.wait_for_function("() => document.getElementById('signal-words').textContent === 'Saved.'")
+    """Wait until every tap of this phone is at the server, in whatever tongue it says so."""
+    page.wait_for_function(
+        "(saved) => new RegExp(saved).test(document.getElementById('signal-words').textContent)", arg=SAVED
+    )
 
 
 def kept_offline(page):
