@@ -30,7 +30,6 @@ DATA += [
     "Hardener",
     "Reducer",
 ]  # in acts of the walk
-UNITS = ["ml", "g", "oz", "fl", "kg", "mm", "µm", "mil", "°C", "°F", "UTC", "h"]
 
 
 @pytest.fixture(scope="module")
@@ -54,7 +53,7 @@ def _walked(page, address: str) -> dict:
     page.evaluate(BARE)
     found = {"words": {}, "sizes": {}}
     for name in stops(page):
-        if said := page.evaluate("([data, units]) => window.bareWords(data, units)", [DATA, UNITS]):
+        if said := page.evaluate("([data, units]) => window.bareWords(data, units)", [DATA, sorted(pseudo.UNITS)]):
             found["words"][name] = said
         for size in (TALL_PHONE, PHONE):
             page.set_viewport_size(size["viewport"])
