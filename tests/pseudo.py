@@ -15,28 +15,7 @@ PLACE = re.compile(r"\{\w+\}|%\(\w+\)s|<[^>]*>")
 WORD = re.compile(r"[^\W\d_]+")
 HINT = re.compile(r" \[\[.*\]\]\Z", re.DOTALL)
 KEPT = {"1.5": "1,5"}  # a format, not words
-UNITS = {
-    "min",
-    "h",
-    "d",
-    "s",
-    "am",
-    "pm",
-    "ml",
-    "g",
-    "kg",
-    "oz",
-    "fl",
-    "mm",
-    "cm",
-    "µm",
-    "mil",
-    "kPa",
-    "bar",
-    "psi",
-    "UTC",
-    "P",
-}
+UNITS = set("min h d s am pm ml g kg oz fl mm cm m µm mil kPa bar psi UTC P C F".split())  # noqa: SIM905 - a line, not thirty
 LONGER = "ælong"
 
 

@@ -4,16 +4,16 @@
   const SAID = ["aria-label", "placeholder", "title", "alt"];
 
   function bareWords(data, units) {
-    const [known, short] = [new Set(data), new Set(units)];
+    const [known, short] = [[...data].sort((one, two) => two.length - one.length), new Set(units)];
     const found = [];
     const look = (text, depth, where) => {
-      if (known.has(text.trim())) return depth;
       let outside = "";
       for (const sign of text) {
         if (sign === "⟦") depth += 1;
         else if (sign === "⟧") depth -= 1;
         else outside += depth > 0 ? " " : sign;
       }
+      for (const one of known) outside = outside.replaceAll(one, " ");
       const words = (outside.match(/\p{L}[\p{L}\d_]*/gu) ?? []).filter((word) => !short.has(word));
       if (words.length) found.push(`${where}: ${words.join(" ")}`);
       return depth;

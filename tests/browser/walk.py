@@ -42,10 +42,11 @@ SHOP = """async () => {
   for (const minutesAgo of [0, 24, 45]) await ago(acts.cupMixed(mixed), minutesAgo);
   dispatchEvent(new Event('hashchange'));
 }"""
-REFUSED = """async () => {
+WHY = "Its moment lies ahead of the clock of the server. It was not kept."
+REFUSED = """async (why) => {
   const { $shop: shop } = await import('/static/joined/floor.js');
   const rows = [...shop.outbox.values()].filter(({ act }) => act.kind === 'panel_added').slice(-1);
-  await shop.mark(rows, { why: 'Its moment lies ahead of the clock of the server. It was not kept.' });
+  await shop.mark(rows, { why });
 }"""
 OPENED = "(root) => { for (const one of document.querySelectorAll(`${root} details`)) one.open = true; }"
 
@@ -142,7 +143,7 @@ def shelf(page):
 
 
 def book(page):
-    page.evaluate(REFUSED)
+    page.evaluate(REFUSED, WHY)
     go(page, "Book")
     expect(page.locator("#waiting li").first).to_be_visible()
     yield "book"
