@@ -49,13 +49,14 @@ def is_text(arg: list[tokens.Token]) -> bool:
 
 
 def is_kept(arg: list[tokens.Token]) -> bool:
-    """Whether an argument is a name or a place in a table, as in WORDS[key] or one.words: no text is made in it."""
-    rest, depth = arg, 0
-    for token in rest:
+    """Whether an argument is names and places in tables, as in WORDS[key] || one.words: no text is made in it."""
+    depth = 0
+    for token in arg:
         depth += token.is_sign("[") - token.is_sign("]")
-        if depth == 0 and not (token.kind == "name" or token.is_sign(".", "?.", "]")):
+        empty = token.kind == "text" and not token.plain()
+        if depth == 0 and not (token.kind == "name" or empty or token.is_sign(".", "?.", "]", "|", "&", "(", ")")):
             return False
-    return bool(rest) and rest[0].kind == "name"
+    return any(token.kind == "name" for token in arg)
 
 
 @named(SCRIPTS)
@@ -78,6 +79,8 @@ def test_what_is_collected_of_a_script_is_what_it_says(path):
 
 def given(arg: list[tokens.Token]) -> set[str] | None:
     """The names of the values that are written out; None where some of them come from elsewhere ("...values")."""
+    if is_kept(arg):
+        return None
     assert arg[0].is_sign("{"), arg
     entries = tokens.arguments(arg)
     if any(entry[0].is_sign("...") for entry in entries):

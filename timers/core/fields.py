@@ -157,7 +157,7 @@ def _surface_read(act: dict) -> None:
 
 
 def _ring_silenced(act: dict) -> None:
-    text(later(later("The ring [[alarm]]")), act.get("ring"), 1, 500)
+    text(later("The ring [[alarm]]"), act.get("ring"), 1, 500)
     if not act["ring"].startswith(f"{act['on']} "):
         raise Refused(t("This ring is of something else. Nothing was saved."))
 
@@ -181,7 +181,7 @@ def _gun_set(act: dict) -> None:
         if act.get(key) is not None:
             number(what, act[key], *span)
     if act.get("fan") is not None:
-        text(later(later("The fan [[of a gun]]")), act["fan"], 0, 60)
+        text(later("The fan [[of a gun]]"), act["fan"], 0, 60)
 
 
 def _gun_named(act: dict) -> None:

@@ -182,7 +182,7 @@ function surfaceRead({ at, temp_dc: temp, until_ms: until = null }) {
 }
 
 function ringSilenced({ on, ring }) {
-  text(later(later('The ring [[alarm]]')), ring, 1, 500);
+  text(later('The ring [[alarm]]'), ring, 1, 500);
   refuseUnless(ring.startsWith(`${on} `), t('This ring is of something else. Nothing was saved.'));
 }
 
@@ -205,7 +205,7 @@ function gunSet(act) {
   for (const [key, [what, ...span]] of Object.entries(GUN_SPANS)) {
     if ((act[key] ?? null) !== null) number(what, act[key], ...span);
   }
-  if ((act.fan ?? null) !== null) text(later(later('The fan [[of a gun]]')), act.fan, 0, 60);
+  if ((act.fan ?? null) !== null) text(later('The fan [[of a gun]]'), act.fan, 0, 60);
 }
 
 function gunNamed({ gun }) {
