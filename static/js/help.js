@@ -4,7 +4,7 @@ let shown = null;
 export function paint(now, zone, about) {
   if (shown === about) return;
   shown = about;
-  const answer = about && document.getElementById(`help-${about}`);
+  const answer = about ? document.getElementById(`help-${about}`) : null;
   for (const one of document.querySelectorAll("#screen-help details")) one.open = one === answer;
   answer?.scrollIntoView({ block: "start" });
 }
