@@ -4,6 +4,7 @@ import uuid
 
 from .access import NotAllowed
 from .database import writing
+from .hub import phones_changed
 from .joining import NotLet, keepers
 from .models import Phone, Shop, new_key
 
@@ -50,6 +51,7 @@ def _change(keeper: Phone, phone_id: str, **fields) -> None:
             raise NotLet(LAST)  # and the change is taken back
         if phone.ended_ms is not None or phone.role == Phone.Role.WALL:
             Shop.objects.filter(pk=shop.pk).update(key=new_key())  # what it signs from now on, nobody takes
+        phones_changed(shop.pk)
 
 
 def _uuid(said: str) -> uuid.UUID | None:

@@ -24,6 +24,13 @@ class Listening:
                 return int(line[5:])
         return None
 
+    def event(self) -> str | None:
+        """The name of the next event."""
+        while line := self.answer.readline():
+            if line.startswith(b"event:"):
+                return line[6:].decode().strip()
+        return None
+
     def until(self, seq: int) -> bool:
         """Whether the shop is said to have come to a sequence, soon or late."""
         while (told := self.next()) is not None:
