@@ -75,8 +75,10 @@ class Hub:
         """Work on the database, off the event loop."""
         return await asyncio.get_running_loop().run_in_executor(self._threads, _fresh, work, *args)
 
-    def enter(self, phone: Phone) -> Listener:
+    def enter(self, phone: Phone, known: str = "") -> Listener:
+        """A phone listens; `known` is the role that it knows it has."""
         listener = Listener(phone)
+        listener.asks = known not in ("", phone.role)
         self.shops.setdefault(listener.shop, set()).add(listener)
         if not self._tasks:
             self._loop = asyncio.get_running_loop()

@@ -7,7 +7,7 @@ the new sequence, or that this phone is to ask, and nothing else: what is new co
 import asyncio
 import time
 
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse, QueryDict
 from django.utils.cache import get_conditional_response
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
@@ -62,7 +62,7 @@ class Live:
             return await _refuse(send, 503)
         if self.hub.open_of(phone) >= MOST_A_PHONE:
             return await _refuse(send, 429)
-        listener, gone = self.hub.enter(phone), asyncio.ensure_future(_gone(receive))
+        listener, gone = self.hub.enter(phone, _role(scope)), asyncio.ensure_future(_gone(receive))
         try:
             await self.hub.catch_up([listener.shop])  # it may have moved between the look-up and now
             await self._tell(listener, gone, send)
@@ -93,6 +93,11 @@ class Live:
 
 def _now_ms() -> int:
     return time.time_ns() // 1_000_000
+
+
+def _role(scope) -> str:
+    """The role that a phone knows it has; "" where it says none."""
+    return QueryDict(scope.get("query_string", b"")).get("role", "")
 
 
 def _said(listener, told: int | None) -> bytes:

@@ -63,6 +63,17 @@ def test_the_stream_of_a_phone_that_a_keeper_ends_is_closed_at_once(ours, shop, 
     run(story)
 
 
+@pytest.mark.parametrize("known", ["keeper", "painter", ""])
+def test_a_phone_that_comes_with_a_role_it_has_no_more_is_told_to_ask(ours, token, known):
+    async def story():
+        stream = Stream(ours, token, query=f"role={known}")
+        await stream.head()
+        assert await stream.next() == moved(0) + (ASK if known == "painter" else "")
+        await stream.leave()
+
+    run(story)
+
+
 def test_a_role_that_was_not_changed_after_all_is_told_to_nobody(ours, shop, token, other):
     keeper = access.phone_by(token)
 

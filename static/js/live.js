@@ -52,7 +52,7 @@ function next() {
 
 function listen() {
   let first = true;
-  const own = (stream = new EventSource("/live"));
+  const own = (stream = new EventSource(`/live?role=${shop.meta.role || ""}`));
   timer = setTimeout(() => silent(2), PATIENCE_MS);
   own.addEventListener("moved", ({ data }) => {
     if (first) clearTimeout(timer);
