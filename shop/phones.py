@@ -8,6 +8,7 @@ from .hub import phones_changed
 from .joining import NotLet, keepers
 from .models import Phone, Shop, new_key
 
+NAMES = "Only a keeper's phone names the shop. A keeper's phone can make this one a keeper's too."
 LAST = "This is the last keeper's phone. Make another one keeper first. Nothing was changed."
 
 
@@ -16,6 +17,11 @@ def listed(shop: Shop) -> list[dict]:
     fields = ("id", "name", "role", "made_ms", "seen_ms", "ended_ms")
     rows = shop.phones.order_by("-seen_ms", "id").values(*fields)
     return sorted(({**row, "id": str(row["id"])} for row in rows), key=lambda row: row["ended_ms"] is not None)
+
+
+def is_keeper(shop_id, phone_id: str) -> bool:
+    """Whether a phone of a shop is a keeper's, and was not ended."""
+    return Phone.objects.filter(pk=phone_id, shop=shop_id, role=Phone.Role.KEEPER, ended_ms=None).exists()
 
 
 def set_role(keeper: Phone, phone_id: str, role: str) -> None:

@@ -5,7 +5,7 @@ import uuid
 from dataclasses import dataclass
 from itertools import groupby
 
-from shop import access
+from shop import access, phones
 from shop.database import writing
 from shop.hub import moved
 from shop.models import Phone, Shop
@@ -50,7 +50,7 @@ def keep(shop_id, phone: Phone | None, acts: list, now_ms: int) -> Kept:
     with writing():
         stood = rows.stand(shop_id, phone_id, lock=True)
         held, logs = _read(shop_id, acts)
-        verdicts, fresh = _judge(acts, held, now_ms, access.bar(phone))
+        verdicts, fresh = _judge(acts, held, now_ms, shop_id, phone)
         states, poison, faded = _fold(logs, fresh)
         kept = [(stood.seq + at, act) for at, act in enumerate((one for one in fresh if one["id"] not in poison), 1)]
         things = _things(logs, kept, states, faded)
@@ -97,14 +97,14 @@ def _read(shop_id: uuid.UUID, acts: list) -> tuple[dict, dict]:
     return held, logs
 
 
-def _judge(acts: list, held: dict, now_ms: int, barred: str) -> tuple[list[dict], list[dict]]:
+def _judge(acts: list, held: dict, now_ms: int, shop_id, phone: Phone | None) -> tuple[list[dict], list[dict]]:
     """A verdict for each act, and the acts that are new and good; of a barred phone none is, in words."""
-    verdicts, fresh = [], {}
+    verdicts, fresh, barred = [], {}, access.bar(phone)
     for act in acts:
         act_id = act.get("id") if isinstance(act, dict) and isinstance(act.get("id"), str) else None
         before = fresh.get(act_id) or held.get(act_id, (None,))[0]
         same = before is not None and before == act
-        why = "" if same else barred or rules.refusal(act, now_ms)
+        why = "" if same else barred or rules.refusal(act, now_ms) or _for_keepers(act, held, shop_id, phone)
         if before is not None and not same and not barred:
             why = "The server holds another tap under this number."
         if not why and before is None:
@@ -112,6 +112,17 @@ def _judge(acts: list, held: dict, now_ms: int, barred: str) -> tuple[list[dict]
         verdict = REFUSED if why else ALREADY if before else KEPT
         verdicts.append({"id": act_id, "verdict": verdict} | ({"why": why} if why else {}))
     return verdicts, list(fresh.values())
+
+
+def _for_keepers(act: dict, held: dict, shop_id, phone: Phone | None) -> str:
+    """Why a phone may not name the shop, nor take such a name back, in words; "" where it may.
+
+    An act counts for the phone that it was made on: another may tell it, to which it was handed by codes.
+    """
+    target = held.get(act["act"], ({},))[0] if act["kind"] in ("undone", "restored") else {}
+    if phone is None or "shop_named" not in (act["kind"], target.get("kind")):
+        return ""
+    return "" if phones.is_keeper(shop_id, act.get("who") or str(phone.pk)) else phones.NAMES
 
 
 def _fold(logs: dict, fresh: list[dict]) -> tuple[dict, set, set]:
@@ -148,6 +159,8 @@ def _write(shop_id: uuid.UUID, phone_id, kept: list[tuple[int, dict]], things: l
     rows.put_states(shop_id, [(on, seq, state, _look(on)) for on, seq, state, _ in things])
     if any(on == "air" for on, *_ in things):
         rows.look_again(shop_id)
+    if any(act["on"] == "shop" for _, act in kept):
+        rows.name(shop_id, next(state["name"] for on, _, state, _ in things if on == "shop"))
     rows.move(shop_id, kept[-1][0])
     moved(shop_id, kept[-1][0])
 

@@ -20,6 +20,8 @@ NEW_STATES = """INSERT INTO timers_folded (shop_id, "on", seq, state, next_at_ms
     ON CONFLICT (shop_id, "on") DO UPDATE SET
     seq = excluded.seq, state = excluded.state, next_at_ms = excluded.next_at_ms"""
 LOOK_AGAIN = "UPDATE timers_folded SET next_at_ms = 0 WHERE shop_id = %s AND next_at_ms <> 0"
+NAME = """UPDATE shop_shop SET first_name = CASE WHEN first_name = '' THEN name ELSE first_name END,
+    name = CASE WHEN %s <> '' THEN %s WHEN first_name <> '' THEN first_name ELSE name END WHERE id = %s"""
 STATES = 'SELECT "on", seq, state FROM timers_folded WHERE shop_id = %s AND seq > %s ORDER BY seq LIMIT %s'
 
 
@@ -85,6 +87,11 @@ def put_states(shop_id: uuid.UUID, folded: list[tuple[str, int, dict, int | None
 def look_again(shop_id: uuid.UUID) -> None:
     """The ringer looks at all that may ring."""
     tell(LOOK_AGAIN, shop_id)
+
+
+def name(shop_id: uuid.UUID, called: str) -> None:
+    """The shop is called as a keeper named it; where no name stands, as it was called before."""
+    tell(NAME, called, called, shop_id)
 
 
 def move(shop_id: uuid.UUID, seq: int) -> None:

@@ -35,6 +35,7 @@ const SAID = {
   panel_taken: (act) => (act.by === act.who ? "Taken" : `Taken by ${shop.called(act.by)}`),
   panel_handed: (act) => `Handed to ${shop.called(act.to)}${act.note ? `: ${act.note}` : ""}`,
   panel_let_go: () => "Let go",
+  shop_named: (act) => `Shop named: ${act.name}`,
   phone_named: (act) => `Phone named: ${[act.person, act.name].filter(Boolean).join(", ") || "nothing"}`,
   trial_told: (act) => `Trial ring ${{ yes: "heard", late: "heard only when looked at", no: "not heard" }[act.heard]}`,
   units_chosen: () => "Units chosen",

@@ -1,4 +1,4 @@
-"""What acts of people must hold: a phone named, a trial told, a panel taken; and a shop's units.  Twin: people.js"""
+"""What acts of people must hold: a name, a trial told, a panel taken; and a shop's units.  Twin: people.js"""
 
 import re
 
@@ -9,6 +9,11 @@ PHONE = re.compile(r"^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}\Z")
 WAYS = ("sound", "shake", "voice", "notify", "track")  # that a trial can ring by
 HEARD = ("yes", "late", "no")  # late: only when the phone was looked at
 LATE_MS = 86_400_000  # what rang a day late did not ring
+
+
+def shop_named(act: dict) -> None:
+    """What the shop is called."""
+    text("The shop's name", act.get("name"), 1, 60)
 
 
 def phone_named(act: dict) -> None:

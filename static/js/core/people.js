@@ -9,6 +9,10 @@ export const WAYS = ['sound', 'shake', 'voice', 'notify', 'track'];
 export const HEARD = ['yes', 'late', 'no'];
 export const LATE_MS = 86_400_000;
 
+export function shopNamed({ name }) {
+  text("The shop's name", name, 1, 60);
+}
+
 export function phoneNamed({ phone: id, name = '', person = '' }) {
   phone('The phone', id);
   text("The phone's name", name, 0, 60);
