@@ -4,11 +4,17 @@ import pytest
 from playwright.sync_api import expect
 
 from .conftest import heard
-from .test_join import code, in_theme, to_phones
+from .test_join import code, in_theme
 from .test_phones_room import shop
-from .test_screens import fits
+from .test_screens import fits, go
 
 pytestmark = pytest.mark.browser
+
+
+def looks(page):
+    """A painter's phone in the room of the phones."""
+    go(page, "Book")
+    page.locator("a[href='#phones']").tap()
 
 
 def names(page, name: str):
@@ -31,7 +37,7 @@ def test_a_keeper_names_the_shop_and_every_phone_shows_it(server, phones):
     expect(keeper.locator("#dialog-shop")).to_be_hidden()
     expect(keeper.locator("#phones-shop")).to_have_text("Corner garage")
     heard(keeper)
-    to_phones(other)
+    looks(other)
     expect(other.locator("#phones-shop")).to_have_text("Corner garage")
     expect(other.locator("#phones-name")).to_be_hidden()
     _, secret = code(keeper, "wall")
@@ -44,7 +50,7 @@ def test_a_name_given_with_no_signal_is_shown_at_once_and_told_when_signal_is_ba
     keeper.context.set_offline(True)
     names(keeper, "Back yard")
     expect(keeper.locator("#phones-shop")).to_have_text("Back yard")
-    to_phones(other)
+    looks(other)
     expect(other.locator("#phones-shop")).to_have_text("My shop")
     keeper.context.set_offline(False)
     keeper.evaluate("() => dispatchEvent(new Event('online'))")
