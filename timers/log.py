@@ -88,7 +88,8 @@ def _read(shop_id: uuid.UUID, acts: list) -> tuple[dict, dict]:
     """What the log holds, in one question: id -> (act, seq), and of each thing that is named [(seq, act), ...]."""
     told = [act for act in acts if isinstance(act, dict)]
     ids = list({act["id"] for act in told if rules.is_id(act.get("id"))})
-    logs: dict[str, list] = {act["on"]: [] for act in told if rules.is_thing(act.get("on"))}
+    named = [act["on"] for act in told if isinstance(act.get("on"), str)]
+    logs: dict[str, list] = {on: [] for on in named if rules.ON.match(on)}
     held = {}
     for on, seq, act in rows.acts(shop_id, ids, logs):
         held[act["id"]] = act, seq

@@ -43,11 +43,6 @@ def is_id(value: object) -> bool:
     return isinstance(value, str) and bool(UUID.match(value))
 
 
-def is_thing(value: object) -> bool:
-    """Whether a value names a thing that acts are made on."""
-    return isinstance(value, str) and bool(ON.match(value))
-
-
 def refusal(act: object, now_ms: int) -> str:
     """Why an act cannot be kept, in words for the person who tapped; "" when it can."""
     try:
@@ -65,7 +60,7 @@ def _check(act: object, now_ms: int) -> None:
         raise Refused("This tap holds more words than can be kept.")
     if not isinstance(act.get("kind"), str) or not KIND.match(act["kind"]):
         raise Refused("This tap does not say what was done.")
-    if not is_thing(act.get("on")):
+    if not isinstance(act.get("on"), str) or not ON.match(act["on"]):
         raise Refused("This tap does not say what it was done to.")
     _check_moment(act.get("at"), now_ms)
     if act.get("who") is not None and not (isinstance(act["who"], str) and PHONE.match(act["who"])):
