@@ -4,12 +4,13 @@ import hashlib
 import ipaddress
 import secrets
 import zoneinfo
+from functools import cache
 
 from django.conf import settings
-from django.db import connection
 from django.http import HttpRequest, HttpResponse, parse_cookie
 from django.utils import translation
 
+from .database import ask, writing
 from .models import Phone, Shop, Thermometer
 from .tongues import t
 
@@ -18,8 +19,6 @@ COOKIE_AGE_S = 400 * 86_400  # the most a browser keeps; renewed at every sync
 SEEN_EVERY_MS = 60_000
 READ_EVERY_MS = 1_000  # a thermometer is heard once a second at the most
 HEARD_EVERY_MS = 10_000
-# Asked at every sync, and written out because Django takes several times as long to write it as the database to answer.
-SEEN = "SELECT MAX(cursor) FROM shop_phone WHERE shop_id = %s AND ended_ms IS NULL AND id <> %s"
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; media-src 'self' blob:; "
@@ -74,19 +73,16 @@ def phone_at(headers: dict[str, str], now_ms: int) -> Phone:
     return _known(token, now_ms)
 
 
-def seen_by_others(phone: Phone, cursor: int, now_ms: int) -> int:
-    """How far another phone of the shop has heard, once it is written how far this one says it has.
+def heard(phone: Phone, cursor: int, now_ms: int) -> None:
+    """Write how far a phone says it has heard.
 
     A cursor goes back only to nothing (a phone that lost its memory), and is written now and then only: a sync must
     stay cheap.
     """
     moves = cursor > phone.cursor or cursor == 0 < phone.cursor
     if moves and now_ms - phone.seen_ms > HEARD_EVERY_MS:
-        Phone.objects.filter(pk=phone.pk).update(cursor=cursor, seen_ms=now_ms)
-    number = Phone._meta.pk.get_db_prep_value
-    with connection.cursor() as asked:
-        asked.execute(SEEN, [number(phone.shop_id, connection), number(phone.pk, connection)])
-        return asked.fetchone()[0] or 0
+        with writing():
+            Phone.objects.filter(pk=phone.pk).update(cursor=cursor, seen_ms=now_ms)
 
 
 def keep_tongue(phone: Phone) -> None:
@@ -117,7 +113,8 @@ def held_phone(request: HttpRequest) -> Phone | None:
 
 def phone_by(token: str) -> Phone | None:
     """The phone to which a token was given, whole and unaltered."""
-    return Phone.objects.select_related("shop").filter(token_digest=digest(token)).first() if token else None
+    found = ask(_of_a_token(), digest(token)) if token else None
+    return _made(found[0]) if found else None
 
 
 def keeper_of(request: HttpRequest, now_ms: int) -> Phone:
@@ -231,8 +228,25 @@ def _known(token: str, now_ms: int) -> Phone:
     if phone.ended_ms is not None:
         raise Ended
     if now_ms - phone.seen_ms > SEEN_EVERY_MS:
-        Phone.objects.filter(pk=phone.pk).update(seen_ms=now_ms)
+        with writing():
+            Phone.objects.filter(pk=phone.pk).update(seen_ms=now_ms)
     return phone
+
+
+@cache
+def _of_a_token() -> str:
+    """The question for a phone and its shop, asked by every request: Django takes several times as long to write it as
+    the database to answer it, so it writes it once."""
+    return Phone.objects.select_related("shop").filter(token_digest="").query.sql_with_params()[0]
+
+
+def _made(row: tuple) -> Phone:
+    """A phone and its shop from a row of that question."""
+    phone, shop = Phone._meta.concrete_fields, Shop._meta.concrete_fields
+    values = [field.to_python(value) for field, value in zip((*phone, *shop), row, strict=True)]
+    found = Phone.from_db("default", [field.attname for field in phone], values[: len(phone)])
+    found.shop = Shop.from_db("default", [field.attname for field in shop], values[len(phone) :])
+    return found
 
 
 def _token(request: HttpRequest) -> str:

@@ -1,6 +1,7 @@
 """Which database: SQLite in the data folder, or the PostgreSQL that DATABASE_URL names."""
 
 import threading
+import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext
 from pathlib import Path
@@ -22,6 +23,24 @@ def writing() -> Iterator[None]:
     alone = default.vendor == "sqlite" and not default.in_atomic_block
     with _turn if alone else nullcontext(), transaction.atomic():
         yield
+
+
+def ask(words: str, *given) -> list[tuple]:
+    """Rows as the database gives them, of a question that is written out."""
+    with default.cursor() as cursor:
+        cursor.execute(words, _keyed(given))
+        return cursor.fetchall()
+
+
+def tell(words: str, *given) -> None:
+    """A statement that is written out and has no answer."""
+    with default.cursor() as cursor:
+        cursor.execute(words, _keyed(given))
+
+
+def locked(words: str) -> str:
+    """A question whose row is held until the transaction ends; on SQLite the transaction itself holds all."""
+    return f"{words} FOR UPDATE" if default.vendor == "postgresql" else words
 
 
 def chosen(url: str, folder: Path) -> dict:
@@ -61,6 +80,13 @@ def postgresql(url: str) -> dict:
     given = {name: str(parts.pop(part, "")) for name, part in names.items()}
     engine = {"ENGINE": "django.db.backends.postgresql", "CONN_MAX_AGE": None, "CONN_HEALTH_CHECKS": True}
     return engine | given | {"OPTIONS": parts}
+
+
+def _keyed(given: tuple) -> list:
+    """SQLite has no UUIDs: they stand there as 32 signs."""
+    if default.vendor == "postgresql":
+        return list(given)
+    return [value.hex if isinstance(value, uuid.UUID) else value for value in given]
 
 
 @contextmanager

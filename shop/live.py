@@ -1,13 +1,13 @@
 """/live: a phone hears at once that its shop moved.
 
 Server-sent events from a raw ASGI callable beside Django, since Django's own streams hold a thread each.  An event says
-the new sequence and nothing else: what is new comes by /sync.
+the new sequence, or that this phone is to ask, and nothing else: what is new comes by /sync.
 """
 
 import asyncio
 import time
 
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse, QueryDict
 from django.utils.cache import get_conditional_response
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
@@ -40,8 +40,8 @@ def moved(request: HttpRequest) -> HttpResponse:
         phone = access.phone_of(request, _now_ms())
     except access.NoPhone:
         return HttpResponse(WORDS[401], status=401, content_type="text/plain")
-    tag = f'"{phone.shop_id.hex[:8]}-{phone.shop.seq}"'
-    answer = JsonResponse({"seq": phone.shop.seq}, headers={"ETag": tag})
+    tag = f'"{phone.shop_id.hex[:8]}-{phone.shop.seq}-{phone.role}"'
+    answer = JsonResponse({"seq": phone.shop.seq, "role": phone.role}, headers={"ETag": tag})
     return get_conditional_response(request, etag=tag, response=answer)
 
 
@@ -62,7 +62,7 @@ class Live:
             return await _refuse(send, 503)
         if self.hub.open_of(phone) >= MOST_A_PHONE:
             return await _refuse(send, 429)
-        listener, gone = self.hub.enter(phone), asyncio.ensure_future(_gone(receive))
+        listener, gone = self.hub.enter(phone, _role(scope)), asyncio.ensure_future(_gone(receive))
         try:
             await self.hub.catch_up([listener.shop])  # it may have moved between the look-up and now
             await self._tell(listener, gone, send)
@@ -77,8 +77,8 @@ class Live:
         woken, told = None, None
         try:
             while not (gone.done() or listener.ended):
-                said = b":\n\n" if told == listener.seq else b"event: moved\ndata: %d\n\n" % listener.seq
-                told = listener.seq
+                said, told = _said(listener, told), listener.seq
+                listener.asks = False
                 listener.woken.clear()
                 await send({"type": "http.response.body", "body": said, "more_body": True})
                 woken = woken or asyncio.ensure_future(listener.woken.wait())
@@ -93,6 +93,18 @@ class Live:
 
 def _now_ms() -> int:
     return time.time_ns() // 1_000_000
+
+
+def _role(scope) -> str:
+    """The role that a phone knows it has; "" where it says none."""
+    return QueryDict(scope.get("query_string", b"")).get("role", "")
+
+
+def _said(listener, told: int | None) -> bytes:
+    """What a stream says next to a phone that was told of a sequence."""
+    asks = b"event: ask\ndata: %d\n\n" % listener.seq if listener.asks else b""
+    moved = b"" if told == listener.seq else b"event: moved\ndata: %d\n\n" % listener.seq
+    return moved + asks or b":\n\n"
 
 
 def _headers(scope) -> dict[str, str]:

@@ -16,6 +16,7 @@ class Shop(models.Model):
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4)
     name = models.CharField(max_length=200)
+    first_name = models.CharField(max_length=200, blank=True, help_text="what it was called before a keeper named it")
     zone = models.CharField(max_length=64, default="UTC", help_text="IANA time zone")
     seq = models.BigIntegerField(default=0, help_text="the last sequence number given to an act")
     memory = models.UUIDField(default=uuid.uuid4, help_text="new when the shop is put back from a backup")

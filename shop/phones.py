@@ -4,6 +4,7 @@ import uuid
 
 from .access import NotAllowed
 from .database import writing
+from .hub import phones_changed
 from .joining import NotLet, keepers
 from .models import Phone, Shop, new_key
 from .tongues import t
@@ -14,6 +15,16 @@ def listed(shop: Shop) -> list[dict]:
     fields = ("id", "name", "role", "made_ms", "seen_ms", "ended_ms")
     rows = shop.phones.order_by("-seen_ms", "id").values(*fields)
     return sorted(({**row, "id": str(row["id"])} for row in rows), key=lambda row: row["ended_ms"] is not None)
+
+
+def is_keeper(shop_id, phone_id: str) -> bool:
+    """Whether a phone of a shop is a keeper's, and was not ended."""
+    return Phone.objects.filter(pk=phone_id, shop=shop_id, role=Phone.Role.KEEPER, ended_ms=None).exists()
+
+
+def who_names() -> str:
+    """Why a phone may not name the shop, in words."""
+    return t("Only a keeper's phone names the shop. A keeper's phone can make this one a keeper's too.")
 
 
 def set_role(keeper: Phone, phone_id: str, role: str) -> None:
@@ -49,6 +60,7 @@ def _change(keeper: Phone, phone_id: str, **fields) -> None:
             raise NotLet(_last())  # and the change is taken back
         if phone.ended_ms is not None or phone.role == Phone.Role.WALL:
             Shop.objects.filter(pk=shop.pk).update(key=new_key())  # what it signs from now on, nobody takes
+        phones_changed(shop.pk)
 
 
 def _last() -> str:

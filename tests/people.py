@@ -25,6 +25,8 @@ def grow_shop(log) -> None:
     if turn < 0.2:
         what = rnd.choice(list(UNITS))
         log.add("units_chosen", units={what: rnd.choice(UNITS[what])})
+    elif turn < 0.3:
+        log.add("shop_named", name=name(rnd)[:60])
     elif turn < 0.6:
         names = {key: name(rnd)[:60] for key in ("name", "person") if rnd.random() < 0.7}
         log.add("phone_named", phone=rnd.choice(PHONES), **names)

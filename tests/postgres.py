@@ -33,8 +33,8 @@ def programs() -> Path:
 
 
 @contextlib.contextmanager
-def running() -> Iterator[str]:
-    """A database server; its address."""
+def running(quick: bool = True) -> Iterator[str]:
+    """A database server; its address.  One that is not quick puts on the disk what it acknowledges."""
     folder = Path(tempfile.mkdtemp(prefix="sandtime-pg-"))
     who = _someone()
     if who:
@@ -46,7 +46,8 @@ def running() -> Iterator[str]:
     try:
         subprocess.run([bins / "initdb", *asked, "-D", data], check=True, **quiet)
         here = ("listen_addresses=", f"unix_socket_directories={folder}", f"max_connections={MOST_CONNECTIONS}")
-        command = [bins / "postgres", "-D", data, *(word for one in (*QUICK, *here) for word in ("-c", one))]
+        settings = [*here, *QUICK] if quick else here
+        command = [bins / "postgres", "-D", data, *(word for one in settings for word in ("-c", one))]
         server = subprocess.Popen(command, stderr=(folder / "log").open("wb"), **quiet)
         address = f"postgresql://{USER}@/{USER}?host={folder}"
         _wait(server, address, folder / "log")

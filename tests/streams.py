@@ -24,6 +24,13 @@ class Listening:
                 return int(line[5:])
         return None
 
+    def event(self) -> str | None:
+        """The name of the next event."""
+        while line := self.answer.readline():
+            if line.startswith(b"event:"):
+                return line[6:].decode().strip()
+        return None
+
     def until(self, seq: int) -> bool:
         """Whether the shop is said to have come to a sequence, soon or late."""
         while (told := self.next()) is not None:
@@ -38,9 +45,10 @@ class Listening:
 class Stream:
     """One phone at /live, without a server: what the stream sent, one thing at a time."""
 
-    def __init__(self, ours, token: str = "", method: str = "GET", bearer: bool = False):
+    def __init__(self, ours, token: str = "", method: str = "GET", bearer: bool = False, query: str = ""):
         said = (b"authorization", f"Bearer {token}") if bearer else (b"cookie", f"a=b; {COOKIE}={token}")
         scope = {"type": "http", "method": method, "path": "/live", "headers": [(said[0], said[1].encode())]}
+        scope["query_string"] = query.encode()
         self.sent, self.left = asyncio.Queue(), asyncio.Event()
         self.task = asyncio.ensure_future(ours(scope, self._receive, self.sent.put))
 

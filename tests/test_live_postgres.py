@@ -2,7 +2,7 @@
 
 import os
 import uuid
-from urllib.parse import urlsplit
+from urllib.parse import urlencode, urlsplit
 
 import pytest
 
@@ -13,6 +13,7 @@ from tests.test_live_server import all_hear, read_air
 
 ADDRESS = os.environ.get("DATABASE_URL", "")
 pytestmark = [pytest.mark.postgres, pytest.mark.skipif(not ADDRESS, reason="DATABASE_URL names no PostgreSQL")]
+FORM = "application/x-www-form-urlencoded"
 LISTENING = "SELECT count(*) FROM pg_stat_activity WHERE datname = current_database() AND query LIKE 'LISTEN%'"
 
 
@@ -59,6 +60,16 @@ def test_one_process_holds_one_connection_for_all_its_streams(servers, database)
     phones = [Seeder(servers[0].address) for _ in range(4)]
     streams = [Listening(servers[0].address, phone.cookie) for phone in phones]
     assert all(stream.next() is not None for stream in streams)
-    seq = read_air(phones[0])
+    seq = read_air(Seeder(servers[1].address))  # heard by that connection only, so it is there
     assert all(stream.until(seq) for stream in streams)
     assert ask(database, LISTENING) == 1
+
+
+def test_a_role_given_at_one_host_is_told_at_the_other(servers):
+    keeper, painter = (Seeder(server.address) for server in servers)
+    stream = Listening(servers[1].address, painter.cookie)
+    assert stream.next() is not None
+    stream.until(read_air(keeper))  # the notices of the other host are heard from here on
+    told = keeper._post("/phones/role", urlencode({"phone": painter.tell([])["phone"]["id"], "role": "wall"}), FORM)[1]
+    assert b'"wall"' in told
+    assert stream.event() == "ask"

@@ -1,62 +1,68 @@
 """The only reader for pages: what changed since a cursor, and cards as they stand at a moment."""
 
+import uuid
 import zoneinfo
 from datetime import UTC, datetime
+from itertools import pairwise
+from operator import itemgetter
 
 from django.db.models import QuerySet
 
 from shop.models import Shop
 
+from . import rows
 from .core import air, cup, film, house, mine
 from .core.face import face
 from .core.ring import floor_order, hands_line
-from .models import Act, Folded
+from .log import Kept
+from .models import Folded
 
 PAGE = 200  # things an answer carries at the most; the phone asks again for the rest
 
 
-def changed(shop: Shop, cursor: int, now_ms: int, with_cards: bool = True, own: str = "", memory: str = "") -> dict:
-    """What the shop heard since a cursor: fragments by sequence, the new cursor, and whether there is more.
+def changed(shop: Shop, cursor: int, now_ms: int, with_cards=True, own="", memory="", kept: Kept | None = None) -> dict:
+    """What the shop heard since a cursor: fragments by sequence, the new cursor, whether there is more, and how far
+    another phone has heard.
 
     A fragment is {"on", "seq", "state", "acts", "seqs", "face"}: the acts of the thing that clocks need, for a phone to
     fold its own on top; of their sequences the first, then the steps from each to the next, which take fewer bytes.
-    `own` is the phone that asks: cards call it "this phone".  `memory` is the one that the cursor belongs to.
-    Other phones may tap between one question to the database and the next: the cursor takes in all rows that were
-    read, and of a thing no act comes that its state does not know, so nothing is skipped and nothing told twice.
+    `own` is the phone that asks: cards call it "this phone".  `memory` is the one that the cursor belongs to.  `kept`
+    is what has just become of the phone's acts: who had heard all before needs nothing read again.
     """
-    newest, known = Shop.objects.values_list("seq", "memory").get(pk=shop.pk)
-    put_back = cursor > newest or memory not in ("", str(known))
+    stand = kept.stand if kept else rows.stand(shop.pk, uuid.UUID(own) if own else None)
+    put_back = cursor > stand.seq or memory not in ("", stand.memory)
     cursor = 0 if put_back else cursor  # the shop was put back from a backup: tell everything
-    rows = list(Folded.objects.filter(shop=shop, seq__gt=cursor).order_by("seq")[: PAGE + 1])
-    more, rows = len(rows) > PAGE, rows[:PAGE]
-    acts = _acts_of(shop, {row.on: row.seq for row in rows})
-    fragments = [{"on": row.on, "seq": row.seq, "state": row.state, **acts[row.on]} for row in rows]
-    if with_cards:
+    if kept and cursor == kept.before:
+        things, more = kept.things, False
+    else:
+        things, more = _since(shop, cursor) if cursor < stand.seq else ([], False)
+    fragments = [_fragment(*thing) for thing in things]
+    if with_cards and fragments:
         drawn = _drawing(shop, now_ms, own)
         for fragment in fragments:
             fragment["face"] = drawn(fragment["on"], fragment["state"])
-    last = max([row.seq for row in rows[-1:]] + [newest] * (not more))
-    return {"fragments": fragments, "cursor": last, "more": more, "memory": str(known)}
+    last = max([seq for _, seq, *_ in things[-1:]] + [stand.seq] * (not more))
+    return {"fragments": fragments, "cursor": last, "more": more, "memory": stand.memory, "seen": stand.seen}
 
 
 def floor(shop: Shop, now_ms: int) -> dict:
     """The whole floor at a moment: {"hands", "cards": [{"on", "face"}, ...]} in the order of the floor."""
-    held, units, phones = air_of(shop), *_house(shop)
+    held, units, phones = _around(shop)
     zone = zone_of(shop, units)
     trace = air.trace(held)
-    rows, faces = [], {}
+    order, faces = [], {}
     for on, state in on_the_floor(shop).values_list("on", "state"):
         felt = film.felt(state, held, trace)
         times = film.times(state, felt)
         faces[on] = face(state, times, felt, now_ms, zone, units["temp"], phones)
-        rows.append(_row(on, state["added_at"], times, faces[on]))
+        order.append(_row(on, state["added_at"], times, faces[on]))
     for on, state in cups_on_the_floor(shop).values_list("on", "state"):
         times = cup.times(state, trace)
         faces[on] = cup.face(state, times, trace, now_ms, zone, _panel_names(shop, state), units)
-        rows.append(_row(on, state["mixed_at"], times, faces[on]))
-    ordered = floor_order(rows)
+        order.append(_row(on, state["mixed_at"], times, faces[on]))
+    ordered = floor_order(order)
     cards = [{"on": row["id"], "face": faces[row["id"]]} for row in ordered]
-    return {"hands": hands_line(rows, now_ms, zone), "cards": cards}
+    return {"hands": hands_line(order, now_ms, zone), "cards": cards}
 
 
 def on_the_floor(shop: Shop) -> QuerySet:
@@ -91,7 +97,7 @@ def _row(on: str, added_at: int, times: dict, shown: dict) -> dict:
 
 
 def _drawing(shop: Shop, now_ms: int, own: str):
-    held, units, phones = air_of(shop), *_house(shop)
+    held, units, phones = _around(shop)
     zone = zone_of(shop, units)
     trace = air.trace(held)
 
@@ -122,11 +128,11 @@ def air_of(shop: Shop) -> dict:
     return row.state if row else air.fold([])
 
 
-def _house(shop: Shop) -> tuple[dict, dict]:
-    """The units that the shop reads in, and its phones' names."""
-    row = Folded.objects.filter(shop=shop, on="shop").first()
-    state = row.state if row else house.fold([])
-    return state["units"], state.get("phones", {})  # a shop folded before phones had names has none
+def _around(shop: Shop) -> tuple[dict, dict, dict]:
+    """The air, the units that the shop reads in, and its phones' names."""
+    found = dict(Folded.objects.filter(shop=shop, on__in=("air", "shop")).values_list("on", "state"))
+    state = found.get("shop") or house.fold([])
+    return found.get("air") or air.fold([]), state["units"], state.get("phones", {})  # names came later than units
 
 
 def whose(shop: Shop, state: dict) -> list[str] | None:
@@ -134,14 +140,23 @@ def whose(shop: Shop, state: dict) -> list[str] | None:
     return mine.whose(state, list(_panels_of(shop, state).values()))
 
 
-def _acts_of(shop: Shop, things: dict[str, int]) -> dict[str, dict]:
-    """Acts of things, each up to the number that was read of it, and the steps from each one's number to the next."""
-    acts: dict[str, list] = {on: [] for on in things}
-    seqs, last = {on: [] for on in things}, dict.fromkeys(things, 0)
-    rows = Act.objects.filter(shop=shop, on__in=things, faded=False)
-    for on, seq, body in rows.order_by("seq").values_list("on", "seq", "body"):
-        if seq <= things[on]:
-            acts[on].append(body)
-            seqs[on].append(seq - last[on])
-            last[on] = seq
-    return {on: {"acts": acts[on], "seqs": seqs[on]} for on in things}
+def _since(shop: Shop, cursor: int) -> tuple[list[tuple], bool]:
+    """Things that were folded since a cursor, as the log tells them, and whether there are more.
+
+    Other phones may tap between one question to the database and the next: the cursor takes in all rows that were read,
+    and of a thing no act comes that its state does not know, so nothing is skipped and nothing told twice.
+    """
+    found = rows.states(shop.pk, cursor, PAGE + 1)
+    more, found = len(found) > PAGE, found[:PAGE]
+    acts: dict[str, list] = {on: [] for on, _, _ in found}
+    last = {on: seq for on, seq, _ in found}
+    for on, seq, act in rows.acts(shop.pk, [], acts):
+        if seq <= last[on]:
+            acts[on].append((seq, act))
+    return [(on, seq, state, sorted(acts[on], key=itemgetter(0))) for on, seq, state in found], more
+
+
+def _fragment(on: str, seq: int, state: dict, acts: list[tuple[int, dict]]) -> dict:
+    """One thing as the answer tells it; of the numbers of its acts the steps from each to the next."""
+    steps = [here - before for (before, _), (here, _) in pairwise([(0, {}), *acts])]
+    return {"on": on, "seq": seq, "state": state, "acts": [act for _, act in acts], "seqs": steps}

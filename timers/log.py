@@ -1,13 +1,16 @@
 """The only writer: acts in, folded state out, under the shop's lock."""
 
 import logging
+import uuid
+from dataclasses import dataclass
 from itertools import groupby
 
-from shop import access
+from shop import access, phones
 from shop.database import writing
 from shop.hub import moved
 from shop.models import Phone, Shop
 
+from . import rows
 from .core import acts as rules
 from .core import air, cup, house, panel, shelf
 from .core.tongue import t
@@ -21,29 +24,49 @@ KEPT, ALREADY, REFUSED = "kept", "already kept", "refused"
 logger = logging.getLogger(__name__)
 
 
+@dataclass
+class Kept:
+    """What became of acts: their verdicts; where the shop stood before and stands now; each thing that moved, by its
+    new sequence: (thing, seq, state, [(seq, act), ...]), the acts being those that clocks need."""
+
+    verdicts: list[dict]
+    before: int
+    stand: rows.Stand
+    things: list[tuple[str, int, dict, list]]
+
+
 def append(shop_id, phone: Phone | None, acts: list, now_ms: int) -> list[dict]:
-    """Keep acts, each once, and fold what they touch; one verdict an act, in the order given.
+    """Keep acts, each once, and fold what they touch; one verdict an act, in the order given."""
+    return keep(shop_id, phone, acts, now_ms).verdicts
+
+
+def keep(shop_id, phone: Phone | None, acts: list, now_ms: int) -> Kept:
+    """Keep acts, each once, and fold what they touch.
 
     A verdict is {"id", "verdict": "kept" | "already kept", "seq"} or {"id", "verdict": "refused", "why"}.  An act that
     cannot be kept stops none of the others.  The sequence is given out under the shop's lock, so that a reader by
     cursor skips nothing.
     """
+    shop_id, phone_id = uuid.UUID(str(shop_id)), phone and phone.pk
     with writing():
-        shop = Shop.objects.select_for_update().get(pk=shop_id)
-        held = _held(shop, acts)
-        verdicts, fresh = _judge(acts, held, now_ms, access.bar(phone))
-        states, poison, faded = _fold(shop, fresh)
-        kept = [act for act in fresh if act["id"] not in poison]
-        seqs = {act_id: seq for act_id, (_, seq) in held.items()} | _write(shop, phone, kept, states, now_ms)
+        stood = rows.stand(shop_id, phone_id, lock=True)
+        held, logs = _read(shop_id, acts)
+        verdicts, fresh = _judge(acts, held, now_ms, shop_id, phone)
+        states, poison, faded = _fold(logs, fresh)
+        kept = [(stood.seq + at, act) for at, act in enumerate((one for one in fresh if one["id"] not in poison), 1)]
+        things = _things(logs, kept, states, faded)
+        if kept:
+            _write(shop_id, phone_id, kept, things, now_ms)
         if faded:
-            Act.objects.filter(shop=shop, act_id__in=faded).update(faded=True)
+            Act.objects.filter(shop=shop_id, act_id__in=faded).update(faded=True)
+    seqs = {act_id: seq for act_id, (_, seq) in held.items()} | {act["id"]: seq for seq, act in kept}
     for verdict in verdicts:
         if verdict["id"] in poison:
             why = t("Sandtime could not reckon with this tap. It stays on this phone.")
             verdict |= {"verdict": REFUSED, "why": why}
         elif verdict["verdict"] != REFUSED:
             verdict["seq"] = seqs[verdict["id"]]
-    return verdicts
+    return Kept(verdicts, stood.seq, stood._replace(seq=stood.seq + len(kept)), things)
 
 
 def folded(on: str, acts: list[dict]) -> dict:
@@ -54,30 +77,37 @@ def folded(on: str, acts: list[dict]) -> dict:
 def fold_again(shop: Shop, using: str = "default") -> None:
     """Fold each thing of a shop from its acts, after these were put back."""
     needed = Act.objects.using(using).filter(shop=shop, faded=False)
-    rows = needed.order_by("on", "seq").values_list("on", "seq", "body")
+    told = needed.order_by("on", "seq").values_list("on", "seq", "body")
     made = []
-    for on, acts in groupby(rows.iterator(), key=lambda row: row[0]):
+    for on, acts in groupby(told.iterator(), key=lambda row: row[0]):
         held = list(acts)
         state = folded(on, [body for _, _, body in held])
         made.append(Folded(shop=shop, on=on, seq=held[-1][1], state=state, next_at_ms=_look(on)))
     Folded.objects.using(using).bulk_create(made, batch_size=500)
 
 
-def _held(shop: Shop, acts: list) -> dict:
-    """Acts of this batch that the log holds already: id -> (body, seq)."""
-    wanted = [act["id"] for act in acts if isinstance(act, dict) and rules.is_id(act.get("id"))]
-    rows = Act.objects.filter(shop=shop, act_id__in=wanted).values_list("body", "seq") if wanted else []
-    return {body["id"]: (body, seq) for body, seq in rows}
+def _read(shop_id: uuid.UUID, acts: list) -> tuple[dict, dict]:
+    """What the log holds, in one question: id -> (act, seq), and of each thing that is named [(seq, act), ...]."""
+    told = [act for act in acts if isinstance(act, dict)]
+    ids = list({act["id"] for act in told if rules.is_id(act.get("id"))})
+    named = [act["on"] for act in told if isinstance(act.get("on"), str)]
+    logs: dict[str, list] = {on: [] for on in named if rules.ON.match(on)}
+    held = {}
+    for on, seq, act in rows.acts(shop_id, ids, logs):
+        held[act["id"]] = act, seq
+        if on:
+            logs[on].append((seq, act))
+    return held, logs
 
 
-def _judge(acts: list, held: dict, now_ms: int, barred: str) -> tuple[list[dict], list[dict]]:
+def _judge(acts: list, held: dict, now_ms: int, shop_id, phone: Phone | None) -> tuple[list[dict], list[dict]]:
     """A verdict for each act, and the acts that are new and good; of a barred phone none is, in words."""
-    verdicts, fresh = [], {}
+    verdicts, fresh, barred = [], {}, access.bar(phone)
     for act in acts:
         act_id = act.get("id") if isinstance(act, dict) and isinstance(act.get("id"), str) else None
         before = fresh.get(act_id) or held.get(act_id, (None,))[0]
         same = before is not None and before == act
-        why = "" if same else barred or rules.refusal(act, now_ms)
+        why = "" if same else barred or rules.refusal(act, now_ms) or _for_keepers(act, held, shop_id, phone)
         if before is not None and not same and not barred:
             why = t("The server holds another tap under this number.")
         if not why and before is None:
@@ -87,7 +117,18 @@ def _judge(acts: list, held: dict, now_ms: int, barred: str) -> tuple[list[dict]
     return verdicts, list(fresh.values())
 
 
-def _fold(shop: Shop, fresh: list[dict]) -> tuple[dict, set, set]:
+def _for_keepers(act: dict, held: dict, shop_id, phone: Phone | None) -> str:
+    """Why a phone may not name the shop, nor take such a name back, in words; "" where it may.
+
+    An act counts for the phone that it was made on: another may tell it, to which it was handed by codes.
+    """
+    target = held.get(act["act"], ({},))[0] if act["kind"] in ("undone", "restored") else {}
+    if phone is None or "shop_named" not in (act["kind"], target.get("kind")):
+        return ""
+    return "" if phones.is_keeper(shop_id, act.get("who") or str(phone.pk)) else phones.who_names()
+
+
+def _fold(logs: dict, fresh: list[dict]) -> tuple[dict, set, set]:
     """The new state of each thing touched, the ids of acts with which a thing could not be folded, and of those that no
     clock needs any more."""
     touched: dict[str, list] = {}
@@ -95,7 +136,7 @@ def _fold(shop: Shop, fresh: list[dict]) -> tuple[dict, set, set]:
         touched.setdefault(act["on"], []).append(act)
     states, poison, faded = {}, set(), set()
     for on, new in touched.items():
-        acts = [*Act.objects.filter(shop=shop, on=on, faded=False).values_list("body", flat=True), *new]
+        acts = [*(act for _, act in logs[on]), *new]
         try:
             states[on] = folded(on, acts)
             if on in NEEDED:
@@ -106,38 +147,25 @@ def _fold(shop: Shop, fresh: list[dict]) -> tuple[dict, set, set]:
     return states, poison, faded
 
 
-def _write(shop: Shop, phone: Phone | None, kept: list[dict], states: dict, now_ms: int) -> dict:
-    """Write acts and states; the sequence each act got, by id."""
-    if not kept:
-        return {}
-    seqs = {act["id"]: shop.seq + at for at, act in enumerate(kept, start=1)}
-    Act.objects.bulk_create(
-        Act(
-            shop=shop,
-            act_id=act["id"],
-            seq=seqs[act["id"]],
-            on=act["on"],
-            kind=act["kind"],
-            at_ms=act["at"],
-            body=act,
-            phone=phone,
-            heard_ms=now_ms,
-        )
-        for act in kept
-    )
-    last = {act["on"]: seqs[act["id"]] for act in kept}
-    Folded.objects.bulk_create(
-        [Folded(shop=shop, on=on, seq=last[on], state=state, next_at_ms=_look(on)) for on, state in states.items()],
-        update_conflicts=True,
-        unique_fields=["shop", "on"],
-        update_fields=["seq", "state", "next_at_ms"],
-    )
-    if "air" in states:
-        Folded.objects.filter(shop=shop, next_at_ms__isnull=False).update(next_at_ms=0)
-    shop.seq += len(kept)
-    shop.save(update_fields=["seq"])
-    moved(shop.pk, shop.seq)
-    return seqs
+def _things(logs: dict, kept: list[tuple[int, dict]], states: dict, faded: set) -> list[tuple]:
+    """Things as they stand once the acts are kept, by the sequence of each one's last act."""
+    for seq, act in kept:
+        logs[act["on"]].append((seq, act))
+    last = {act["on"]: seq for seq, act in kept}
+    needed = {on: sorted((one for one in logs[on] if one[1]["id"] not in faded), key=lambda one: one[0]) for on in last}
+    return sorted(((on, last[on], states[on], needed[on]) for on in last), key=lambda thing: thing[1])
+
+
+def _write(shop_id: uuid.UUID, phone_id, kept: list[tuple[int, dict]], things: list[tuple], now_ms: int) -> None:
+    """Write acts and states, and say that the shop moved."""
+    rows.add_acts(shop_id, phone_id, kept, now_ms)
+    rows.put_states(shop_id, [(on, seq, state, _look(on)) for on, seq, state, _ in things])
+    if any(on == "air" for on, *_ in things):
+        rows.look_again(shop_id)
+    if any(act["on"] == "shop" for _, act in kept):
+        rows.name(shop_id, next(state["name"] for on, _, state, _ in things if on == "shop"))
+    rows.move(shop_id, kept[-1][0])
+    moved(shop_id, kept[-1][0])
 
 
 def _look(on: str) -> int | None:

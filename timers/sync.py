@@ -39,10 +39,11 @@ def take(phone: Phone, acts: list, cursor: int, now_ms: int, with_cards: bool = 
 
     `memory` is the one that the cursor belongs to, as the last answer said it; "" trusts the cursor.
     """
-    verdicts = log.append(phone.shop_id, phone, acts, now_ms) if acts else []
-    changed = floor.changed(phone.shop, cursor, now_ms, with_cards, str(phone.id), memory)
+    kept = log.keep(phone.shop_id, phone, acts, now_ms) if acts else None
+    changed = floor.changed(phone.shop, cursor, now_ms, with_cards, str(phone.id), memory, kept)
     held = cursor if memory in ("", changed["memory"]) and cursor <= changed["cursor"] else 0
-    return {"verdicts": verdicts, "now": now_ms, "seen": access.seen_by_others(phone, held, now_ms), **changed}
+    access.heard(phone, held, now_ms)
+    return {"verdicts": kept.verdicts if kept else [], "now": now_ms, **changed}
 
 
 def _no_constant(name: str):

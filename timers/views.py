@@ -11,6 +11,7 @@ from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_GET, require_POST
 
 from shop import access, offline, tongues
+from shop.models import Phone
 
 from . import sync as road
 from .begin import SignupClosed, begin_shop
@@ -83,13 +84,16 @@ def sync(request: HttpRequest) -> HttpResponse:
         return plain(t("At most {n} taps at once.", n=road.MOST_ACTS), 413)
     except Refused as why:
         return plain(str(why), 400)
-    for fragment in answer["fragments"]:
-        fragment["kept"] = {key: fragment[key] for key in ("state", "acts", "seqs")}
     answer |= {"shop": {"id": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}}
     answer |= {"phone": {"id": str(phone.id), "role": phone.role}}
-    key = access.key_for(phone)
-    shown = render(request, "timers/_answer.html", {**answer, "key": key}) if request.htmx else JsonResponse(answer)
-    return access.keep_token(request, shown)
+    return access.keep_token(request, _page(request, answer, phone) if request.htmx else JsonResponse(answer))
+
+
+def _page(request: HttpRequest, answer: dict, phone: Phone) -> HttpResponse:
+    """The answer for our own page: what it keeps of each thing as JSON, and the card."""
+    for fragment in answer["fragments"]:
+        fragment["kept"] = {key: fragment[key] for key in ("state", "acts", "seqs")}
+    return render(request, "timers/_answer.html", {**answer, "key": access.key_for(phone)})
 
 
 def _said(request: HttpRequest) -> tuple[list, int, str]:

@@ -4,7 +4,7 @@ import * as shop from "./shop.js";
 import * as sync from "./sync.js";
 
 const PATIENCE_MS = 8_000; // a stream that says nothing in this time is held back by something on the way
-const POLL_MS = 4_000;
+const POLL_MS = 4_000; // also while a keeper has ended this phone: it may be let back in
 const AGAIN_MS = 300_000; // while asking, the stream is tried again
 const LONGEST_MS = 60_000;
 let stream = null;
@@ -46,13 +46,13 @@ function next() {
   close();
   if (document.visibilityState !== "visible") return;
   if (!shop.meta.phone) later(next, 1_000);
-  else if (performance.now() - blockedAt < AGAIN_MS) poll();
+  else if (performance.now() - blockedAt < AGAIN_MS || sync.signal.mood === "stranger") poll();
   else listen();
 }
 
 function listen() {
   let first = true;
-  const own = (stream = new EventSource("/live"));
+  const own = (stream = new EventSource(`/live?role=${shop.meta.role || ""}`));
   timer = setTimeout(() => silent(2), PATIENCE_MS);
   own.addEventListener("moved", ({ data }) => {
     if (first) clearTimeout(timer);
@@ -60,6 +60,7 @@ function listen() {
     moved(Number(data), first);
     first = false;
   });
+  own.addEventListener("ask", () => sync.ask());
   own.addEventListener("error", () => own === stream && silent(1));
 }
 
@@ -71,24 +72,28 @@ async function silent(by) {
   if (!there && tries === by) sync.ask(); // the signal line says so at once
   if (document.visibilityState !== "visible" || stream) return;
   if (there && tries > 1) blockedAt = performance.now();
-  later(next, there ? POLL_MS / 4 : Math.min(LONGEST_MS, 1_000 * 2 ** tries));
+  later(next, there || sync.signal.mood === "stranger" ? POLL_MS / 4 : Math.min(LONGEST_MS, 1_000 * 2 ** tries));
 }
 
 async function poll() {
   const there = await asked();
   if (document.visibilityState !== "visible" || stream) return;
   tries = there ? 0 : tries + 1;
-  later(next, there ? POLL_MS : Math.min(LONGEST_MS, POLL_MS * 2 ** tries));
+  later(next, there || sync.signal.mood === "stranger" ? POLL_MS : Math.min(LONGEST_MS, POLL_MS * 2 ** tries));
 }
 
 /** Ask where the shop stands; whether the server answered this phone. */
 async function asked() {
   const answer = await fetch("/moved", { cache: "no-store", headers: { "If-None-Match": tag } }).catch(() => null);
   if (answer?.status === 304) return true;
-  if (answer?.status === 401) sync.ask();
+  if (answer?.status === 401) {
+    tag = "";
+    if (sync.signal.mood !== "stranger") sync.ask();
+  }
   if (!answer?.ok) return false;
   const said = await answer.json().catch(() => null);
-  if (said) moved(said.seq, !tag);
+  if (said && said.role !== shop.meta.role) sync.ask();
+  else if (said) moved(said.seq, !tag);
   tag = said ? answer.headers.get("ETag") : "";
   return Boolean(said);
 }

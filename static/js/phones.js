@@ -1,4 +1,6 @@
 // The phones of the shop: who is in it, roles, letting one in, ending one, the recovery phrase.  Loaded when asked for.
+import * as acts from "./acts.js";
+import * as dialogs from "./dialogs.js";
 import * as qrcode from "./device/qrcode.js";
 import * as shop from "./shop.js";
 import { NoSignal, asked } from "./asking.js";
@@ -49,6 +51,15 @@ export const deeds = {
     phrase = (await ask("phones/phrase", {})).phrase;
     looked = -Infinity;
   },
+  "phones-name": () => {
+    node("shop-name").value = nameOfShop();
+    dialogs.open("dialog-shop", "shop");
+  },
+  "phones-named": async (data, { deed }) => {
+    const born = acts.born("shop", "shop_named", { name: node("shop-name").value.trim() });
+    dialogs.close("dialog-shop");
+    await deed(born);
+  },
   "phones-print": () => print(),
   "phones-hide": () => (phrase = ""),
 };
@@ -56,6 +67,8 @@ export const deeds = {
 export function paint(now) {
   if (performance.now() - looked > (opening ? SOON_MS : LOOK_MS)) look();
   say("phones-words", trouble || came || (house ? t(MINE[house.role]) : t("Asking the server")));
+  say("phones-shop", nameOfShop());
+  show("phones-name", shop.meta.role === "keeper");
   show("phones-keeper", house?.role === "keeper");
   show("phones-recovery", house?.role === "keeper");
   paintOpening(now);
@@ -97,6 +110,9 @@ function paintOpening(now) {
   say("phones-code", opening.code.replace(/^.../, "$& "));
   say("phones-left", t("Good for {span} more. [[a code]]", { span: span(Math.ceil(left / MINUTE_MS) * MINUTE_MS) }));
 }
+
+/** As a keeper named it, heard or not yet; else as the server calls it. */
+const nameOfShop = () => shop.view("shop").name || shop.meta.name || "";
 
 /** What people called a phone: in an act where there is one, else when it joined. */
 function nameOf({ id, name }) {
@@ -148,7 +164,7 @@ function paintPhrase() {
   say("phones-phrase-words", phrase ? t("It is shown this once:") : house.phrase ? some : none);
   say("phones-phrase-deed", house.phrase ? t("Make a new phrase, the old one is void then") : t("Make the phrase"));
   say("phones-phrase", phrase);
-  say("phones-paper-shop", shop.meta.name || "");
+  say("phones-paper-shop", nameOfShop());
   say("phones-paper-address", location.origin);
   show("phones-phrase-deed", !phrase);
   for (const id of ["phones-paper", "phones-paper-deeds"]) show(id, phrase !== "");

@@ -46,6 +46,7 @@ const SAID = {
   phone_named: (act) => t("Phone named: {name}", { name: [act.person, act.name].filter(Boolean).join(", ") || t("nothing") }),
   trial_told: (act) => t(TRIALS[act.heard]),
   units_chosen: () => t("Units chosen"),
+  shop_named: (act) => t("Shop named: {name}", { name: act.name }),
   gun_set: (act) => t("Gun set-up kept: {gun}", { gun: act.gun }),
   gun_dropped: (act) => t("Gun set-up dropped: {gun}", { gun: act.gun }),
   sheet_written: (act) => t("Sheet written: {name}", { name: act.doc.name }),

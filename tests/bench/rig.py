@@ -8,6 +8,7 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
+from tests import postgres
 from tests.browser.conftest import Server
 
 from .seed import COOKIE, Seeder
@@ -38,8 +39,15 @@ def folder():
 
 
 @contextlib.contextmanager
-def serving(where: Path, *options: str):
-    server = Server(where / "data", *options).start()
+def databases():
+    """{"SQLite": "", "PostgreSQL": its address}: both put on the disk what they acknowledge."""
+    with postgres.running(quick=False) as address:
+        yield {"SQLite": "", "PostgreSQL": address}
+
+
+@contextlib.contextmanager
+def serving(where: Path, *options: str, **more: str):
+    server = Server(where / "data", *options).start(**more)
     try:
         yield server
     finally:

@@ -1,47 +1,82 @@
-"""One act a second and shop for 1,000 shops: what `manage.py serve` answers, and how late, beside its emptiest view.
+"""One act a second and shop for 1,000 shops: what `manage.py serve` answers, and how late, beside the barest server.
 
-Acts are due at even moments whether the server keeps up or not; late is from the moment an act was due until its answer
-is there.  Bare is `/clock` asked as often in the same run.  SANDTIME_BENCH_SHOPS (1000) and SANDTIME_BENCH_SECONDS (20)
-make it smaller.  With DATABASE_URL it runs on PostgreSQL.
+Acts are due at even moments whether the server keeps up or not; late is from the moment an act was due until its
+answer is there.  Bare is bare_act.py asked as often in the same run: as many processes of the same kind that keep one
+row a request and check nothing.  The emptiest view is `/clock` of ours.  On SQLite in one process, then on a PostgreSQL
+of its own in SANDTIME_BENCH_SERVERS (2) processes; both put on the disk what they acknowledge.  SANDTIME_BENCH_SHOPS
+(1000) and SANDTIME_BENCH_SECONDS (20) make it smaller.
 """
 
 import asyncio
+import contextlib
+import itertools
 import json
 import multiprocessing
 import os
 import re
+import subprocess
+import sys
 import time
 from urllib.parse import urlsplit
 
-from .rig import Row, calm, folder, median, p99, serving
+from tests.browser.conftest import Server
+from tests.conftest import ROOT
+
+from .rig import Row, calm, databases, folder, median, p99, serving
 from .seed import COOKIE, Seeder
 
 SHOPS = int(os.environ.get("SANDTIME_BENCH_SHOPS", "1000"))
 SECONDS = int(os.environ.get("SANDTIME_BENCH_SECONDS", "20"))
+SERVERS = int(os.environ.get("SANDTIME_BENCH_SERVERS", "2"))
 WIRES = 32
 
 
 def measure() -> list[Row]:
-    with folder() as where, serving(where) as server:
+    with databases() as both:
+        return [row for name, address in both.items() for row in _on(name, address, SERVERS if address else 1)]
+
+
+def _on(name: str, database: str, count: int) -> list[Row]:
+    """The rows of one database under so many processes."""
+    with folder() as where, contextlib.ExitStack() as stack:
+        ours = [stack.enter_context(serving(where, DATABASE_URL=database)).address for _ in range(count)]
+        bares = [stack.enter_context(BareActs(where, DATABASE_URL=database)).address for _ in range(count)]
         calm(5)
         with multiprocessing.get_context("spawn").Pool(1) as pool:
-            bare, acts = pool.apply(_both, (server.address,))
-    on = "PostgreSQL" if os.environ.get("DATABASE_URL") else "SQLite"
+            empty, acts, bare = pool.apply(_all, (ours, bares))
+    of = f"{name}, {count} process{'es' * (count > 1)}"
     return [
-        Row(f"answered of {SHOPS} a second, {on}", len(acts[0]) / acts[1], "acts/s", len(bare[0]) / bare[1]),
-        Row("late, p50", 1000 * median(acts[0]), "ms", 1000 * median(bare[0])),
-        Row("late, p99", 1000 * p99(acts[0]), "ms", 1000 * p99(bare[0]), "< 1000", p99(acts[0]) < 1),
+        Row(f"{of}: answered of {SHOPS} acts a second", len(acts[0]) / acts[1], "acts/s", len(bare[0]) / bare[1]),
+        Row(f"{of}: late, p50", 1000 * median(acts[0]), "ms", 1000 * median(bare[0])),
+        Row(f"{of}: late, p99", 1000 * p99(acts[0]), "ms", 1000 * p99(bare[0]), "< 1000", p99(acts[0]) < 1),
+        Row(f"{of}: the emptiest view, answered", len(empty[0]) / empty[1], "/s", len(bare[0]) / bare[1]),
     ]
 
 
-def _both(address: str) -> tuple:
-    """The empty view, then the acts: how late each answer was, and how long all took."""
-    host = f"Host: {urlsplit(address).netloc}\r\n"
+class BareActs(Server):
+    """`with BareActs(where, ...) as server: server.address`."""
+
+    def __init__(self, where, **env: str):
+        super().__init__(where)
+        self.env = env
+
+    def __enter__(self):
+        command = [sys.executable, "-m", "tests.bench.bare_act", str(self.port), str(self.folder / "bare.sqlite3")]
+        self.process = subprocess.Popen(command, cwd=ROOT, env={**os.environ, **self.env})
+        self.wait()
+        return self
+
+    def __exit__(self, *error):
+        self.stop()
+
+
+def _all(ours: list[str], bares: list[str]) -> list[tuple]:
+    """The empty view, the acts, the barest acts: how late each answer was, and how long all took."""
+    host = f"Host: {urlsplit(ours[0]).netloc}\r\n"
     empty = [f"GET /clock HTTP/1.1\r\n{host}\r\n".encode()] * (SHOPS * SECONDS)
-    acts = [
-        request for turn in zip(*(_acts(Seeder(address), host) for _ in range(SHOPS)), strict=True) for request in turn
-    ]
-    return tuple(asyncio.run(_offer(urlsplit(address), asked)) for asked in (empty, acts))
+    shops = [Seeder(ours[nth % len(ours)]) for nth in range(SHOPS)]
+    acts = [request for turn in zip(*(_acts(shop, host) for shop in shops), strict=True) for request in turn]
+    return [asyncio.run(_offer(at, asked)) for at, asked in ((ours, empty), (ours, acts), (bares, acts))]
 
 
 def _acts(shop: Seeder, host: str) -> list[bytes]:
@@ -55,10 +90,10 @@ def _acts(shop: Seeder, host: str) -> list[bytes]:
     return made
 
 
-async def _offer(at, requests: list[bytes]) -> tuple[list, float]:
-    """Every request at its moment, on the next free wire."""
+async def _offer(addresses: list[str], requests: list[bytes]) -> tuple[list, float]:
+    """Every request at its moment, on the next free wire; the wires go to all servers alike."""
     wires = asyncio.Queue()
-    for _ in range(WIRES):
+    for at in map(urlsplit, itertools.islice(itertools.cycle(addresses), WIRES)):
         wires.put_nowait(await asyncio.open_connection(at.hostname, at.port))
     began, late, tasks = time.monotonic() + 0.1, [], []
 

@@ -2,24 +2,26 @@
 
 Four clients, each with one kept connection, from a process of their own; every act is new, is folded into a panel of
 at most 40 acts and comes back as a changed fragment.  `as a phone` is the page's own road: a form in, cards drawn
-by Django out, gzip.  Bare is `/clock`, asked by the same clients in the same run.
+by Django out, gzip.  Bare is `/clock`, asked by the same clients in the same run.  On SQLite, then on a PostgreSQL of
+its own; both put on the disk what they acknowledge.  SANDTIME_BENCH_TURNS (3) makes it shorter.
 """
 
 import gzip
 import json
 import multiprocessing
+import os
 import re
 import socket
 import threading
 import time
 from urllib.parse import quote_plus, urlsplit
 
-from .rig import Row, calm, folder, median, serving
+from .rig import Row, calm, databases, folder, median, serving
 from .seed import COOKIE, SURFACER, Seeder, _now
 
 CLIENTS = 4
 SECONDS = 3
-TURNS = 3
+TURNS = int(os.environ.get("SANDTIME_BENCH_TURNS", "3"))
 ACTS_A_PANEL = 40
 JSON, FORM, EMPTY = "json", "form", "clock"
 CURSOR = re.compile(rb'"cursor": (\d+)|data-cursor="(\d+)"')
@@ -33,7 +35,13 @@ CASES = [
 
 
 def measure() -> list[Row]:
-    with folder() as where, serving(where) as server:
+    with databases() as both:
+        return [row for name, address in both.items() for row in _on(name, address)]
+
+
+def _on(name: str, database: str) -> list[Row]:
+    """The rates on one database."""
+    with folder() as where, serving(where, DATABASE_URL=database) as server:
         rates = {EMPTY: []} | {case: [] for case in CASES}
         _rate(server.address, EMPTY, 0, True)
         for _ in range(TURNS):
@@ -41,11 +49,11 @@ def measure() -> list[Row]:
             for case in CASES:
                 rates[case].append(_rate(server.address, *case[1:]))
     empty = median(rates[EMPTY])
-    rows = [Row("empty view", empty, "requests/s", empty)]
+    rows = [Row(f"{name}: empty view", empty, "requests/s", empty)]
     for case in CASES:
-        rows.append(Row(case[0], median(rates[case]), "requests/s", empty))
+        rows.append(Row(f"{name}: {case[0]}", median(rates[case]), "requests/s", empty))
         if case[2] > 1:
-            rows.append(Row(f"{case[0]}, acts", case[2] * median(rates[case]), "acts/s"))
+            rows.append(Row(f"{name}: {case[0]}, acts", case[2] * median(rates[case]), "acts/s"))
     return rows
 
 

@@ -38,6 +38,10 @@ class Server:
         own = {"SANDTIME_DATA": str(self.folder), "SANDTIME_STATIC": STATIC.name, "SANDTIME_DEBUG": ""}
         env = {**os.environ, **own, **more}
         self.process = subprocess.Popen(command, cwd=ROOT, env=env, stdout=subprocess.DEVNULL)
+        return self.wait()
+
+    def wait(self):
+        """Until it answers."""
         for _ in range(1_200):
             try:
                 urllib.request.urlopen(f"{self.address}clock", timeout=1).read()

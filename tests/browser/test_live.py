@@ -60,7 +60,7 @@ def test_where_no_stream_comes_through_the_phone_asks_instead_and_says_nothing_o
     one, two = phones(own_server.address), phones(own_server.address)
     silent = """window.EventSource = class extends EventTarget { close() {} };
       const wait = window.setTimeout; window.setTimeout = (work, ms) => wait(work, Math.min(ms, 300));"""
-    two.route("**/live", lambda route: route.abort())
+    two.route("**/live?*", lambda route: route.abort())
     only_live(two, silent if how == "held back" else "")
     with two.expect_response(lambda answer: answer.url.endswith("/moved") and answer.status == 304):
         pass

@@ -219,6 +219,7 @@ _FIELDS = {
     "panel_handed": (("panel",), people.panel_handed),
     "panel_let_go": (("panel",), _nothing),
     "units_chosen": (("shop",), people.units_chosen),
+    "shop_named": (("shop",), people.shop_named),
     "phone_named": (("shop",), people.phone_named),
     "trial_told": (("shop",), people.trial_told),
     "gun_set": (("product",), _gun_set),

@@ -1,4 +1,4 @@
-"""What a shop prefers, and its phones: units, names, the last trial of each.  Twin: static/js/core/house.js"""
+"""What a shop is called, its units, its phones: their names, the last trial of each.  Twin: static/js/core/house.js"""
 
 from .order import standing
 from .tongue import t
@@ -13,21 +13,25 @@ UNITS = {
 
 
 def fold(acts: list[dict]) -> dict:
-    """{"units": {"temp": "c" | "f", ...}, "phones": {phone: {"name", "person"}}, "trials": {phone: {"at", "ways",
-    "locked", "heard", "late_ms"}}}; of each the last word rules, and the first unit of each where none was chosen.
+    """{"name", "units": {"temp": "c" | "f", ...}, "phones": {phone: {"name", "person"}}, "trials": {phone: {"at",
+    "ways", "locked", "heard", "late_ms"}}}; of each the last word rules, and the first unit of each where none was
+    chosen.  The name is "" while no keeper has given one.
 
     Everything is kept in tenths of a degree C, ml, g and um whatever is shown.
     """
-    units, phones, trials = {what: choices[0] for what, choices in UNITS.items()}, {}, {}
+    name, phones, trials = "", {}, {}
+    units = {what: choices[0] for what, choices in UNITS.items()}
     for act in standing(acts):
         if act["kind"] == "units_chosen":
             units |= {what: act["units"][what] for what in UNITS if what in act["units"]}
+        elif act["kind"] == "shop_named":
+            name = act["name"]
         elif act["kind"] == "phone_named":
             phones[act["phone"]] = {"name": act.get("name", ""), "person": act.get("person", "")}
         elif act["kind"] == "trial_told":
             told = {key: act[key] for key in ("at", "ways", "locked", "heard")}
             trials[act["phone"]] = {**told, "late_ms": act.get("late_ms")}
-    return {"units": units, "phones": phones, "trials": trials}
+    return {"name": name, "units": units, "phones": phones, "trials": trials}
 
 
 def called(phones: dict, phone: str, own: str = "") -> str:

@@ -1,15 +1,20 @@
-"""What acts of people must hold: a phone named, a trial told, a panel taken; and a shop's units.  Twin: people.js"""
+"""What acts of people must hold: a name, a trial told, a panel taken; and a shop's units.  Twin: people.js"""
 
 import re
 
 from .check import Refused, number, one_of, text
 from .house import UNITS
-from .tongue import t
+from .tongue import later, t
 
 PHONE = re.compile(r"^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}\Z")
 WAYS = ("sound", "shake", "voice", "notify", "track")  # that a trial can ring by
 HEARD = ("yes", "late", "no")  # late: only when the phone was looked at
 LATE_MS = 86_400_000  # what rang a day late did not ring
+
+
+def shop_named(act: dict) -> None:
+    """What the shop is called."""
+    text(later("The shop's name"), act.get("name"), 1, 60)
 
 
 def phone_named(act: dict) -> None:

@@ -50,6 +50,7 @@ const FIELDS = {
   panel_handed: ['panel', people.panelHanded],
   panel_let_go: ['panel', nothing],
   units_chosen: ['shop', people.unitsChosen],
+  shop_named: ['shop', people.shopNamed],
   phone_named: ['shop', people.phoneNamed],
   trial_told: ['shop', people.trialTold],
   gun_set: ['product', gunSet],

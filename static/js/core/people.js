@@ -3,12 +3,16 @@
 import { number, oneOf, text } from './check.js';
 import { UNITS } from './house.js';
 import { isBox, refuseUnless } from './refuse.js';
-import { t } from './tongue.js';
+import { later, t } from './tongue.js';
 
 export const PHONE = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/;
 export const WAYS = ['sound', 'shake', 'voice', 'notify', 'track'];
 export const HEARD = ['yes', 'late', 'no'];
 export const LATE_MS = 86_400_000;
+
+export function shopNamed({ name }) {
+  text(later("The shop's name"), name, 1, 60);
+}
 
 export function phoneNamed({ phone: id, name = '', person = '' }) {
   phone(id, t('The phone is missing. Nothing was saved.'));
