@@ -20,12 +20,6 @@ SEEN_EVERY_MS = 60_000
 READ_EVERY_MS = 1_000  # a thermometer is heard once a second at the most
 HEARD_EVERY_MS = 10_000
 
-POLICY = (
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; media-src 'self' blob:; "
-    "font-src 'self'; connect-src 'self'; manifest-src 'self'; worker-src 'self'; "
-    "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
-)
-
 
 class NoPhone(PermissionError):
     """The request comes from no phone of any shop; the text says so to the person."""
@@ -47,19 +41,6 @@ class NotAllowed(PermissionError):
 
 class TooSoon(PermissionError):
     """A thermometer spoke less than a second ago."""
-
-
-def content_policy(get_response):
-    """Middleware: the strict content security policy, on every answer that runs something; a policy on a style sheet or
-    a module would only be bytes."""
-
-    def answer(request: HttpRequest) -> HttpResponse:
-        response = get_response(request)
-        if not request.path.startswith(settings.STATIC_URL):
-            response.headers.setdefault("Content-Security-Policy", POLICY)
-        return response
-
-    return answer
 
 
 def phone_of(request: HttpRequest, now_ms: int) -> Phone:

@@ -12,7 +12,7 @@ from django.utils.cache import get_conditional_response
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
-from . import access
+from . import access, policy
 from .hub import Hub
 
 BEAT_S = 20  # a comment now and then keeps proxies from closing a quiet stream
@@ -27,7 +27,7 @@ HEADERS = (
     (b"content-type", b"text/event-stream; charset=utf-8"),
     (b"cache-control", b"no-store"),
     (b"x-accel-buffering", b"no"),
-    (b"content-security-policy", access.POLICY.encode()),
+    (b"content-security-policy", policy.POLICY.encode()),
     (b"x-content-type-options", b"nosniff"),
 )
 

@@ -32,7 +32,7 @@ OPEN_SHOP = os.environ.get("SANDTIME_OPEN_SHOP") == "1"  # every phone that open
 
 INSTALLED_APPS = ["django.contrib.staticfiles", "django_htmx", "shop", "timers"]
 MIDDLEWARE = [
-    "shop.access.content_policy",
+    "shop.policy.content_policy",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.middleware.gzip.GZipMiddleware",

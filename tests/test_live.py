@@ -8,7 +8,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 from django.db import connection, transaction
 
-from shop import access, hub, live
+from shop import access, hub, live, policy
 from shop.models import Phone, Shop
 from tests.streams import Stream
 from timers import log
@@ -78,7 +78,7 @@ def test_a_stream_says_where_the_shop_stands_and_then_every_move(ours, shop, tok
         status, headers = await stream.head()
         assert (status, headers["content-type"]) == (200, "text/event-stream; charset=utf-8")
         assert (headers["cache-control"], headers["x-accel-buffering"]) == ("no-store", "no")
-        assert headers["content-security-policy"] == access.POLICY
+        assert headers["content-security-policy"] == policy.POLICY
         assert await stream.next() == moved(first)
         assert moved(await tap(shop)) == await stream.next()
         assert moved(await tap(shop)) == await stream.next()

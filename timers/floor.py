@@ -85,7 +85,7 @@ def zone_of(shop: Shop, units: dict | None = None):
         at = datetime.fromtimestamp(at_ms // 1000, UTC).astimezone(zone)
         return int(at.utcoffset().total_seconds() // 60)
 
-    minutes_east.hours = (_house(shop)[0] if units is None else units).get("hours", "24")  # one folded before has none
+    minutes_east.hours = (_around(shop)[1] if units is None else units).get("hours", "24")  # one folded before has none
     return minutes_east
 
 
