@@ -39,8 +39,11 @@ def tell(words: str, *given) -> None:
 
 
 def locked(words: str) -> str:
-    """A question whose row is held until the transaction ends; on SQLite the transaction itself holds all."""
-    return f"{words} FOR UPDATE" if default.vendor == "postgresql" else words
+    """A question whose row is held until the transaction ends; on SQLite the transaction itself holds all.
+
+    Rows that only name this one may be written meanwhile: the ringer does, and would wait for us while we wait for it.
+    """
+    return f"{words} FOR NO KEY UPDATE" if default.vendor == "postgresql" else words
 
 
 def chosen(url: str, folder: Path) -> dict:

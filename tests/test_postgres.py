@@ -6,6 +6,7 @@ import random
 import threading
 import time
 import urllib.request
+import uuid
 from urllib.parse import urlsplit
 
 import pytest
@@ -26,6 +27,8 @@ from timers.models import Act, Folded, Owed, Told
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
 SECONDS = 5  # tests/soak/test_postgres_soak.py does it for a minute, and with ten times the moments
 MOMENTS = 10_000
+TOLD = """INSERT INTO timers_told (id, shop_id, "on", key, at_ms, claimed_ms, said)
+    VALUES (%s, %s, 'air', 'air opens flash', 1, 1, '{}')"""
 WRITERS, RINGERS, PANELS_A_SHOP = 6, 2, 500
 
 
@@ -174,3 +177,21 @@ def _waiting() -> int:
     with connection.cursor() as cursor:
         cursor.execute("SELECT count(*) FROM pg_locks WHERE locktype = 'advisory' AND NOT granted")
         return cursor.fetchone()[0]
+
+
+def test_a_tap_does_not_wait_for_a_ringer_that_is_at_work_on_its_shop():
+    """Nor the ringer for the tap: each would hold what the other wants."""
+    rnd, shop = random.Random(4), access.new_shop("Any garage", "UTC", 0)
+    kept(shop, [panel_of(rnd)])
+    there = connection.copy()
+    there.set_autocommit(False)
+    try:
+        with there.cursor() as working:  # a ring that is just being written; it names the shop
+            working.execute("SET CONSTRAINTS ALL IMMEDIATE")
+            working.execute(TOLD, [uuid.uuid4(), shop.pk])
+        with connection.cursor() as cursor:
+            cursor.execute("SET lock_timeout = '10s'")
+            assert kept(shop, [panel_of(rnd)]) == [2]
+    finally:
+        there.close()
+        connection.close()  # and with it the limit

@@ -73,7 +73,8 @@ def _clients(address: str, road: str, acts: int, distinct: bool) -> float:
         thread.start()
     for thread in threads:
         thread.join()
-    assert all(client.count for client in clients), "a client got no answer"
+    for client in clients:
+        assert client.took, client.trouble or "a client got no answer"
     return sum(client.count / client.took for client in clients)
 
 
@@ -82,7 +83,7 @@ class _Client:
 
     def __init__(self, address: str, road: str, acts: int, shop: Seeder | None):
         self.at, self.road, self.shop, self.count, self.took = urlsplit(address), road, shop, 0, 0.0
-        self.cursor = b"0"
+        self.cursor, self.trouble = b"0", b""
         self.bodies = list(_bodies(shop, acts)) if acts else []
         if acts:
             self.cursor = str(shop.tell([])["cursor"]).encode()
@@ -94,8 +95,9 @@ class _Client:
         began = time.monotonic()
         while time.monotonic() - began < SECONDS and (self.road == EMPTY or self.count < len(self.bodies)):
             answer = self._ask(wire)
-            assert answer.startswith(b"HTTP/1.1 200"), answer[:300]
-            assert b'"refused"' not in answer, answer
+            self.trouble = answer[:3000]
+            assert answer.startswith(b"HTTP/1.1 200"), self.trouble
+            assert b'"refused"' not in answer, self.trouble
             found = CURSOR.search(answer)
             self.cursor = (found[1] or found[2]) if found else self.cursor
             self.count += 1
