@@ -16,6 +16,7 @@ async function start() {
   document.addEventListener("change", ({ target }) => target.dataset.change && take(target));
   document.addEventListener("submit", submitted);
   addEventListener("hashchange", () => (screens.turn(), paint()));
+  if (!navigator.onLine) document.getElementById("signal").dataset.mood = "away"; // has its line from the first frame on
   const found = await shop.load(early).catch(() => null);
   const back = clock.resume(found?.meta.clock);
   screens.turn();
