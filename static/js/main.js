@@ -6,12 +6,16 @@ import * as shop from "./shop.js";
 import { early } from "./store.js";
 
 const TICK_MS = 1_000;
+const STAYS_MS = 200;
 /** Cards that surely fill a screen; the others follow a few at a time, so that a tap never waits long. */
 const FEW = Math.ceil((innerWidth * innerHeight) / 80_000);
 let hands = null;
 let turn = Promise.resolve();
+let pressed = null;
 
 async function start() {
+  for (const name of ["pointerdown", "pointercancel"]) document.addEventListener(name, press, { passive: true });
+  document.addEventListener("pointerup", (event) => setTimeout(press, STAYS_MS, event), { passive: true });
   document.addEventListener("click", clicked);
   document.addEventListener("change", ({ target }) => target.dataset.change && take(target));
   document.addEventListener("submit", submitted);
@@ -20,6 +24,7 @@ async function start() {
   const found = await shop.load(early).catch(() => null);
   const back = clock.resume(found?.meta.clock);
   screens.turn();
+  if (screens.open().name !== "floor") import("./deeds.js").catch(() => {}); // on its way beside the hands, which ask again
   paint(FEW);
   document.body.dataset.ready = "yes";
   performance.mark?.("sandtime-ready");
@@ -55,6 +60,13 @@ function paint(most, only) {
  *  the hands have arrived wait for them. */
 function take(node) {
   turn = turn.then(() => standing).then(() => hands.tapped(node, clock.zoneFor(shop.meta)));
+}
+
+/** What a finger is on says so at once, while the phone still keeps the tap. */
+function press({ type, target }) {
+  pressed?.removeAttribute("data-pressed");
+  pressed = type === "pointerdown" ? target.closest("button, .bar a") : null;
+  pressed?.setAttribute("data-pressed", "");
 }
 
 function clicked(event) {
