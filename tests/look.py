@@ -1,7 +1,8 @@
 """Pictures of every screen, to be looked at: `python -m tests.look` writes them to tests/pictures/ (not kept in git).
 
-Sun and dark; a small phone, a large one, one on its side, a tablet, a laptop, a tablet on the wall; an empty floor, one panel with a long name, forty panels.  One sheet
-a lot shows all of it at once.  `python -m tests.look dark phone forty` makes only the lots that are named.
+Sun and dark; a small phone, a large one, one on its side, a tablet, a laptop, a tablet on the wall; an empty floor, one
+panel with a long name, forty panels.  One sheet a lot shows all of it at once.
+`python -m tests.look dark phone forty` makes only the lots that are named.
 """
 
 import shutil
@@ -65,7 +66,7 @@ def main(wanted: set[str]) -> None:
         server = Server(Path(data)).start()
         browser = playwright.chromium.launch(executable_path=chromium_path(), args=CHROMIUM_FLAGS)
         try:
-            for floor, panels in FLOORS.items():
+            for floor in FLOORS:
                 for size in SIZES:
                     for theme in THEMES:
                         if _is_wanted(wanted, floor, size, theme):

@@ -1,5 +1,6 @@
-"""The pictures of README.md, from the running tool: `python -m tests.look readme` writes them to tests/readme/, which git
-keeps.  A phone makes the demo shop by a tap, as a person does, and shows its screens; small files, at the size of a phone.
+"""The pictures of README.md, from the running tool: `python -m tests.look readme` writes them to tests/readme/, which
+git keeps.  A phone makes the demo shop by a tap, as a person does, and shows its screens; small files, at the size of a
+phone.
 """
 
 import base64

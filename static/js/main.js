@@ -39,7 +39,7 @@ async function start() {
 
 function tick() {
   hands.watch();
-  if (document.visibilityState === "visible") paint();
+  if (document.visibilityState === "visible" && !pressed) paint(); // a finger's answer goes first
 }
 
 /** Once what was painted is on the screen; a page that nobody sees does not wait. */

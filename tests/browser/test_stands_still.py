@@ -20,7 +20,9 @@ new PerformanceObserver((list) => {
   for (const { value, sources } of list.getEntries()) shifts.push([value, sources.map(named)]);
 }).observe({ type: 'layout-shift', buffered: true });"""
 # Two frames, after which the browser has said of every frame before what moved in it.
-SHIFTS = """() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(() => done(shifts)))))"""
+SHIFTS = """() => new Promise((done) => {
+  requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(() => done(shifts))));
+})"""
 WHOLE = """(screen) => document.body.dataset.whole === 'yes'
   && document.querySelector(`#screen-${screen}`)?.checkVisibility({ visibilityProperty: true })
   && [...document.querySelectorAll(`#screen-${screen} :is(.card, #mix-product option, .product)`)].length > 0"""
