@@ -1,7 +1,8 @@
 """Pictures of every screen, to be looked at: `python -m tests.look` writes them to tests/pictures/ (not kept in git).
 
-Sun and dark; a small phone, a large one, a tablet; an empty floor, one panel with a long name, forty panels.  One sheet
-a lot shows all of it at once.  `python -m tests.look dark phone forty` makes only the lots that are named.
+Sun and dark; a small phone, a large one, one on its side, a tablet, a laptop, a tablet on the wall; an empty floor, one
+panel with a long name, forty panels.  One sheet a lot shows all of it at once.
+`python -m tests.look dark phone forty` makes only the lots that are named.
 """
 
 import shutil
@@ -15,14 +16,25 @@ from tests.bench.seed import COOKIE, MIXED, Seeder
 from tests.conftest import CHROMIUM_FLAGS, ROOT, chromium_path
 from timers.typical import PRODUCTS
 
+from . import look_readme
 from .browser.conftest import PHONE, TALL_PHONE, Server, heard, ready
 
 FOLDER = ROOT / "tests/pictures"
 SIZES = {
     "phone": PHONE,
     "tall": TALL_PHONE,
-    "tablet": {**PHONE, "viewport": {"width": 1280, "height": 800}, "device_scale_factor": 1},
+    "side": {**PHONE, "viewport": {"width": 740, "height": 360}},
+    "tablet": {**PHONE, "viewport": {"width": 1280, "height": 800}},
+    "laptop": {**PHONE, "viewport": {"width": 1440, "height": 900}},
+    "wall": {**PHONE, "viewport": {"width": 1280, "height": 800}},
+    "upright": {**PHONE, "viewport": {"width": 800, "height": 1280}},  # a tablet on the wall too
 }
+WALLS = {"wall": ("floor", "panel", "book", "phones", "ring", "help"), "upright": ("floor", "panel", "book")}
+ON_THE_WALL = """async () => {
+  const { $shop: shop } = await import('/static/joined/floor.js');
+  shop.meta.role = 'wall';
+  dispatchEvent(new Event('hashchange'));
+}"""
 THEMES = ("sun", "dark")
 FLOORS = {"none": 0, "one": 1, "forty": 40}
 LONG = "Quarter panel, the one with the very long name that nobody wanted to type twice " * 2
@@ -54,11 +66,11 @@ def main(wanted: set[str]) -> None:
         server = Server(Path(data)).start()
         browser = playwright.chromium.launch(executable_path=chromium_path(), args=CHROMIUM_FLAGS)
         try:
-            for floor, panels in FLOORS.items():
+            for floor in FLOORS:
                 for size in SIZES:
                     for theme in THEMES:
                         if _is_wanted(wanted, floor, size, theme):
-                            _lot(browser, server.address, f"{floor}-{size}-{theme}", panels, SIZES[size], theme)
+                            _lot(browser, server.address, (floor, size, theme))
         finally:
             browser.close()
             server.stop()
@@ -69,13 +81,15 @@ def _is_wanted(wanted: set[str], *named: str) -> bool:
     return all(name in wanted or not wanted & group for name, group in zip(named, groups, strict=True))
 
 
-def _lot(browser, address: str, lot: str, panels: int, size: dict, theme: str) -> None:
-    """Every screen of one floor in one size and theme, and a sheet of them all."""
+def _lot(browser, address: str, named: tuple[str, str, str]) -> None:
+    """Every screen of one floor in one size and theme (a wall: what it may look at), and a sheet of them all."""
+    floor, size, theme = named
+    lot, panels, wall = "-".join(named), FLOORS[floor], WALLS.get(size, ())
     seeder = Seeder(address)
     on = seeder.fill(panels, MIXED) if panels else []
     if panels == 1:
         seeder.tell([seeder.act(on[0], "panel_named", 1, name=LONG[:200], job="A job with a long name too")])
-    context = browser.new_context(**size)
+    context = browser.new_context(**SIZES[size])
     context.add_cookies([{"name": COOKIE, "value": seeder.cookie, "url": address}])
     page = context.new_page()
     page.goto(address)
@@ -83,17 +97,21 @@ def _lot(browser, address: str, lot: str, panels: int, size: dict, theme: str) -
     heard(page)
     page.evaluate("() => document.querySelector('[data-do=hush]').click()")  # it says that it knows the shop again
     page.evaluate("(theme) => document.documentElement.dataset.theme = theme", theme)
-    names = [_screen(page, lot, screen, on) for screen in SCREENS if on or screen != "panel"]
+    screens = [screen for screen in wall or SCREENS if on or screen != "panel"]
+    names = [_screen(page, lot, screen, on, bool(wall)) for screen in screens]
     page.evaluate("() => location.hash = '#floor'")
-    names += [found for name, button in DIALOGS.items() if (found := _dialog(page, lot, name, button))]
+    dialogs = {} if wall else DIALOGS
+    names += [found for name, button in dialogs.items() if (found := _dialog(page, lot, name, button))]
     context.close()
-    _sheet(browser, lot, names, 300 if size["viewport"]["width"] < 500 else 600)
+    _sheet(browser, lot, names, 300 if SIZES[size]["viewport"]["width"] < 500 else 600)
 
 
-def _screen(page, lot: str, screen: str, on: list[str]) -> str:
+def _screen(page, lot: str, screen: str, on: list[str], wall: bool) -> str:
     about = {"panel": f"={on[0]}" if on else "", "sheet": f"=product:{PRODUCTS[5]['id']}"}.get(screen, "")
     page.evaluate("(hash) => location.hash = hash", f"#{screen}{about}")
     page.locator(f"#screen-{screen}").wait_for()
+    if wall:
+        page.evaluate(ON_THE_WALL)
     page.wait_for_timeout(400)  # for the eye only: nothing is checked here
     return _shoot(page, f"{lot}-{screen}.png", full_page=screen not in ("floor", "shelf"))
 
@@ -124,4 +142,4 @@ def _sheet(browser, lot: str, names: list[str], wide: int) -> None:
 
 
 if __name__ == "__main__":
-    main(set(sys.argv[1:]))
+    look_readme.main() if sys.argv[1:] == ["readme"] else main(set(sys.argv[1:]))

@@ -32,7 +32,10 @@ export const watch = ringing.watch;
 export function paintScreen({ name, about }, now, zone) {
   if (name === "panel") pages.paintPanel(about, now, zone);
   if (name === "panel" || name === "ring") room("calendar").then((found) => found.paint(now, zone, about));
-  room(name)?.then((found) => found.paint(now, zone, about));
+  room(name)?.then((found) => {
+    found.paint(now, zone, about);
+    screens.arrived(name);
+  });
   if (name === "shelf") pages.paintShelf(now);
   if (name === "book") pages.paintBook(now, zone);
 }

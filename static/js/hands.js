@@ -101,7 +101,10 @@ function moved() {
 
 function heard(cards) {
   for (const card of cards) floor.swapIn(card);
-  if (shop.meta.emptied) phone.emptied();
+  if (shop.meta.emptied) {
+    phone.emptied();
+    shop.note({ emptied: false }); // said once
+  }
   if (sync.signal.mood === "left") room("join").then((found) => found.moved());
   main.paint();
   if (mayRing()) bringQuietly();

@@ -7,20 +7,26 @@ import { early } from "./store.js";
 import { speak } from "./core/tongue.js";
 
 const TICK_MS = 1_000;
+const STAYS_MS = 200;
 /** Cards that surely fill a screen; the others follow a few at a time, so that a tap never waits long. */
 const FEW = Math.ceil((innerWidth * innerHeight) / 80_000);
 let hands = null;
 let turn = Promise.resolve();
+let pressed = null;
 
 async function start() {
   speak(JSON.parse(document.getElementById("phrases")?.textContent ?? "{}"));
+  for (const name of ["pointerdown", "pointercancel"]) document.addEventListener(name, press, { passive: true });
+  document.addEventListener("pointerup", (event) => setTimeout(press, STAYS_MS, event), { passive: true });
   document.addEventListener("click", clicked);
   document.addEventListener("change", ({ target }) => target.dataset.change && take(target));
   document.addEventListener("submit", submitted);
   addEventListener("hashchange", () => (screens.turn(), paint()));
+  if (!navigator.onLine) document.getElementById("signal").dataset.mood = "away"; // has its line from the first frame on
   const found = await shop.load(early).catch(() => null);
   const back = clock.resume(found?.meta.clock);
   screens.turn();
+  if (screens.open().name !== "floor") import("./deeds.js").catch(() => {}); // on its way beside the hands, which ask again
   paint(FEW);
   document.body.dataset.ready = "yes";
   performance.mark?.("sandtime-ready");
@@ -35,7 +41,7 @@ async function start() {
 
 function tick() {
   hands.watch();
-  if (document.visibilityState === "visible") paint();
+  if (document.visibilityState === "visible" && !pressed) paint(); // a finger's answer goes first
 }
 
 /** Once what was painted is on the screen; a page that nobody sees does not wait. */
@@ -56,6 +62,13 @@ function paint(most, only) {
  *  the hands have arrived wait for them. */
 function take(node) {
   turn = turn.then(() => standing).then(() => hands.tapped(node, shop.zone()));
+}
+
+/** What a finger is on says so at once, while the phone still keeps the tap. */
+function press({ type, target }) {
+  pressed?.removeAttribute("data-pressed");
+  pressed = type === "pointerdown" ? target.closest("button, .bar a") : null;
+  pressed?.setAttribute("data-pressed", "");
 }
 
 function clicked(event) {

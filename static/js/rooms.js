@@ -1,6 +1,4 @@
 // Screens that are loaded when first asked for, markup and script; the service worker has them.
-import * as screens from "./screens.js";
-
 const ROOMS = {
   air: () => import("./air.js"),
   calendar: () => import("./calendar.js"),
@@ -41,5 +39,4 @@ async function furniture() {
   const { body, head } = new DOMParser().parseFromString(await answer.text(), "text/html");
   document.querySelector("main").append(...body.querySelectorAll(":scope > section"));
   document.body.append(...body.children, ...head.querySelectorAll("template"));
-  screens.turn();
 }

@@ -28,4 +28,9 @@ export function turn() {
   last = location.hash || "#floor";
 }
 
+/** A room that was on its way is here, and painted. */
+export function arrived(name) {
+  if (document.getElementById(`screen-${name}`)?.hidden && open().name === name) turn();
+}
+
 export const go = (hash) => (location.hash = hash);

@@ -156,9 +156,10 @@ class Page:
             assert time.monotonic() < end, f"never came true: {script}"
             time.sleep(0.1)
 
-    def tap(self, x: float, y: float):
-        """A finger down and up, as the browser gets it from a touch screen."""
+    def tap(self, x: float, y: float, rests_s: float = 0):
+        """A finger down and, so much later, up, as the browser gets it from a touch screen."""
         self.browser.send("Input.dispatchTouchEvent", self.session, type="touchStart", touchPoints=[{"x": x, "y": y}])
+        self.browser.gather(rests_s)
         self.call("Input.dispatchTouchEvent", type="touchEnd", touchPoints=[])
 
 

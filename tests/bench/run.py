@@ -17,7 +17,17 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent.parent))
 sys.path = [path for path in sys.path if Path(path or ".").resolve() != Path(__file__).resolve().parent]
 
-NAMES = ["cold_start", "tap_to_paint", "first_visit", "sync_rate", "strips_cpu", "readings", "live", "shops"]
+NAMES = [
+    "cold_start",
+    "tap_to_paint",
+    "first_visit",
+    "sync_rate",
+    "strips_cpu",
+    "readings",
+    "live",
+    "shops",
+    "lighthouse",
+]
 
 
 def main(wanted: list[str]) -> None:

@@ -23,7 +23,13 @@ SIZED = """['sideways', 'small', 'clipped', 'broken', 'covered']
   .flatMap((look) => measures[look]().map((said) => `${look}: ${said}`))"""
 TWICE = "(size) => { document.documentElement.style.fontSize = size; }"  # html is at 17 px
 LOOKS = {"sun": PHONE["viewport"], "dark": TALL_PHONE["viewport"]}
-OTHERS = {"a phone on its side": (740, 360), "a tablet on the wall": (1280, 800), "a tall phone": (412, 915)}
+OTHERS = {
+    "a phone on its side": (740, 360),
+    "a tablet on the wall": (1280, 800),
+    "the same upright": (800, 1280),
+    "a laptop": (1440, 900),
+    "a tall phone": (412, 915),
+}
 
 
 @pytest.fixture(scope="module")
@@ -65,6 +71,11 @@ def looked_at(page):
     page.evaluate(TWICE, "34px")
     yield "text twice as large", page.evaluate(SIZED.replace("'small', ", ""))
     page.evaluate(TWICE, "")
+    page.set_viewport_size({"width": 1280, "height": 800})
+    page.evaluate(TWICE, "34px")
+    yield "text twice as large, a tablet", page.evaluate(SIZED.replace("'small', ", ""))
+    page.set_viewport_size(PHONE["viewport"])
+    page.evaluate(TWICE, "")
 
 
 def test_the_walk_comes_to_every_screen_and_every_sheet(found):
@@ -77,6 +88,7 @@ def test_the_walk_comes_to_every_screen_and_every_sheet(found):
         *(f"{look}, {theme}" for look in ("axe", "contrast") for theme in LOOKS),
         *(f"size, {size}" for size in ("a phone", *OTHERS)),
         "text twice as large",
+        "text twice as large, a tablet",
         "reached by keys",
     ],
 )

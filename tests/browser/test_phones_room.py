@@ -150,6 +150,10 @@ def test_a_tablet_on_the_wall_sees_the_floor_big_and_has_no_button_that_acts(ser
     fits(wall)
     go(wall, "Book")
     assert set(wall.evaluate(ACTS)) == {"theme", "tongue", "sync-now"}
+    leads = (
+        "() => [...document.querySelectorAll('#screen-book a')].filter((a) => a.checkVisibility()).map((a) => a.hash)"
+    )
+    assert wall.evaluate(leads) == ["#help", "#phones", "#join", "#ring"]  # and nowhere it may not act
 
 
 def test_a_tap_made_on_a_wall_all_the_same_is_not_born_and_what_waited_is_refused_and_kept(server, phones):
