@@ -31,6 +31,11 @@ def chromium_path() -> str:
     return path
 
 
+def bare_path() -> str:
+    """The same Chromium without a window around its pages, a Debian package of its own: half the work for each page."""
+    return shutil.which("chromium-headless-shell") or chromium_path()
+
+
 def pytest_report_header():
     from django.db import connection
 
@@ -58,14 +63,27 @@ class _Quiet(http.server.SimpleHTTPRequestHandler):
 
 
 @pytest.fixture(scope="session")
-def chromium():
-    """Debian's Chromium under Playwright, one process for the whole run."""
+def playwright():
     from playwright.sync_api import sync_playwright
 
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium_path(), args=CHROMIUM_FLAGS)
-        yield browser
-        browser.close()
+    with sync_playwright() as running:
+        yield running
+
+
+@pytest.fixture(scope="session")
+def chromium(playwright):
+    """Debian's Chromium under Playwright, without a window, one process for the whole run."""
+    browser = playwright.chromium.launch(executable_path=bare_path(), args=CHROMIUM_FLAGS)
+    yield browser
+    browser.close()
+
+
+@pytest.fixture(scope="session")
+def windowed(playwright):
+    """The whole of Debian's Chromium, for what one without a window has not: notifications."""
+    browser = playwright.chromium.launch(executable_path=chromium_path(), args=CHROMIUM_FLAGS)
+    yield browser
+    browser.close()
 
 
 @pytest.fixture(scope="session")
