@@ -49,12 +49,17 @@ def pytest_collection_modifyitems(config, items):
         kept = [item for item in asks if not item.get_closest_marker("browser")]
         config.hook.pytest_deselected(items=[item for item in items if item not in kept])
         items[:] = kept
-    items.sort(
-        key=lambda item: "test_simulated_phones" not in item.nodeid
-    )  # the longest file first: nobody waits for it
+    items.sort(key=weight)
     for item in items:
         if item.get_closest_marker("postgres") and not ON_POSTGRESQL:
             item.add_marker(pytest.mark.skip(reason="needs PostgreSQL: the second half of sh tests/run"))
+
+
+def weight(item) -> int:
+    """The files that take long come first (tests/run keeps this order): at the end only short ones are waited for."""
+    if "test_simulated_phones" in item.nodeid:
+        return 0
+    return 1 if item.get_closest_marker("browser") and "twins" not in item.nodeid else 2
 
 
 class _Quiet(http.server.SimpleHTTPRequestHandler):

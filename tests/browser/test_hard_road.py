@@ -14,8 +14,8 @@ def signal(page):
     return page.locator("#signal-words")
 
 
-def test_an_answer_lost_on_the_way_is_asked_again_and_changes_nothing_twice(own_server, phones):
-    page = phones(own_server.address)
+def test_an_answer_lost_on_the_way_is_asked_again_and_changes_nothing_twice(one_shop, phones):
+    page = phones(one_shop.address)
     heard(page)
     lost = []
 
@@ -32,7 +32,7 @@ def test_an_answer_lost_on_the_way_is_asked_again_and_changes_nothing_twice(own_
     page.evaluate("() => dispatchEvent(new Event('online'))")
     heard(page)
     assert lost == [200, 200]
-    other = phones(own_server.address)
+    other = phones(one_shop.address)
     expect(card(other, "Hood").locator("[data-text=step]")).to_have_text("Block P180")
     assert page.evaluate(POSTED) == 0
 

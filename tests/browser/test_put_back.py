@@ -31,9 +31,8 @@ def knows(page, name: str):
     heard(page)
 
 
-@pytest.mark.parametrize("size", [{}, TALL_PHONE], ids=["360x740", "412x915"])
-def test_taps_that_the_server_lost_come_back_from_the_phones(own_server, phones, tmp_path, size):
-    one, two = phones(own_server.address, **size), phones(own_server.address)
+def test_taps_that_the_server_lost_come_back_from_the_phones(own_server, phones, tmp_path):
+    one, two = phones(own_server.address, **TALL_PHONE), phones(own_server.address)
     heard(one)
     add_panel(one, "Hood")
     heard(one)
