@@ -15,7 +15,7 @@ def signal(page):
 
 
 def test_an_answer_lost_on_the_way_is_asked_again_and_changes_nothing_twice(one_shop, phones):
-    page = phones(one_shop.address)
+    page = phones(one_shop.address, service_workers="block")
     heard(page)
     lost = []
 
@@ -46,7 +46,7 @@ def test_an_answer_lost_on_the_way_is_asked_again_and_changes_nothing_twice(one_
     ],
 )
 def test_a_server_in_trouble_loses_no_tap(server, phones, status, words):
-    page = phones(server.address)
+    page = phones(server.address, service_workers="block")
     heard(page)
     page.route("**/sync", lambda route: route.fulfill(status=status, body="no"))
     add_panel(page, "Hood")
