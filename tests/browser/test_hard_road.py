@@ -6,6 +6,7 @@ from playwright.sync_api import expect
 from .conftest import add_panel, card, heard, kept_offline, lay, ready, to_putty
 
 pytestmark = pytest.mark.browser
+ODD = ["<b>Hood</b><script>x</script>", "__proto__", "constructor", "كبوت أمامي", "🚗 Fender"]
 
 POSTED = "async () => (await import('/static/joined/floor.js')).$shop.unsent().length"
 
@@ -124,16 +125,17 @@ def test_a_new_version_waits_for_a_tap(own_server, phones):
     expect(card(page, "Hood")).to_be_visible()
 
 
-@pytest.mark.parametrize("name", ["<b>Hood</b><script>x</script>", "__proto__", "constructor", "كبوت أمامي", "🚗 Hood"])
-def test_odd_names_are_shown_as_typed(server, phones, name):
+def test_odd_names_are_shown_as_typed(server, phones):
     page = phones(server.address)
     heard(page)
-    add_panel(page, name)
-    heard(page)
-    expect(card(page, name).locator("h2")).to_have_text(name)
+    for name in ODD:
+        add_panel(page, name)
+        heard(page)
+        expect(card(page, name).locator("h2")).to_have_text(name)
     page.reload()
     ready(page)
-    expect(card(page, name).locator("h2")).to_have_text(name)
+    for name in ODD:
+        expect(card(page, name).locator("h2")).to_have_text(name)
 
 
 def test_a_name_too_long_is_said_beside_the_field_and_not_cut(server, phones):
