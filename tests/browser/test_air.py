@@ -105,6 +105,7 @@ def test_a_waterborne_base_flashes_slower_in_damp_air(page):
     open_air(page)
     dial(page, "rh", 1, 6)  # 75 %: half the deficit of 50 %
     page.tap("[data-do=air-tell]")
+    expect(page.locator("#dialog-air")).to_be_hidden()
     to_coat(page, "Hood", "waterborne", coats=2)
     lay(page, "Hood")
     expect(card(page, "Hood").locator("[data-text=left]")).to_have_text("20 min")
