@@ -31,6 +31,11 @@ def chromium_path() -> str:
     return path
 
 
+def bare_path() -> str:
+    """The same Chromium without a window around its pages, a Debian package of its own: half the work for each page."""
+    return shutil.which("chromium-headless-shell") or chromium_path()
+
+
 def pytest_report_header():
     from django.db import connection
 
@@ -44,12 +49,17 @@ def pytest_collection_modifyitems(config, items):
         kept = [item for item in asks if not item.get_closest_marker("browser")]
         config.hook.pytest_deselected(items=[item for item in items if item not in kept])
         items[:] = kept
-    items.sort(
-        key=lambda item: "test_simulated_phones" not in item.nodeid
-    )  # the longest file first: nobody waits for it
+    items.sort(key=weight)
     for item in items:
         if item.get_closest_marker("postgres") and not ON_POSTGRESQL:
             item.add_marker(pytest.mark.skip(reason="needs PostgreSQL: the second half of sh tests/run"))
+
+
+def weight(item) -> int:
+    """The files that take long come first (tests/run keeps this order): at the end only short ones are waited for."""
+    if "test_simulated_phones" in item.nodeid or item.get_closest_marker("postgres"):
+        return 0
+    return 1 if item.get_closest_marker("browser") and "twins" not in item.nodeid else 2
 
 
 class _Quiet(http.server.SimpleHTTPRequestHandler):
@@ -58,14 +68,27 @@ class _Quiet(http.server.SimpleHTTPRequestHandler):
 
 
 @pytest.fixture(scope="session")
-def chromium():
-    """Debian's Chromium under Playwright, one process for the whole run."""
+def playwright():
     from playwright.sync_api import sync_playwright
 
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium_path(), args=CHROMIUM_FLAGS)
-        yield browser
-        browser.close()
+    with sync_playwright() as running:
+        yield running
+
+
+@pytest.fixture(scope="session")
+def chromium(playwright):
+    """Debian's Chromium under Playwright, without a window, one process for the whole run."""
+    browser = playwright.chromium.launch(executable_path=bare_path(), args=CHROMIUM_FLAGS)
+    yield browser
+    browser.close()
+
+
+@pytest.fixture(scope="session")
+def windowed(playwright):
+    """The whole of Debian's Chromium, for what one without a window has not: notifications."""
+    browser = playwright.chromium.launch(executable_path=chromium_path(), args=CHROMIUM_FLAGS)
+    yield browser
+    browser.close()
 
 
 @pytest.fixture(scope="session")

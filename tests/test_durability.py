@@ -75,7 +75,9 @@ def killed_while_posting(server: Server, tokens: list[str], seed: int) -> dict[s
     posters = [Poster(server.address, token, seed) for token in tokens]
     for poster in posters:
         poster.start()
-    time.sleep(random.Random(seed).uniform(0.3, 1.2))
+    while sum(len(poster.acknowledged) for poster in posters) <= 5 and any(poster.is_alive() for poster in posters):
+        time.sleep(0.01)
+    time.sleep(random.Random(seed).uniform(0, 0.9))
     server.stop(signal.SIGKILL)
     for poster in posters:
         poster.join(timeout=30)

@@ -1,8 +1,10 @@
 """A real server in a process of its own, and phones: touch, 360x740 unless a test says otherwise."""
 
+import contextlib
 import os
 import signal
 import socket
+import sqlite3
 import subprocess
 import sys
 import tempfile
@@ -18,6 +20,7 @@ PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobil
 TALL_PHONE = {**PHONE, "viewport": {"width": 412, "height": 915}}
 PATIENCE_MS = 20_000  # for a machine that does much else; nothing here is about how fast a screen is
 SAVED = r"^(Saved|Guardado|Gespeichert|⟦Saved \S*⟧)\.$"  # the last in the tongue of tests/pseudo.py
+OUR_TABLES = "SELECT name FROM sqlite_master WHERE type = 'table' AND (name LIKE 'shop_%' OR name LIKE 'timers_%')"
 expect.set_options(timeout=PATIENCE_MS)
 STATIC = tempfile.TemporaryDirectory(prefix="sandtime-static-")  # compressed once for all servers of this process
 
@@ -67,9 +70,25 @@ def server(tmp_path_factory):
     running.stop()
 
 
+@pytest.fixture(scope="session")
+def _shared(tmp_path_factory):
+    running = Server(tmp_path_factory.mktemp("shared"), "--one-shop").start()
+    yield running
+    running.stop()
+
+
+@pytest.fixture
+def one_shop(_shared):
+    """A server with one shop that every phone joins, begun with the first phone of the test; no test may stop it."""
+    with contextlib.closing(sqlite3.connect(_shared.folder / "sandtime.sqlite3", timeout=20)) as database, database:
+        for (name,) in database.execute(OUR_TABLES).fetchall():
+            database.execute(f"DELETE FROM {name}")
+    return _shared
+
+
 @pytest.fixture
 def own_server(tmp_path):
-    """A server for one test, with one shop that every phone joins."""
+    """A server for one test, to be stopped, killed or put back, with one shop that every phone joins."""
     running = Server(tmp_path / "data", "--one-shop").start()
     yield running
     running.stop()

@@ -5,7 +5,14 @@ from playwright.sync_api import expect
 
 from timers.core import damp
 
-from .conftest import PHONE, TALL_PHONE, add_panel, card, deed, heard, kept_offline, lay, tell_air, to_coat, to_putty
+from .conftest import add_panel, card, deed, heard, kept_offline, lay, tell_air, to_coat, to_putty
+from .test_screens import looks
+
+pytestmark = pytest.mark.browser
+SMALL_IN = """(id) => [...document.querySelectorAll(`${id} :is(button, summary)`)]
+  .filter((node) => node.checkVisibility())
+  .filter((node) => node.getBoundingClientRect().height < 48).map((node) => node.textContent)"""
+OVER_THE_SIDE = """(id) => { const d = document.querySelector(id); return d.scrollWidth - d.clientWidth; }"""
 
 
 @pytest.fixture
@@ -98,6 +105,7 @@ def test_a_waterborne_base_flashes_slower_in_damp_air(page):
     open_air(page)
     dial(page, "rh", 1, 6)  # 75 %: half the deficit of 50 %
     page.tap("[data-do=air-tell]")
+    expect(page.locator("#dialog-air")).to_be_hidden()
     to_coat(page, "Hood", "waterborne", coats=2)
     lay(page, "Hood")
     expect(card(page, "Hood").locator("[data-text=left]")).to_have_text("20 min")
@@ -127,9 +135,8 @@ def test_the_mix_is_said_in_ounces_for_a_shop_that_pours_them(page):
     )  # 400 ml, 29.5735 ml a US fluid ounce (NIST HB 44)
 
 
-@pytest.mark.parametrize("size", [PHONE, TALL_PHONE], ids=["360x740", "412x915"])
-def test_the_sheets_of_the_air_fit_a_phone(server, phones, size):
-    page = phones(server.address, **size)
+def test_the_sheets_of_the_air_fit_a_phone(server, phones):
+    page = phones(server.address)
     heard(page)
     add_panel(page, "Hood")
     open_air(page)
@@ -143,13 +150,6 @@ def test_the_sheets_of_the_air_fit_a_phone(server, phones, size):
 
 def fits(page, dialog: str):
     expect(page.locator(dialog)).to_be_visible()
-    small = page.evaluate(
-        """(id) => [...document.querySelectorAll(`${id} :is(button, summary)`)].filter((node) => node.checkVisibility())
-          .filter((node) => node.getBoundingClientRect().height < 48).map((node) => node.textContent)""",
-        dialog,
-    )
-    assert small == []
-    assert (
-        page.evaluate("(id) => { const d = document.querySelector(id); return d.scrollWidth - d.clientWidth; }", dialog)
-        <= 0
-    )
+    for look in looks(page):
+        assert page.evaluate(SMALL_IN, dialog) == [], look
+        assert page.evaluate(OVER_THE_SIDE, dialog) <= 0, look

@@ -3,7 +3,8 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import TALL_PHONE, card, heard, kept_offline, lay, ready, tell_air, to_coat
+from .conftest import card, heard, kept_offline, lay, ready, tell_air, to_coat
+from .test_screens import looks
 
 pytestmark = pytest.mark.browser
 ASK = "() => dispatchEvent(new Event('online'))"
@@ -52,9 +53,8 @@ def shop_of(server, phones, count: int, **options):
     return pages
 
 
-@pytest.mark.parametrize("options", [{}, TALL_PHONE], ids=["360", "412"])
-def test_a_coat_laid_on_two_phones_is_asked_about_and_a_third_phone_may_answer(own_server, phones, options):
-    pages = shop_of(own_server, phones, 4, **options)
+def test_a_coat_laid_on_two_phones_is_asked_about_and_a_third_phone_may_answer(one_shop, phones):
+    pages = shop_of(one_shop, phones, 4)
     one, two, three, _ = pages
     for page in (one, two):
         lay(page, "Hood")
@@ -63,20 +63,22 @@ def test_a_coat_laid_on_two_phones_is_asked_about_and_a_third_phone_may_answer(o
     one_floor(pages, "Every step is done")  # both count until somebody says
     question = card(three, "Hood").locator("[data-do=twice-ask]")
     expect(question).to_contain_text("coat 1: laid on two phones")
-    box = question.bounding_box()
-    assert box["height"] >= 48
-    assert box["x"] + box["width"] <= three.viewport_size["width"]
+    for look in looks(three):
+        box = question.bounding_box()
+        assert box["height"] >= 48, look
+        assert box["x"] + box["width"] <= three.viewport_size["width"], look
     question.tap()
     expect(three.locator("#twice-choices button").last).to_have_text("Twice: both were laid")
-    assert all(node.bounding_box()["height"] >= 72 for node in three.locator("#twice-choices button").all())
+    for look in looks(three):
+        assert all(node.bounding_box()["height"] >= 72 for node in three.locator("#twice-choices button").all()), look
     three.locator("#twice-choices button").first.tap()
     one_floor(pages, "Surfacer, coat 2 of 2")
     for page in pages:
         expect(card(page, "Hood").locator("[data-do=twice-ask]")).to_be_hidden()
 
 
-def test_two_coats_said_to_be_two_stay_two(own_server, phones):
-    pages = shop_of(own_server, phones, 2)
+def test_two_coats_said_to_be_two_stay_two(one_shop, phones):
+    pages = shop_of(one_shop, phones, 2)
     for page in pages:
         lay(page, "Hood")
     back(*pages)
@@ -88,8 +90,8 @@ def test_two_coats_said_to_be_two_stay_two(own_server, phones):
     one_floor(pages, "Every step is done")
 
 
-def test_two_phones_that_answer_differently_are_left_with_one_coat(own_server, phones):
-    pages = shop_of(own_server, phones, 2)
+def test_two_phones_that_answer_differently_are_left_with_one_coat(one_shop, phones):
+    pages = shop_of(one_shop, phones, 2)
     for page in pages:
         lay(page, "Hood")
     back(*pages)
@@ -103,8 +105,8 @@ def test_two_phones_that_answer_differently_are_left_with_one_coat(own_server, p
     one_floor(pages, "Surfacer, coat 2 of 2")
 
 
-def test_what_one_phone_took_out_another_puts_back_and_the_last_word_rules(own_server, phones):
-    pages = shop_of(own_server, phones, 2)
+def test_what_one_phone_took_out_another_puts_back_and_the_last_word_rules(one_shop, phones):
+    pages = shop_of(one_shop, phones, 2)
     one, two = pages
     back(*pages)
     lay(one, "Hood")
@@ -121,8 +123,8 @@ def test_what_one_phone_took_out_another_puts_back_and_the_last_word_rules(own_s
     one_floor(pages, "Surfacer, coat 2 of 2")
 
 
-def test_a_phone_a_day_ahead_lays_its_film_at_the_right_moment(own_server, phones):
-    one, two = phones(own_server.address), phones(own_server.address)
+def test_a_phone_a_day_ahead_lays_its_film_at_the_right_moment(one_shop, phones):
+    one, two = phones(one_shop.address), phones(one_shop.address)
     heard(one)
     kept_offline(two)
     two.add_init_script(f"const now = Date.now; Date.now = () => now.call(Date) + {DAY_MS};")

@@ -3,7 +3,8 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import PHONE, TALL_PHONE, Server, add_panel
+from .conftest import Server, add_panel
+from .test_screens import fits
 
 pytestmark = pytest.mark.browser
 
@@ -15,12 +16,10 @@ def closed(tmp_path):
     running.stop()
 
 
-@pytest.mark.parametrize("size", [PHONE, TALL_PHONE], ids=["360x740", "412x915"])
-def test_a_phone_without_a_shop_is_told_whom_to_ask_and_loses_no_tap(closed, phones, size):
-    page = phones(closed.address, **size)
+def test_a_phone_without_a_shop_is_told_whom_to_ask_and_loses_no_tap(closed, phones):
+    page = phones(closed.address)
     words = page.locator("#signal-words")
     expect(words).to_have_text("This server makes no new shops. Ask a phone of your shop to let this one in.")
     add_panel(page, "Hood", "Empty")
     expect(words).to_contain_text("1 tap waits on this phone.")
-    width = page.evaluate("() => document.documentElement.scrollWidth")
-    assert width == size["viewport"]["width"]
+    fits(page)

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import PHONE, TALL_PHONE, add_panel, card, deed, heard, in_hand, lay, to_coat
+from .conftest import add_panel, card, deed, heard, in_hand, lay, to_coat
 from .test_screens import fits, go
 
 pytestmark = pytest.mark.browser
@@ -47,8 +47,8 @@ def warmer(page, degrees: int):
     page.tap("[data-do=air-tell]")
 
 
-def test_a_cup_from_mixing_to_emptying_with_no_signal_and_then_on_a_second_phone(own_server, phones):
-    page = in_hand(phones(own_server.address))
+def test_a_cup_from_mixing_to_emptying_with_no_signal_and_then_on_a_second_phone(one_shop, phones):
+    page = in_hand(phones(one_shop.address))
     to_coat(page, DOOR)
     mix(page)
     stands(page, "open")
@@ -94,7 +94,7 @@ def test_a_cup_from_mixing_to_emptying_with_no_signal_and_then_on_a_second_phone
     stands(page, "shut")
     own_server_hears(page)
 
-    other = phones(own_server.address)
+    other = phones(one_shop.address)
     heard(other)
     assert words_of(other) == words_of(page)
     deed(card(page, NAME), "cup-empty")
@@ -155,9 +155,8 @@ def test_a_mix_that_will_not_do_is_refused_in_words_and_changes_nothing(server, 
     expect(page.locator("#floor .card")).to_have_count(0)
 
 
-@pytest.mark.parametrize("size", [PHONE, TALL_PHONE], ids=["360x740", "412x915"])
-def test_a_cup_and_the_sheet_that_asks_what_is_left_fit_a_phone(server, phones, size):
-    page = in_hand(phones(server.address, **size))
+def test_a_cup_and_the_sheet_that_asks_what_is_left_fit_a_phone(server, phones):
+    page = in_hand(phones(server.address))
     add_panel(page, "Quarter panel with the very long name " * 4)
     mix(page)
     fits(page)

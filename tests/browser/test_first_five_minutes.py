@@ -86,8 +86,8 @@ def test_a_painter_between_coats(server, phones, counted):
     end()
 
 
-def test_a_shop_with_several_phones(own_server, phones, counted):
-    page, other = phones(own_server.address), phones(own_server.address)
+def test_a_shop_with_several_phones(one_shop, phones, counted):
+    page, other = phones(one_shop.address), phones(one_shop.address)
     for one in (page, other):
         heard(one)
     end = counted(page, "one more phone is let in")

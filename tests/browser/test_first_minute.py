@@ -3,16 +3,15 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import PHONE, TALL_PHONE, add_panel, card, heard, in_hand
+from .conftest import TALL_PHONE, add_panel, card, heard, in_hand
 from .test_screens import fits
 
 pytestmark = pytest.mark.browser
 STATES = {"Left front door": "wait", "Right fender": "try", "Tailgate": "open", "Hood": "free"}
 
 
-@pytest.mark.parametrize("size", [PHONE, TALL_PHONE], ids=["360x740", "412x915"])
-def test_a_demo_floor_comes_and_goes_in_one_tap_and_leaves_ones_own_panel(server, phones, size):
-    page = in_hand(phones(server.address, **size))
+def test_a_demo_floor_comes_and_goes_in_one_tap_and_leaves_ones_own_panel(server, phones):
+    page = in_hand(phones(server.address, **TALL_PHONE))
     expect(page.locator("#first")).to_be_visible()
     fits(page)
     page.tap("[data-do=demo-begin]")

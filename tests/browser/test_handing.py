@@ -12,13 +12,13 @@ from .test_screens import go
 pytestmark = pytest.mark.browser
 
 
-def pair(own_server, phones, **options):
+def pair(one_shop, phones, **options):
     """Two phones of one shop that know a door; then no signal."""
-    one = phones(own_server.address, **options)
+    one = phones(one_shop.address, **options)
     heard(one)
     add_panel(one, "Left door", "Chips and small dings")
     heard(one)
-    two = phones(own_server.address, **options)
+    two = phones(one_shop.address, **options)
     expect(card(two, "Left door")).to_be_visible()
     return away(one), away(two)
 
@@ -31,14 +31,14 @@ def three_taps(page):
         expect(card(page, "Left door").locator("[data-text=step]")).not_to_have_text(said)
 
 
-def test_three_taps_and_a_panel_go_by_link_and_the_server_keeps_each_once(own_server, phones):
-    one, two = pair(own_server, phones)
+def test_three_taps_and_a_panel_go_by_link_and_the_server_keeps_each_once(one_shop, phones):
+    one, two = pair(one_shop, phones)
     three_taps(one)
     add_panel(one, "Tailgate", "Empty")
     show(one, "Left door")
     expect(one.locator("#hand-what")).to_have_text("5 taps on 2 panels.")
     made = links(one)
-    assert all(link.startswith(f"{own_server.address}#take=") for link in made)
+    assert all(link.startswith(f"{one_shop.address}#take=") for link in made)
     given = packs.opened([link.partition("#take=")[2] for link in made], meta(one)["key"], meta(one)["shop"])
     assert {act["id"] for act in given} >= {act["id"] for act in outbox(one)}
     for link in made:
@@ -62,8 +62,8 @@ def test_three_taps_and_a_panel_go_by_link_and_the_server_keeps_each_once(own_se
     assert all(kept[act["id"]] == act for act in given)
 
 
-def test_the_first_to_come_online_may_also_be_the_one_that_gave(own_server, phones):
-    one, two = pair(own_server, phones)
+def test_the_first_to_come_online_may_also_be_the_one_that_gave(one_shop, phones):
+    one, two = pair(one_shop, phones)
     three_taps(one)
     show(one)
     for link in links(one):
@@ -75,8 +75,8 @@ def test_the_first_to_come_online_may_also_be_the_one_that_gave(own_server, phon
     assert len(at_server(one, "step_done")) == 3
 
 
-def test_taken_twice_it_changes_nothing(own_server, phones):
-    one, two = pair(own_server, phones)
+def test_taken_twice_it_changes_nothing(one_shop, phones):
+    one, two = pair(one_shop, phones)
     three_taps(one)
     show(one)
     made = links(one)
@@ -98,8 +98,8 @@ def test_taken_twice_it_changes_nothing(own_server, phones):
     assert outbox(two) == []
 
 
-def test_codes_come_in_any_order_and_over_a_reload(own_server, phones):
-    one, two = pair(own_server, phones)
+def test_codes_come_in_any_order_and_over_a_reload(one_shop, phones):
+    one, two = pair(one_shop, phones)
     for n in range(12):
         add_panel(one, f"Panel number {n} of the long van", "Chips and small dings")
     show(one)
@@ -129,8 +129,8 @@ def test_codes_come_in_any_order_and_over_a_reload(own_server, phones):
     expect(page.locator("#floor .card")).to_have_count(13)
 
 
-def test_codes_that_are_thrown_away_are_gone_over_a_reload_too(own_server, phones):
-    one, two = pair(own_server, phones)
+def test_codes_that_are_thrown_away_are_gone_over_a_reload_too(one_shop, phones):
+    one, two = pair(one_shop, phones)
     three_taps(one)
     show(one)
     for link in links(one):
@@ -145,8 +145,8 @@ def test_codes_that_are_thrown_away_are_gone_over_a_reload_too(own_server, phone
     assert outbox(two) == []
 
 
-def test_a_tap_on_a_panel_that_is_not_here_is_said_and_shows_when_the_panel_comes(own_server, phones):
-    one, two = pair(own_server, phones)
+def test_a_tap_on_a_panel_that_is_not_here_is_said_and_shows_when_the_panel_comes(one_shop, phones):
+    one, two = pair(one_shop, phones)
     add_panel(one, "Roof", "Chips and small dings")
     deed(card(one, "Roof"), "done")
     expect(card(one, "Roof").locator("[data-text=step]")).not_to_have_text("Wash and degrease")
@@ -163,8 +163,8 @@ def test_a_tap_on_a_panel_that_is_not_here_is_said_and_shows_when_the_panel_come
     expect(card(two, "Roof").locator("[data-text=step]")).to_have_text(step)
 
 
-def test_no_clock_moves_a_tap_that_was_shown_or_taken(own_server, phones):
-    one, two = pair(own_server, phones)
+def test_no_clock_moves_a_tap_that_was_shown_or_taken(one_shop, phones):
+    one, two = pair(one_shop, phones)
     for page, hours in ((one, 1), (two, 3)):
         with_our_clock(page)
         page.clock.set_system_time(page.evaluate("Date.now()") / 1000 + hours * 3600)

@@ -5,20 +5,16 @@ from playwright.sync_api import expect
 
 from timers.core import acts as rules
 
-from .conftest import PHONE, TALL_PHONE, add_panel, heard
+from .conftest import add_panel, heard
 from .handed import follow, links, meta, show
 from .test_handing import pair
-from .test_screens import fits, go
+from .test_screens import fits, go, looks
 
 pytestmark = pytest.mark.browser
 
 
-@pytest.mark.parametrize("size", [PHONE, TALL_PHONE], ids=["360x740", "412x915"])
-@pytest.mark.parametrize("theme", ["sun", "dark"])
-def test_both_rooms_fit_a_phone(own_server, phones, size, theme):
-    one, two = pair(own_server, phones, **size)
-    for page in (one, two):
-        page.evaluate("(theme) => document.documentElement.dataset.theme = theme", theme)
+def test_both_rooms_fit_a_phone(one_shop, phones):
+    one, two = pair(one_shop, phones)
     for n in range(8):
         add_panel(one, f"Panel {n} " + "with a very long name " * 4, "Chips and small dings")
     go(one, "Book")
@@ -27,9 +23,10 @@ def test_both_rooms_fit_a_phone(own_server, phones, size, theme):
     fits(one)
     show(one, "Left door")
     fits(one)
-    seen = one.locator("#hand-code").bounding_box(), one.locator("[data-do=hand-next]").bounding_box()
-    assert seen[0]["y"] >= 0
-    assert seen[1]["y"] + seen[1]["height"] <= one.locator(".bar").bounding_box()["y"]  # code and buttons, no scrolling
+    for look in looks(one):
+        seen = [one.locator(part).bounding_box() for part in ("#hand-code", "[data-do=hand-next]", ".bar")]
+        assert seen[0]["y"] >= 0, look
+        assert seen[1]["y"] + seen[1]["height"] <= seen[2]["y"], look  # code and buttons, no scrolling
     go(two, "Book")
     two.tap("text=Take from another phone")
     expect(two.locator("#take-ways")).to_be_visible()
@@ -43,8 +40,8 @@ def test_both_rooms_fit_a_phone(own_server, phones, size, theme):
     fits(two)
 
 
-def test_codes_turn_by_themselves_when_told_to_and_stop_when_the_room_is_left(own_server, phones):
-    one, _ = pair(own_server, phones)
+def test_codes_turn_by_themselves_when_told_to_and_stop_when_the_room_is_left(one_shop, phones):
+    one, _ = pair(one_shop, phones)
     for n in range(8):
         add_panel(one, f"Panel number {n} of the long van", "Chips and small dings")
     show(one)
@@ -63,8 +60,8 @@ def test_codes_turn_by_themselves_when_told_to_and_stop_when_the_room_is_left(ow
     expect(one.locator("#hand-choice")).to_be_visible()
 
 
-def test_where_the_server_heard_all_only_whole_panels_go(own_server, phones):
-    page = phones(own_server.address)
+def test_where_the_server_heard_all_only_whole_panels_go(one_shop, phones):
+    page = phones(one_shop.address)
     heard(page)
     go(page, "Book")
     page.tap("text=Hand over with no signal")

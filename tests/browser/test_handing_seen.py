@@ -73,10 +73,10 @@ def pictures(page) -> list:
     return found
 
 
-def test_the_camera_sees_code_after_code_with_no_signal(own_server, phones, filming):
-    one = phones(own_server.address)
+def test_the_camera_sees_code_after_code_with_no_signal(one_shop, phones, filming):
+    one = phones(one_shop.address)
     heard(one)
-    two, film = filming(own_server.address)
+    two, film = filming(one_shop.address)
     away(one)
     away(two)
     for n in range(8):
@@ -113,8 +113,8 @@ def test_the_camera_stops_by_its_button_and_when_the_room_is_left(server, filmin
 
 
 @pytest.mark.parametrize("script", ["", BROKEN_READER], ids=["no reader of its own", "one that does not work"])
-def test_photos_of_the_other_phone_are_read_with_no_signal(own_server, phones, script):
-    one, two = pair(own_server, phones)
+def test_photos_of_the_other_phone_are_read_with_no_signal(one_shop, phones, script):
+    one, two = pair(one_shop, phones)
     three_taps(one)
     show(one)
     shots = []

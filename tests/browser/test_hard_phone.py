@@ -12,8 +12,8 @@ def left(page, name: str = "Hood"):
     return card(page, name).locator("[data-text=left]")
 
 
-def test_a_full_phone_says_so_and_the_tap_still_reaches_the_server(own_server, phones):
-    page = phones(own_server.address)
+def test_a_full_phone_says_so_and_the_tap_still_reaches_the_server(one_shop, phones):
+    page = phones(one_shop.address)
     heard(page)
     page.evaluate("""() => { window.put = IDBObjectStore.prototype.put;
       IDBObjectStore.prototype.put = function (row) { throw new DOMException('full', 'QuotaExceededError'); }; }""")
@@ -21,7 +21,7 @@ def test_a_full_phone_says_so_and_the_tap_still_reaches_the_server(own_server, p
         add_panel(page, "Hood")
     expect(page.locator("#signal-words")).to_contain_text("This phone is full")
     page.evaluate("() => { IDBObjectStore.prototype.put = window.put; }")
-    other = phones(own_server.address)
+    other = phones(one_shop.address)
     expect(card(other, "Hood")).to_be_visible()
 
 

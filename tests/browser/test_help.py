@@ -7,7 +7,7 @@ from playwright.sync_api import expect
 
 from tests.conftest import ROOT
 
-from .conftest import PHONE, TALL_PHONE, add_panel, card, heard, in_hand
+from .conftest import add_panel, card, heard, in_hand
 from .test_screens import fits
 
 pytestmark = pytest.mark.browser
@@ -26,9 +26,8 @@ def test_every_question_asked_on_a_screen_has_an_answer(where, about):
     assert about in ANSWERS
 
 
-@pytest.mark.parametrize("size", [PHONE, TALL_PHONE], ids=["360x740", "412x915"])
-def test_the_answer_opens_with_no_signal_and_the_way_back_leads_to_the_panel(server, phones, size):
-    page = in_hand(phones(server.address, **size))
+def test_the_answer_opens_with_no_signal_and_the_way_back_leads_to_the_panel(server, phones):
+    page = in_hand(phones(server.address))
     add_panel(page, "Hood")
     card(page, "Hood").locator("h2 button").tap()
     page.locator("#screen-panel a", has_text="What is a window?").tap()

@@ -3,12 +3,10 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import PHONE, TALL_PHONE, add_panel, card, heard, kept_offline, ready, with_our_clock
+from .conftest import TALL_PHONE, add_panel, card, heard, kept_offline, ready, with_our_clock
 from .test_screens import fits, go
 
 pytestmark = pytest.mark.browser
-SIZES = pytest.mark.parametrize("size", [PHONE, TALL_PHONE], ids=["360x740", "412x915"])
-THEMES = pytest.mark.parametrize("theme", ["sun", "dark"])
 
 
 def to_phones(page):
@@ -44,11 +42,8 @@ def in_theme(page, theme: str):
     page.evaluate("(theme) => { document.documentElement.dataset.theme = theme; }", theme)
 
 
-@SIZES
-@THEMES
-def test_a_phone_joins_by_the_link_and_holds_the_floor_with_no_signal(server, phones, size, theme):
-    keeper = phones(server.address, **size)
-    in_theme(keeper, theme)
+def test_a_phone_joins_by_the_link_and_holds_the_floor_with_no_signal(server, phones):
+    keeper = phones(server.address)
     heard(keeper)
     add_panel(keeper, "Left front door")
     heard(keeper)
@@ -57,8 +52,7 @@ def test_a_phone_joins_by_the_link_and_holds_the_floor_with_no_signal(server, ph
     _, secret = code(keeper)
     fits(keeper)
 
-    other = phones(f"{server.address}#join={secret}", **size)
-    in_theme(other, theme)
+    other = phones(f"{server.address}#join={secret}", **TALL_PHONE)
     expect(other.locator("#join-shop")).to_have_text("“My shop” takes this phone in as a painter's phone.")
     fits(other)
     other.tap("#join-in")

@@ -32,8 +32,8 @@ def listening(page):
     page.wait_for_function(LISTENS)
 
 
-def test_an_act_on_one_phone_shows_on_the_other_without_its_asking(own_server, phones):
-    one, two = phones(own_server.address), phones(own_server.address)
+def test_an_act_on_one_phone_shows_on_the_other_without_its_asking(one_shop, phones):
+    one, two = phones(one_shop.address), phones(one_shop.address)
     two.route("**/moved", lambda route: route.abort())
     listening(two)
     add_panel(one, "Hood")
@@ -44,8 +44,8 @@ def test_an_act_on_one_phone_shows_on_the_other_without_its_asking(own_server, p
     expect(card(one, "Hood").locator("[data-text=place]")).to_have_text(re.compile("Step 3 of"))
 
 
-def test_four_phones_show_one_floor(own_server, phones):
-    pages = [phones(own_server.address) for _ in range(4)]
+def test_four_phones_show_one_floor(one_shop, phones):
+    pages = [phones(one_shop.address) for _ in range(4)]
     for page in pages:
         listening(page)
     for nth, page in enumerate(pages):
@@ -56,8 +56,8 @@ def test_four_phones_show_one_floor(own_server, phones):
 
 
 @pytest.mark.parametrize("how", ["refused", "held back"])
-def test_where_no_stream_comes_through_the_phone_asks_instead_and_says_nothing_of_it(own_server, phones, how):
-    one, two = phones(own_server.address), phones(own_server.address)
+def test_where_no_stream_comes_through_the_phone_asks_instead_and_says_nothing_of_it(one_shop, phones, how):
+    one, two = phones(one_shop.address), phones(one_shop.address)
     silent = """window.EventSource = class extends EventTarget { close() {} };
       const wait = window.setTimeout; window.setTimeout = (work, ms) => wait(work, Math.min(ms, 300));"""
     two.route("**/live?*", lambda route: route.abort())
@@ -70,8 +70,8 @@ def test_where_no_stream_comes_through_the_phone_asks_instead_and_says_nothing_o
     assert two.locator("#notice").is_hidden()
 
 
-def test_a_page_that_nobody_sees_holds_no_stream_and_comes_to_what_it_missed(own_server, phones):
-    one, two = phones(own_server.address), phones(own_server.address)
+def test_a_page_that_nobody_sees_holds_no_stream_and_comes_to_what_it_missed(one_shop, phones):
+    one, two = phones(one_shop.address), phones(one_shop.address)
     listening(two)
     two.evaluate(HIDE, "hidden")
     assert two.evaluate("() => window.streams.every((stream) => stream.readyState === 2)")
@@ -99,8 +99,8 @@ def test_a_server_that_went_and_came_back_is_heard_again(own_server, phones):
     expect(card(two, "Hood")).to_be_attached()
 
 
-def test_a_notice_that_was_lost_is_made_good_by_the_next_look(own_server, phones):
-    one, two = phones(own_server.address), phones(own_server.address)
+def test_a_notice_that_was_lost_is_made_good_by_the_next_look(one_shop, phones):
+    one, two = phones(one_shop.address), phones(one_shop.address)
     listening(two)
     two.evaluate(
         "() => { for (const one of window.streams) one.dispatchEvent = one.close; window.streams.at(-1).close(); }"
@@ -112,8 +112,8 @@ def test_a_notice_that_was_lost_is_made_good_by_the_next_look(own_server, phones
     expect(card(two, "Hood")).to_be_attached()
 
 
-def test_a_list_says_of_each_act_how_far_it_has_come(own_server, phones):
-    one = phones(own_server.address)
+def test_a_list_says_of_each_act_how_far_it_has_come(one_shop, phones):
+    one = phones(one_shop.address)
     heard(one)
     kept_offline(one)
     one.context.set_offline(True)
@@ -124,7 +124,7 @@ def test_a_list_says_of_each_act_how_far_it_has_come(own_server, phones):
     one.context.set_offline(False)
     one.evaluate(ASK_ALL)
     expect(mark).to_have_text("by this phone, at the server")
-    two = phones(own_server.address)
+    two = phones(one_shop.address)
     expect(card(two, "Hood")).to_be_attached()
     told = """() => { dispatchEvent(new Event('online'));
       return document.querySelector('#acts [data-text=mark]')?.textContent.endsWith(', seen by another phone'); }"""

@@ -5,7 +5,7 @@ from playwright.sync_api import expect
 
 from .conftest import add_panel, card, deed, heard, kept_offline, lay, ready, to_coat, to_putty, with_our_clock
 from .test_ringing import QUICK, listen, ringing
-from .test_screens import LONG, SIZES, fits, go
+from .test_screens import LONG, fits, go
 
 pytestmark = pytest.mark.browser
 KNOWS = """async () => {
@@ -55,8 +55,8 @@ def history(page):
     return page.locator("#acts .actrow p")
 
 
-def test_a_panel_taken_on_one_phone_is_seen_as_taken_on_the_other_and_let_go_again(own_server, phones):
-    ana, ben = pair(own_server.address, phones)
+def test_a_panel_taken_on_one_phone_is_seen_as_taken_on_the_other_and_let_go_again(one_shop, phones):
+    ana, ben = pair(one_shop.address, phones)
     add_panel(ana, "Hood")
     opened(ana, "Hood")
     expect(ana.locator("#panel-let-go")).to_be_hidden()
@@ -79,8 +79,8 @@ def test_a_panel_taken_on_one_phone_is_seen_as_taken_on_the_other_and_let_go_aga
     expect(ana.locator("#panel-card [data-text=taken]")).to_have_text("Taken by Ben")
 
 
-def test_a_panel_is_handed_over_with_a_note_and_the_films_say_who_laid_them(own_server, phones):
-    ana, ben = pair(own_server.address, phones)
+def test_a_panel_is_handed_over_with_a_note_and_the_films_say_who_laid_them(one_shop, phones):
+    ana, ben = pair(one_shop.address, phones)
     to_coat(ana, "Hood", coats=2)
     lay(ana, "Hood")
     heard(ana)
@@ -106,8 +106,8 @@ def test_a_panel_is_handed_over_with_a_note_and_the_films_say_who_laid_them(own_
     expect(history(ben).first).to_contain_text("by this phone")
 
 
-def test_a_note_too_long_is_refused_in_words_and_stays_in_the_field(own_server, phones):
-    ana, _ = pair(own_server.address, phones)
+def test_a_note_too_long_is_refused_in_words_and_stays_in_the_field(one_shop, phones):
+    ana, _ = pair(one_shop.address, phones)
     add_panel(ana, "Hood")
     opened(ana, "Hood")
     ana.tap("[data-do=people-hand]")
@@ -138,8 +138,8 @@ def test_a_phone_alone_and_without_a_name_takes_a_panel_with_no_signal_and_knows
     expect(page.locator("#hand-error")).to_contain_text("This phone knows no other phone of the shop yet")
 
 
-def test_only_mine_rings_what_this_phone_took_and_what_nobody_took(own_server, phones):
-    ana, ben = pair(own_server.address, phones)
+def test_only_mine_rings_what_this_phone_took_and_what_nobody_took(one_shop, phones):
+    ana, ben = pair(one_shop.address, phones)
     ben.evaluate("() => { location.hash = '#ring'; }")
     ben.tap("#ring-mine [data-mine=yes]")
     expect(ben.locator("#ring-mine [data-mine=yes]")).to_have_attribute("aria-pressed", "true")
@@ -165,8 +165,8 @@ def test_only_mine_rings_what_this_phone_took_and_what_nobody_took(own_server, p
     expect(ben.locator("#ringing")).to_be_hidden()  # another's now: it rings there
 
 
-def test_a_trial_on_one_phone_is_shown_in_the_ring_room_of_the_other(own_server, phones):
-    ana, ben = pair(own_server.address, phones)
+def test_a_trial_on_one_phone_is_shown_in_the_ring_room_of_the_other(one_shop, phones):
+    ana, ben = pair(one_shop.address, phones)
     with_our_clock(ben)
     ben.evaluate("() => { location.hash = '#ring'; }")
     expect(ben.locator("#ring-crew h3")).to_contain_text(["This phone: Ben, Booth"])
@@ -186,13 +186,10 @@ def test_a_trial_on_one_phone_is_shown_in_the_ring_room_of_the_other(own_server,
     fits(ana)
 
 
-@pytest.mark.parametrize("size", SIZES, ids=["360x740", "412x915"])
-@pytest.mark.parametrize("theme", ["sun", "dark"])
-def test_long_names_and_a_long_note_fit_every_screen_that_shows_them(own_server, phones, size, theme):
-    ana, ben = pair(own_server.address, phones, **size)
+def test_long_names_and_a_long_note_fit_every_screen_that_shows_them(one_shop, phones):
+    ana, ben = pair(one_shop.address, phones)
     named(ben, "Maximiliane of the long name who works at the back, left 🚗 ك", "Q" * 60)
     heard(ben)
-    ana.evaluate("(theme) => document.documentElement.dataset.theme = theme", theme)
     add_panel(ana, LONG[:200])
     listen(ana, KNOWS)
     ana.locator("#floor .card h2 button").tap()

@@ -1,17 +1,15 @@
 """Push on the phone: what the service worker shows, what a tap on it does, and how the room turns it on and off."""
 
-import json
-
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import Server, add_panel, card, heard, in_hand, kept_offline, lay, ready, to_putty
+from .conftest import PATIENCE_MS, Server, add_panel, card, heard, in_hand, kept_offline, lay, ready, to_putty
+from .delivered import DOOR, SHOWN, Pushed, message
 from .test_ringing import SPY, wait_out
 
 pytestmark = pytest.mark.browser
-DOOR = {"title": "Left door", "body": "Coat 2 can go on. Until 16:05", "tag": "panel:1 opens flash 1", "silent": False}
-SHOWN = """async () => (await (await navigator.serviceWorker.ready).getNotifications())
-  .map(({ title, body, tag, silent, data }) => ({ title, body, tag, silent, url: data.url }))"""
+CLOSED = """async () => {
+  for (const one of await (await navigator.serviceWorker.ready).getNotifications()) one.close(); }"""
 FILM = """async (on) => {
   const { $shop: shop } = await import('/static/joined/floor.js');
   return shop.view(on).films[0].id;
@@ -41,6 +39,12 @@ FAKE_MANAGER = """(keys) => {
 }"""
 
 
+@pytest.fixture(scope="module")
+def chromium(windowed):
+    """Only a browser with a window shows notifications."""
+    return windowed
+
+
 @pytest.fixture
 def push_server(tmp_path, push_service):
     running = Server(tmp_path / "data", "--one-shop").start(SANDTIME_PUSH_HOSTS=push_service.host)
@@ -48,45 +52,9 @@ def push_server(tmp_path, push_service):
     running.stop()
 
 
-class Pushed:
-    """A phone whose service worker is sent push messages by the browser itself."""
-
-    def __init__(self, page, address: str):
-        self.page, self.address = page, address
-        page.context.grant_permissions(["notifications"], origin=address.rstrip("/"))
-        kept_offline(page)
-        self.tool = page.context.new_cdp_session(page)
-        self.numbers: list[str] = []
-        self.tool.on("ServiceWorker.workerRegistrationUpdated", self.registered)
-        self.tool.send("ServiceWorker.enable")
-        while not self.numbers:
-            page.wait_for_timeout(50)
-
-    def registered(self, said: dict):
-        mine = [one for one in said["registrations"] if one["scopeURL"] == self.address and not one["isDeleted"]]
-        self.numbers += [one["registrationId"] for one in mine]
-
-    def send(self, data: str):
-        said = {"origin": self.address.rstrip("/"), "registrationId": self.numbers[-1], "data": data}
-        self.tool.send("ServiceWorker.deliverPushMessage", said)
-
-    def shown(self, count: int) -> list[dict]:
-        for _ in range(300):
-            found = self.page.evaluate(SHOWN)
-            if len(found) >= count:
-                return found
-            self.page.wait_for_timeout(50)
-        raise AssertionError(found)
-
-
 @pytest.fixture
 def pushed(server, phones):
     return Pushed(phones(server.address), server.address)
-
-
-def message(**more) -> str:
-    said = {**DOOR, "navigate": "https://elsewhere.example/#panel=panel:1", **more}
-    return json.dumps({"web_push": 8030, "notification": said})
 
 
 def test_a_push_message_is_shown_with_its_words_and_its_tag(pushed):
@@ -95,13 +63,13 @@ def test_a_push_message_is_shown_with_its_words_and_its_tag(pushed):
     assert {key: shown[key] for key in ("title", "body", "tag")} == {key: DOOR[key] for key in ("title", "body", "tag")}
 
 
-@pytest.mark.parametrize(
-    "data", ["", "no json", "[]", "{}", '{"notification": null}', '{"notification": {"title": ""}}']
-)
-def test_a_message_that_says_nothing_is_shown_all_the_same(pushed, data):
-    pushed.send(data)
-    (shown,) = pushed.shown(1)
-    assert shown["body"] == "Open Sandtime."
+def test_a_message_that_says_nothing_is_shown_all_the_same(pushed):
+    for data in ("", "no json", "[]", "{}", '{"notification": null}', '{"notification": {"title": ""}}'):
+        pushed.send(data)
+        (shown,) = pushed.shown(1)
+        assert shown["body"] == "Open Sandtime.", data
+        pushed.page.evaluate(CLOSED)
+        assert pushed.comes(lambda: pushed.page.evaluate(SHOWN) == [], PATIENCE_MS)
 
 
 @pytest.mark.parametrize(
@@ -119,7 +87,6 @@ def test_the_same_ring_twice_is_shown_once_and_heard_once(pushed):
     pushed.send(message())
     pushed.shown(1)
     pushed.send(message(body="Again"))
-    pushed.page.wait_for_timeout(300)
     (shown,) = pushed.shown(1)
     assert (shown["body"], shown["silent"]) == ("Again", True)
 
@@ -130,7 +97,7 @@ def test_a_page_before_the_person_rings_itself_and_the_push_message_makes_no_noi
 
 
 def test_with_no_page_open_it_makes_noise_and_stays_until_it_is_answered(pushed):
-    pushed.page.goto("about:blank")
+    pushed.leave()
     pushed.send(message())
     pushed.page.goto(pushed.address)
     assert [one["silent"] for one in pushed.shown(1)] == [False]
@@ -158,12 +125,12 @@ def test_what_rang_by_push_makes_no_noise_again_when_the_page_comes_to_it(server
     phone = Pushed(page, server.address)
     to_putty(page)
     lay(page, "Hood")
+    expect(card(page, "Hood")).to_have_attribute("data-state", "wait")
     heard(page)
     on = card(page, "Hood").get_attribute("data-on")
     film = page.evaluate(FILM, on)
-    page.goto("about:blank")
+    phone.leave()
     phone.send(message(tag=f"{on} opens sand {film[-12:]}"))
-    page.wait_for_timeout(300)
     page.context.set_offline(True)
     page.goto(server.address)
     ready(page)

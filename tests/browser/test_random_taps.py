@@ -23,6 +23,10 @@ READ_CARDS = """(root) => [...root.querySelectorAll('.card')].map((card) => ({
 SHOWN = f"""() => ({{ now: Number(document.body.dataset.paintedAt),
   cards: ({READ_CARDS})(document.querySelector('#floor')) }})"""
 TAPS = (Path(__file__).parent / "random_taps.js").read_text()
+LAST_KEPT = """async () =>
+  [...(await import('/static/joined/floor.js')).$shop.outbox.values()].at(-1).act.kind"""
+# Painted since the finger left: cards keep their places for a moment after a touch.
+PAINTED_CALM = "(since) => Number(document.body.dataset.paintedAt) > since + 2_500"
 DRAWN = f"(html) => ({READ_CARDS})(new DOMParser().parseFromString(html, 'text/html'))"
 
 
@@ -58,7 +62,9 @@ def test_cards_shown_with_no_signal_are_the_cards_the_server_draws(live_server, 
     assert set(done) >= {"add-panel", "lay-film", "air-tell", "done", "ready", "send-back", "undo-last"}
     to_putty(page, "Last one")
     lay(page, "Last one")
-    page.wait_for_timeout(2_700)  # cards keep their places for a moment after a touch
+    while page.evaluate(LAST_KEPT) != "film_laid":  # a tap waits for those before it
+        page.wait_for_timeout(50)
+    page.wait_for_function(PAINTED_CALM, arg=page.evaluate("Date.now()"))
     shown = page.evaluate(SHOWN)
     waiting = page.evaluate("async () => (await import('/static/joined/floor.js')).$shop.unsent().length")
     assert waiting > 100

@@ -42,10 +42,8 @@ def test_the_trial_rings_after_thirty_seconds_and_its_answer_is_kept(server, pho
     expect(page.locator("#ring-trial-words")).to_contain_text("It was heard.")
 
 
-@pytest.mark.parametrize("theme", ["sun", "dark"])
-def test_the_room_says_each_way_and_what_is_chosen_is_kept(server, phones, theme):
+def test_the_room_says_each_way_and_what_is_chosen_is_kept(server, phones):
     page = in_hand(phones(server.address), SPY)
-    page.evaluate("(theme) => document.documentElement.dataset.theme = theme", theme)
     page.evaluate("() => { location.hash = '#ring'; }")
     expect(page.locator("#ring-ways h3")).to_have_count(7)
     fits(page)

@@ -161,8 +161,8 @@ def test_a_ring_over_an_open_sheet_can_be_silenced_and_leaves_what_was_typed(ser
     expect(page.locator("#add-name")).to_have_value("Tailga")
 
 
-def test_silence_on_one_phone_silences_the_other(own_server, phones):
-    one, two = phones(own_server.address), phones(own_server.address)
+def test_silence_on_one_phone_silences_the_other(one_shop, phones):
+    one, two = phones(one_shop.address), phones(one_shop.address)
     for page in (one, two):
         heard(page)
     one.evaluate(QUICK, 4)

@@ -7,7 +7,9 @@ from .conftest import PHONE, TALL_PHONE, add_panel, card, deed, heard, lay
 
 pytestmark = pytest.mark.browser
 LONG = "Quarter panel with the very long name " * 5 + "🚗 كبوت"
-SIZES = [PHONE, TALL_PHONE]
+SIZES = [PHONE["viewport"], TALL_PHONE["viewport"]]
+THEMES = ["sun", "dark"]
+THEME = "(theme) => { document.documentElement.dataset.theme = theme; }"
 
 TOO_SMALL = """() => [...document.querySelectorAll('button, a[href], input, summary')]
   .filter((node) => node.checkVisibility({visibilityProperty: true}))
@@ -18,10 +20,25 @@ DEEDS_TOO_SMALL = """() => [...document.querySelectorAll('.deed')].filter((node)
   .filter((node) => node.getBoundingClientRect().height < 72).map((node) => node.textContent)"""
 
 
+def looks(page):
+    """At its own size and, where that is a phone's, at each size of a phone, in each theme; then as it was."""
+    own, theme = page.viewport_size, page.evaluate("() => document.documentElement.dataset.theme || ''")
+    for size in SIZES if own["width"] <= TALL_PHONE["viewport"]["width"] else [own]:
+        page.set_viewport_size(size)
+        for shown in THEMES:
+            page.evaluate(THEME, shown)
+            yield f"{size['width']}x{size['height']}, {shown}"
+    page.set_viewport_size(own)
+    page.evaluate(THEME, theme)
+
+
 def fits(page):
-    assert page.evaluate("() => document.documentElement.scrollWidth <= innerWidth"), "the page scrolls sideways"
-    assert page.evaluate(TOO_SMALL) == []
-    assert page.evaluate(DEEDS_TOO_SMALL) == []
+    """Whatever is on the screen, at both sizes and in both themes."""
+    for look in looks(page):
+        wide = page.evaluate("() => document.documentElement.scrollWidth <= innerWidth")
+        assert wide, f"the page scrolls sideways ({look})"
+        assert page.evaluate(TOO_SMALL) == [], look
+        assert page.evaluate(DEEDS_TOO_SMALL) == [], look
 
 
 def go(page, screen: str):
@@ -29,12 +46,9 @@ def go(page, screen: str):
     expect(page.locator(f"#screen-{screen.lower()}")).to_be_visible()
 
 
-@pytest.mark.parametrize("size", SIZES, ids=["360x740", "412x915"])
-@pytest.mark.parametrize("theme", ["sun", "dark"])
-def test_every_screen_fits_a_phone_with_long_names(server, phones, size, theme):
-    page = phones(server.address, **size)
+def test_every_screen_fits_a_phone_with_long_names(server, phones):
+    page = phones(server.address)
     heard(page)
-    page.evaluate("(theme) => document.documentElement.dataset.theme = theme", theme)
     fits(page)  # no panel
     add_panel(page, LONG[:200])
     fits(page)  # one panel
@@ -53,9 +67,8 @@ def test_every_screen_fits_a_phone_with_long_names(server, phones, size, theme):
     fits(page)
 
 
-@pytest.mark.parametrize("size", SIZES, ids=["360x740", "412x915"])
-def test_every_sheet_that_asks_fits_a_phone(server, phones, size):
-    page = phones(server.address, **size)
+def test_every_sheet_that_asks_fits_a_phone(server, phones):
+    page = phones(server.address)
     heard(page)
     add_panel(page, LONG[:200])
     for opener, sheet in (

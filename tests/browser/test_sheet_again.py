@@ -3,12 +3,11 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import PHONE, TALL_PHONE, furnished, heard, ready
+from .conftest import furnished, heard, ready
 from .test_screens import fits
 from .test_sheet import docs, save
 
 pytestmark = pytest.mark.browser
-SIZES = pytest.mark.parametrize("size", [PHONE, TALL_PHONE], ids=["360x740", "412x915"])
 UNITS = {
     "metric": {"temp": "c", "volume": "ml", "weight": "g", "film": "um"},
     "imperial": {"temp": "f", "volume": "floz", "weight": "oz", "film": "mil"},
@@ -51,8 +50,8 @@ def open_sheet(page, name: str):
     expect(page.locator("#sheet-name")).to_have_value(name)
 
 
-def test_two_phones_that_write_at_once_lose_nothing_and_a_person_keeps_one(own_server, phones):
-    mine, theirs = phones(own_server.address), phones(own_server.address)
+def test_two_phones_that_write_at_once_lose_nothing_and_a_person_keeps_one(one_shop, phones):
+    mine, theirs = phones(one_shop.address), phones(one_shop.address)
     for page in (mine, theirs):
         heard(page)
         open_sheet(page, "Surfacer, 2K high build")
@@ -122,12 +121,9 @@ def test_a_gun_that_worked_is_written_down_changed_and_dropped(server, phones):
     expect(page.locator("#sheet-away")).to_have_text("Bring back")
 
 
-@SIZES
-@pytest.mark.parametrize("theme", ["sun", "dark"])
-def test_the_sheet_fits_a_phone_with_everything_open(server, phones, size, theme):
-    page = phones(server.address, **size)
+def test_the_sheet_fits_a_phone_with_everything_open(server, phones):
+    page = phones(server.address)
     heard(page)
-    page.evaluate("(theme) => document.documentElement.dataset.theme = theme", theme)
     page.locator(".bar a", has_text="Shelf").tap()
     page.tap(".new summary")
     fits(page)

@@ -8,7 +8,7 @@ import urllib.request
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import PHONE, TALL_PHONE, heard
+from .conftest import TALL_PHONE, heard
 from .test_screens import fits
 
 pytestmark = pytest.mark.browser
@@ -34,9 +34,8 @@ def run(line: str) -> tuple[int, str]:
         return answer.code, answer.read().decode()
 
 
-@pytest.mark.parametrize("size", [PHONE, TALL_PHONE], ids=["360", "412"])
-def test_a_token_is_made_used_and_ended(server, phones, size):
-    page = phones(server.address, **size)
+def test_a_token_is_made_used_and_ended(server, phones):
+    page = phones(server.address, **TALL_PHONE)
     heard(page)
     opened(page)
     expect(page.locator("#thermometer-words")).to_have_text("None yet.")

@@ -4,7 +4,7 @@ import pytest
 from playwright.sync_api import expect
 
 from .conftest import card, in_hand, lay, tell_air, to_putty
-from .test_push import SHOWN, Pushed, message
+from .delivered import SHOWN, Pushed, message
 from .test_ringing import wait_out
 
 pytestmark = pytest.mark.browser
@@ -42,12 +42,19 @@ KEY = """async (on) => {
 TONE = "async () => new Uint8Array(await blob.arrayBuffer(), 44).indexOf(255) / 8"
 
 
+@pytest.fixture(scope="module")
+def chromium(windowed):
+    """Only a browser with a window shows notifications."""
+    return windowed
+
+
 @pytest.fixture
 def page(server, phones):
     """A phone with a putty that can be tried in twenty minutes."""
     page = in_hand(phones(server.address, permissions=["notifications"]), SPIES)
     to_putty(page)
     lay(page, "Hood")
+    expect(card(page, "Hood")).to_have_attribute("data-state", "wait")
     return page
 
 
