@@ -39,7 +39,7 @@
   function broken() {
     const range = document.createRange();
     const isBroken = (text, word) => {
-      range.setStart(text, word.index);
+      range.setStart(text, word.index + (text.data[word.index - 1] === "\u00ad")); // else the hyphen counts with it
       range.setEnd(text, word.index + word[0].length);
       return new Set([...range.getClientRects()].filter((box) => box.width > 1).map((box) => Math.round(box.top))).size > 1;
     };
