@@ -3,7 +3,8 @@
 Lighthouse comes from npm with the first run, into a folder beside other caches of this user; where node or npm is
 missing, this says so and measures nothing.  A browser of its own makes the demo shop by a tap, as a person does; then
 each page is looked at three times and the middle score stands: that of performance reckons a slow phone from what this
-machine did meanwhile.  What costs points is printed above the table.
+machine did meanwhile, so other work on the machine lowers it; Lighthouse's own index of the machine (higher is faster)
+is printed with what costs points, above the table.
 """
 
 import json
@@ -75,6 +76,7 @@ def _demo(page, address: str) -> None:
 
 def _rows(program: Path, address: str, page: str, port: int) -> list[Row]:
     told = [_looked(program, address, port) for _ in range(ROUNDS)]
+    print(f"  #{page}: index of the machine {median([one['environment']['benchmarkIndex'] for one in told]):.0f}")
     for words in dict.fromkeys(words for one in told for words in _costs(one)):
         print(f"  #{page}: {words}", flush=True)
     rows = []
