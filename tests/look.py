@@ -1,15 +1,19 @@
 """Pictures of every screen, to be looked at: `python -m tests.look` writes them to tests/pictures/ (not kept in git).
 
-Sun and dark; a small phone, a large one, one on its side, a tablet, a laptop, a tablet on the wall; an empty floor, one
-panel with a long name, forty panels.  One sheet a lot shows all of it at once.
-`python -m tests.look dark phone forty` makes only the lots that are named.
+English, Spanish and German; sun and dark; a small phone, a large one, one on its side, a tablet, a laptop, a tablet on
+the wall; an empty floor, one panel with a long name, forty panels.  One sheet a lot shows all of it at once.
+`python -m tests.look de dark phone forty` makes only the lots that are named; all are 126 and take a while.
 """
 
+import os
 import shutil
 import sys
 import tempfile
+from itertools import product
 from pathlib import Path
 
+import django
+from django.utils import translation
 from playwright.sync_api import sync_playwright
 
 from tests.bench.seed import COOKIE, MIXED, Seeder
@@ -36,6 +40,7 @@ ON_THE_WALL = """async () => {
   dispatchEvent(new Event('hashchange'));
 }"""
 THEMES = ("sun", "dark")
+TONGUES = ("en", "es", "de")
 FLOORS = {"none": 0, "one": 1, "forty": 40}
 LONG = "Quarter panel, the one with the very long name that nobody wanted to type twice " * 2
 SCREENS = ("floor", "panel", "mix", "shelf", "sheet", "table", "book", "ring", "help")
@@ -60,36 +65,37 @@ CONTACT = """([names, wide]) => {
 
 
 def main(wanted: set[str]) -> None:
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
+    django.setup()  # the seeder's steps and products are said in the tongue of the lot
     shutil.rmtree(FOLDER, ignore_errors=True)
     FOLDER.mkdir()
     with tempfile.TemporaryDirectory() as data, sync_playwright() as playwright:
         server = Server(Path(data)).start()
         browser = playwright.chromium.launch(executable_path=chromium_path(), args=CHROMIUM_FLAGS)
         try:
-            for floor in FLOORS:
-                for size in SIZES:
-                    for theme in THEMES:
-                        if _is_wanted(wanted, floor, size, theme):
-                            _lot(browser, server.address, (floor, size, theme))
+            for named in product(FLOORS, SIZES, THEMES, TONGUES):
+                if _is_wanted(wanted, *named):
+                    with translation.override(named[-1]):
+                        _lot(browser, server.address, named)
         finally:
             browser.close()
             server.stop()
 
 
 def _is_wanted(wanted: set[str], *named: str) -> bool:
-    groups = (set(FLOORS), set(SIZES), set(THEMES))
+    groups = (set(FLOORS), set(SIZES), set(THEMES), set(TONGUES))
     return all(name in wanted or not wanted & group for name, group in zip(named, groups, strict=True))
 
 
-def _lot(browser, address: str, named: tuple[str, str, str]) -> None:
-    """Every screen of one floor in one size and theme (a wall: what it may look at), and a sheet of them all."""
-    floor, size, theme = named
+def _lot(browser, address: str, named: tuple[str, str, str, str]) -> None:
+    """Every screen of a floor in one size, theme and tongue (a wall: what it may look at), and a sheet of them all."""
+    floor, size, theme, tongue = named
     lot, panels, wall = "-".join(named), FLOORS[floor], WALLS.get(size, ())
-    seeder = Seeder(address)
+    seeder = Seeder(address, tongue)
     on = seeder.fill(panels, MIXED) if panels else []
     if panels == 1:
         seeder.tell([seeder.act(on[0], "panel_named", 1, name=LONG[:200], job="A job with a long name too")])
-    context = browser.new_context(**SIZES[size])
+    context = browser.new_context(**SIZES[size], locale=tongue)
     context.add_cookies([{"name": COOKIE, "value": seeder.cookie, "url": address}])
     page = context.new_page()
     page.goto(address)

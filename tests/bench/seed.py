@@ -6,6 +6,7 @@ import os
 import time
 from urllib.parse import urlsplit
 
+from timers import typical
 from timers.core import panel
 from timers.core.acts import new_id
 from timers.core.shelf import fit, laid_sheet
@@ -37,8 +38,8 @@ MIXED = [
 class Seeder:
     """One phone of a new shop, and the acts it has told."""
 
-    def __init__(self, address: str):
-        self.address = urlsplit(address)
+    def __init__(self, address: str, tongue: str = "en"):
+        self.address, self.tongue = urlsplit(address), tongue
         self.now_ms = time.time_ns() // 1_000_000
         self.cookie = self._begin()
 
@@ -70,7 +71,7 @@ class Seeder:
 
     def laid(self, on: str, product: dict, minutes_ago: float, step: dict) -> dict:
         named = {"film": self.fresh(minutes_ago), "step": step["id"], "area": "", "product": product["id"]}
-        sheet = laid_sheet(product, fit(product, 200)[0]["id"])
+        sheet = laid_sheet(typical.told(product), fit(product, 200)[0]["id"])
         return self.act(on, "film_laid", minutes_ago, **named, coat=step["laid"] + 1, sheet=sheet)
 
     def act(self, on: str, kind: str, minutes_ago: float, **fields) -> dict:
@@ -95,6 +96,7 @@ class Seeder:
     def _post(self, path: str, body: str, kind: str):
         road = http.client.HTTPConnection(self.address.hostname, self.address.port, timeout=60)
         headers = {"X-Sandtime": "1", "Content-Type": kind, "Cookie": f"{COOKIE}={self.cookie}"}
+        headers["Accept-Language"] = self.tongue
         road.request("POST", path, body, headers)
         answer = road.getresponse()
         said = answer.read()
