@@ -155,12 +155,12 @@ class World:
         return status, answer
 
     def judge(self, acts: list, verdicts: list[dict]) -> None:
-        """Every act got the verdict it must have, whatever stood beside it."""
+        """Every act got the verdict it must have, whatever stood beside it; no phone here is a keeper's."""
         for act, verdict in zip(acts, verdicts, strict=True):
             named = act["id"] if isinstance(act, dict) and isinstance(act.get("id"), str) else None
             assert verdict["id"] == named
             before = self.log.get(named)
-            bad = before != act if before else rules.refusal(act, self.now_ms) != ""
+            bad = before != act if before else rules.refusal(act, self.now_ms) != "" or act["kind"] == "shop_named"
             assert verdict["verdict"] == (log.REFUSED if bad else log.ALREADY if before else log.KEPT)
             self.saw[verdict["verdict"]] += 1
             if bad:

@@ -14,9 +14,12 @@ def listed(name: str) -> list[str]:
     return json.loads(f"[{said.strip().rstrip(',')}]")
 
 
-def test_readers_and_makers_of_codes_are_held_late_and_no_file_twice():
+def test_codes_and_tongues_are_held_late_and_no_file_twice():
     files, late = listed("FILES"), listed("LATE")
-    assert late == ["/static/vendor/jsQR.js", "/static/vendor/lean-qr.mjs"]
+    tongues = ("en", "es", "de")
+    of_tongues = {f"/?tongue={one}" for one in tongues} | {f"/static/joined/rooms.{one}.html" for one in tongues}
+    assert set(late) == of_tongues | {"/static/vendor/jsQR.js", "/static/vendor/lean-qr.mjs"}
+    assert len(late) == len(set(late))
     assert not set(files) & set(late)
     assert "/static/joined/hand.js" in files
 

@@ -50,6 +50,7 @@ def test_where_the_shelf_has_nothing_of_the_class_the_demo_says_so_and_adds_noth
     page = phones(server.address)
     heard(page)
     page.locator(".bar a", has_text="Shelf").tap()
+    expect(page.locator("#products .product").first).to_be_visible()
     for name in ("putty", "filler", "Surfacer"):
         found = page.locator("#products .product").filter(has_text=name)
         while found.count():

@@ -52,7 +52,7 @@ def test_cards_shown_with_no_signal_are_the_cards_the_server_draws(live_server, 
     quick_sheets(shop)
     page.evaluate("() => dispatchEvent(new Event('online'))")
     page.locator(".bar a", has_text="Shelf").tap()
-    expect(page.locator("#products h3", has_text="Quick")).to_have_count(len(typical.PRODUCTS))
+    expect(page.locator("#products h2", has_text="Quick")).to_have_count(len(typical.PRODUCTS))
     page.locator(".bar a", has_text="Floor").tap()
 
     page.context.set_offline(True)
