@@ -94,7 +94,7 @@
       const hit = at(node);
       return hit && (node.contains(hit) || hit.contains(node) || hit.closest("label")?.control === node);
     };
-    const lost = seen(LINES).filter((node) => !reached(node)).map(named);
+    const lost = seen(LINES).filter((node) => !reached(node)).map((node) => `${named(node)} under ${at(node) ? named(at(node)) : "nothing"}`);
     scrollTo(0, 0);
     return lost;
   }
