@@ -51,6 +51,7 @@ def test_a_finger_that_turns_out_to_scroll_takes_the_answer_back_and_the_clocks_
     page = phones(server.address)
     heard(page)
     add_panel(page, "Hood")
+    heard(page)  # the card that the server drew has taken the place of ours
     button = card(page, "Hood").locator("[data-do=done]")
     lands(page, button)
     expect(button).to_have_attribute("data-pressed", "")
