@@ -70,7 +70,8 @@ def keep_tongue(phone: Phone) -> None:
     """Write down which tongue a phone reads, where this request asks for another: pushed words are said in it."""
     tongue = translation.get_language() or settings.LANGUAGE_CODE
     if tongue != phone.tongue:
-        Phone.objects.filter(pk=phone.pk).update(tongue=tongue)
+        with writing():
+            Phone.objects.filter(pk=phone.pk).update(tongue=tongue)
 
 
 def thermometer_of(request: HttpRequest, now_ms: int) -> Thermometer:

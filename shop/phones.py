@@ -57,14 +57,11 @@ def _change(keeper: Phone, phone_id: str, **fields) -> None:
             setattr(phone, name, value)
         phone.save(update_fields=list(fields))
         if not keepers(shop).exists():
-            raise NotLet(_last())  # and the change is taken back
+            words = t("This is the last keeper's phone. Make another one keeper first. Nothing was changed.")
+            raise NotLet(words)  # and the change is taken back
         if phone.ended_ms is not None or phone.role == Phone.Role.WALL:
             Shop.objects.filter(pk=shop.pk).update(key=new_key())  # what it signs from now on, nobody takes
         phones_changed(shop.pk)
-
-
-def _last() -> str:
-    return t("This is the last keeper's phone. Make another one keeper first. Nothing was changed.")
 
 
 def _uuid(said: str) -> uuid.UUID | None:

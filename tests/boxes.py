@@ -13,7 +13,7 @@ import time
 from cryptography import x509
 
 from shop import lan
-from tests.conftest import ROOT
+from tests.conftest import ROOT, free_port
 
 
 class Refused(Exception):
@@ -95,9 +95,3 @@ class Box:
     def stop(self):
         self.process.send_signal(signal.SIGTERM)
         self.process.wait(timeout=30)
-
-
-def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return probe.getsockname()[1]

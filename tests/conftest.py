@@ -4,6 +4,7 @@ import functools
 import http.server
 import os
 import shutil
+import socket
 import threading
 from pathlib import Path
 
@@ -22,6 +23,13 @@ CHROMIUM_FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+
+
+def free_port() -> int:
+    """A TCP port of this machine that nobody listens at just now."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
 
 
 def chromium_path() -> str:

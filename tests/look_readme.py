@@ -12,7 +12,7 @@ from playwright.sync_api import expect, sync_playwright
 
 from tests.conftest import CHROMIUM_FLAGS, ROOT, chromium_path
 
-from .browser.conftest import PHONE, Server, heard, kept_offline, ready, tell_air
+from .browser.conftest import PHONE, Server, demo_floor, heard, kept_offline, tell_air
 
 FOLDER = ROOT / "tests/readme"
 QUALITY = 80
@@ -46,11 +46,7 @@ def _midday() -> str:
 
 
 def _demo(page, address: str) -> None:
-    page.goto(address)
-    ready(page)
-    heard(page)
-    page.tap("[data-do=demo-begin]")
-    expect(page.locator("#floor .card").nth(3)).to_be_visible()
+    demo_floor(page, address)
     tell_air(page, 21)
     expect(page.locator("#undo")).to_be_hidden()
     heard(page)

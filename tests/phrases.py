@@ -77,15 +77,10 @@ def of_templates():
         for node in template.nodelist.get_nodes_by_type((TranslateNode, BlockTranslateNode)):
             context = node.message_context.resolve({}) if node.message_context else None
             if isinstance(node, TranslateNode):
-                yield (
-                    short(path),
-                    node.filter_expression.var.literal.replace("%", "%%"),
-                    None,
-                    context,
-                )  # as Django asks
+                one = node.filter_expression.var.literal.replace("%", "%%")  # as Django asks
+                yield short(path), one, None, context
                 continue
             one, many = (node.render_token_list(tokens)[0] for tokens in (node.singular, node.plural))
-
             yield short(path), one, many or None, context
 
 
@@ -100,11 +95,8 @@ def brought_up_to_date(tongue: str, phrases: list[Said]) -> Catalog:
     for said in phrases:
         key = (said.one, said.many) if said.many else said.one
         had = old.get(said.one, context=said.context)
-        words = (
-            had.string
-            if had and isinstance(had.string, str) is isinstance(key, str)
-            else ("" if isinstance(key, str) else ("", ""))
-        )
+        empty = ("", "") if said.many else ""
+        words = had.string if had and isinstance(had.string, str) is isinstance(empty, str) else empty
         fresh.add(key, words, locations=[(path, None) for path in said.where], context=said.context)
     return fresh
 

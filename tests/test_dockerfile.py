@@ -4,7 +4,6 @@ import json
 import os
 import re
 import shutil
-import socket
 import subprocess
 import sys
 import time
@@ -12,7 +11,7 @@ import tomllib
 
 import pytest
 
-from tests.conftest import ROOT
+from tests.conftest import ROOT, free_port
 
 HOSTING = ROOT / "shop/hosting"
 DOCKERFILE = (HOSTING / "Dockerfile").read_text().replace("\\\n", " ")
@@ -62,9 +61,7 @@ def test_what_is_copied_alone_serves_by_the_command_and_the_check_of_the_image_f
     for source, goes in COPIES:
         whole = shutil.copytree if (ROOT / source).is_dir() else shutil.copy
         whole(ROOT / source, place / (source if goes == "./" else goes))
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = str(probe.getsockname()[1])
+    port = str(free_port())
     own = {"SANDTIME_DATA": str(tmp_path / "data"), "SANDTIME_STATIC": str(tmp_path / "static"), "SANDTIME_PORT": port}
     env = {**os.environ, **ENV, **own, "DATABASE_URL": "", "SANDTIME_HOSTS": "clock.example.org"}
     serve, check = command(said("CMD")[0]), command(said("HEALTHCHECK")[0])

@@ -10,7 +10,8 @@ from cryptography import x509
 from cryptography.hazmat.primitives import hashes
 
 from shop import lan, lan_page, lan_serve
-from tests.boxes import Box, free_port
+from tests.boxes import Box
+from tests.conftest import free_port
 
 
 @pytest.fixture(scope="module")

@@ -64,6 +64,14 @@ def ours(monkeypatch):
     own._threads.shutdown()
 
 
+@pytest.fixture
+def looking(ours, monkeypatch):
+    """The hub looks all the time at what other processes wrote, as it does where no notice comes from them."""
+    if connection.vendor == "postgresql":
+        pytest.skip("PostgreSQL tells it: tests/test_live_postgres.py")
+    monkeypatch.setattr(hub, "LOOK_S", 0.01)
+
+
 def run(story, *args):
     """In a thread of its own: a browser under Playwright holds this one's loop."""
     with ThreadPoolExecutor(1) as thread:
@@ -160,11 +168,7 @@ def test_a_quiet_stream_beats_so_that_nothing_on_the_way_closes_it(ours, token, 
     run(story)
 
 
-def test_what_another_process_wrote_is_seen_by_looking(ours, shop, token, monkeypatch):
-    if connection.vendor == "postgresql":
-        pytest.skip("PostgreSQL tells it: tests/test_live_postgres.py")
-    monkeypatch.setattr(hub, "LOOK_S", 0.01)
-
+def test_what_another_process_wrote_is_seen_by_looking(ours, looking, shop, token):
     async def story():
         stream = Stream(ours, token)
         await stream.head()

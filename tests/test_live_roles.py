@@ -4,13 +4,12 @@
 import asyncio
 
 import pytest
-from django.db import connection
 from django.test import Client
 
-from shop import access, hub, phones
+from shop import access, phones
 from shop.models import Phone
 from tests.streams import Stream
-from tests.test_live import _closing, moved, now_ms, ours, run, shop, tap, token  # noqa: F401
+from tests.test_live import _closing, looking, moved, now_ms, ours, run, shop, tap, token  # noqa: F401
 
 pytestmark = pytest.mark.django_db(transaction=True)
 ASK = "event: ask\ndata: 0\n\n"
@@ -89,11 +88,7 @@ def test_a_role_that_was_not_changed_after_all_is_told_to_nobody(ours, shop, tok
     run(story)
 
 
-def test_a_role_that_another_process_changed_is_seen_by_looking(ours, token, other, monkeypatch):
-    if connection.vendor == "postgresql":
-        pytest.skip("PostgreSQL tells it: tests/test_live_postgres.py")
-    monkeypatch.setattr(hub, "LOOK_S", 0.01)
-
+def test_a_role_that_another_process_changed_is_seen_by_looking(ours, looking, token, other):
     async def story():
         (stream,) = await _streams(ours, other[1])
         await _aside(lambda: Phone.objects.filter(pk=other[0].pk).update(role="wall"))

@@ -47,7 +47,7 @@ def changed(shop: Shop, cursor: int, now_ms: int, with_cards=True, own="", memor
 
 def floor(shop: Shop, now_ms: int) -> dict:
     """The whole floor at a moment: {"hands", "cards": [{"on", "face"}, ...]} in the order of the floor."""
-    held, units, phones = _around(shop)
+    held, units, phones = around(shop)
     zone = zone_of(shop, units)
     trace = air.trace(held)
     order, faces = [], {}
@@ -77,7 +77,7 @@ def cups_on_the_floor(shop: Shop) -> QuerySet:
     return cups.filter(state__emptied_at=None).exclude(state__mixed_at=None)
 
 
-def zone_of(shop: Shop, units: dict | None = None):
+def zone_of(shop: Shop, units: dict):
     """The shop's zone as the core wants it: ms since 1970 UTC to minutes east of UTC, and the hours its clocks show."""
     zone = zoneinfo.ZoneInfo(shop.zone)
 
@@ -85,7 +85,7 @@ def zone_of(shop: Shop, units: dict | None = None):
         at = datetime.fromtimestamp(at_ms // 1000, UTC).astimezone(zone)
         return int(at.utcoffset().total_seconds() // 60)
 
-    minutes_east.hours = (_around(shop)[1] if units is None else units).get("hours", "24")  # one folded before has none
+    minutes_east.hours = units.get("hours", "24")  # one folded before has none
     return minutes_east
 
 
@@ -97,7 +97,7 @@ def _row(on: str, added_at: int, times: dict, shown: dict) -> dict:
 
 
 def _drawing(shop: Shop, now_ms: int, own: str):
-    held, units, phones = _around(shop)
+    held, units, phones = around(shop)
     zone = zone_of(shop, units)
     trace = air.trace(held)
 
@@ -128,7 +128,7 @@ def air_of(shop: Shop) -> dict:
     return row.state if row else air.fold([])
 
 
-def _around(shop: Shop) -> tuple[dict, dict, dict]:
+def around(shop: Shop) -> tuple[dict, dict, dict]:
     """The air, the units that the shop reads in, and its phones' names."""
     found = dict(Folded.objects.filter(shop=shop, on__in=("air", "shop")).values_list("on", "state"))
     state = found.get("shop") or house.fold([])

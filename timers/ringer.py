@@ -152,8 +152,9 @@ def _decide(shop: Shop, rows: list[Folded], now_ms: int) -> None:
     """Rings of things that were looked at: taken up once, owed to each phone that wants them."""
     told = Told.objects.filter(shop=shop, on__in=[row.on for row in rows])
     known, unsent = set(told.values_list("key", flat=True)), set(told.filter(told_ms=None).values_list("on", flat=True))
-    seen = ringing.seen(rows, floor.air_of(shop), known, now_ms)
-    zone = floor.zone_of(shop)
+    held, units, _ = floor.around(shop)
+    seen = ringing.seen(rows, held, known, now_ms)
+    zone = floor.zone_of(shop, units)
     overdue = [ring for one in seen for ring in one.overdue]
     tongues = ringing.tongues(shop) if overdue else []
     rows_of = [ring.row(now_ms, zone, floor.whose(shop, ring.state), tongues) for ring in overdue]

@@ -17,7 +17,7 @@ export async function read(wanted) {
 
 /** A new version may have come in the tongue that was read when it was fetched: put right at once. */
 export async function settle() {
-  const chosen = document.cookie.match(/(?:^|; )sandtime_tongue=(\w+)/)?.[1];
+  const chosen = document.cookie.match(`(?:^|; )${COOKIE}=(\\w+)`)?.[1];
   const had = sessionStorage.getItem("tongue");
   if (!chosen || chosen === tongue() || had === chosen) return;
   sessionStorage.setItem("tongue", chosen); // once: a server may no longer know the tongue

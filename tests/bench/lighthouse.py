@@ -10,15 +10,14 @@ is printed with what costs points, above the table.
 import json
 import os
 import shutil
-import socket
 import subprocess
 import sys
 from pathlib import Path
 
-from playwright.sync_api import expect, sync_playwright
+from playwright.sync_api import sync_playwright
 
-from tests.browser.conftest import PHONE, heard, kept_offline, ready
-from tests.conftest import CHROMIUM_FLAGS, chromium_path
+from tests.browser.conftest import PHONE, demo_floor, heard, kept_offline
+from tests.conftest import CHROMIUM_FLAGS, chromium_path, free_port
 
 from .rig import Row, calm, folder, median, serving
 
@@ -36,7 +35,7 @@ def measure() -> list[Row]:
         return []
     program = _installed()
     with folder() as where, serving(where) as server, sync_playwright() as playwright:
-        port = _free_port()
+        port = free_port()
         flags = [*CHROMIUM_FLAGS, f"--remote-debugging-port={port}"]
         start = playwright.chromium.launch_persistent_context
         context = start(where / "phone", executable_path=chromium_path(), args=flags, **PHONE)
@@ -56,19 +55,9 @@ def _installed() -> Path:
     return program
 
 
-def _free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return probe.getsockname()[1]
-
-
 def _demo(page, address: str) -> None:
     """The demo shop, as a person gets it; the page then leaves, so that only the one looked at runs."""
-    page.goto(address)
-    ready(page)
-    heard(page)
-    page.tap("[data-do=demo-begin]")
-    expect(page.locator("#floor .card").nth(3)).to_be_visible()
+    demo_floor(page, address)
     heard(page)
     kept_offline(page)
     page.goto("about:blank")

@@ -3,7 +3,6 @@
 import contextlib
 import os
 import signal
-import socket
 import sqlite3
 import subprocess
 import sys
@@ -14,7 +13,7 @@ import urllib.request
 import pytest
 from playwright.sync_api import expect
 
-from tests.conftest import ROOT
+from tests.conftest import ROOT, free_port
 
 PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True, "device_scale_factor": 1}
 TALL_PHONE = {**PHONE, "viewport": {"width": 412, "height": 915}}
@@ -30,9 +29,7 @@ class Server:
 
     def __init__(self, folder, *options: str):
         self.folder, self.options = folder, options
-        with socket.socket() as probe:
-            probe.bind(("127.0.0.1", 0))
-            self.port = probe.getsockname()[1]
+        self.port = free_port()
         self.address = f"http://localhost:{self.port}/"
         self.process = None
 
@@ -207,6 +204,15 @@ def to_coat(page, name: str, cls: str = "Surfacer", coats: int = 1):
         page.locator("[data-dial=coats][data-by='1']").tap()
     page.locator("[data-do=add-step][data-where=end]").tap()
     page.locator(".bar a", has_text="Floor").tap()
+
+
+def demo_floor(page, address: str):
+    """The demo on the floor of a new shop, by a tap as a person gets it."""
+    page.goto(address)
+    ready(page)
+    heard(page)
+    page.tap("[data-do=demo-begin]")
+    expect(page.locator("#floor .card").nth(3)).to_be_visible()
 
 
 def with_our_clock(page):
