@@ -83,6 +83,7 @@ def test_a_phone_joins_by_the_typed_code_from_its_empty_floor_by_keyboard(server
     heard(other)
     other.locator(".tojoin a").focus()
     other.keyboard.press("Enter")
+    expect(other.locator("#join-typed")).to_be_visible()  # its room comes late, and its heading takes the focus then
     other.locator("#join-typed").focus()
     other.keyboard.type(f"{typed[:3]} {typed[3:]}".lower())
     other.keyboard.press("Enter")
