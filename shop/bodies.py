@@ -143,7 +143,7 @@ def announced(headers: list[tuple[bytes, bytes]], most: int) -> bool:
 
 
 async def refuse(send, receive, status: int) -> None:
-    """Say why, and read on for a moment: a connection that is closed while the other side still sends loses the answer."""
+    """Say why, and read on for a moment: who is cut off while it still sends may never see the answer."""
     words = WORDS[status].encode()
     headers = [*policy.PLAIN, (b"content-length", b"%d" % len(words)), (b"connection", b"close")]
     if status in (408, 429, 503):
@@ -159,4 +159,3 @@ async def refuse(send, receive, status: int) -> None:
     except TimeoutError:
         pass
     await send({"type": "http.response.body", "body": b""})
-

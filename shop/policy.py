@@ -8,7 +8,10 @@ POLICY = (
     "font-src 'self'; connect-src 'self'; manifest-src 'self'; worker-src 'self'; "
     "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 )
-PERMISSIONS = "accelerometer=(), browsing-topics=(), display-capture=(), geolocation=(), gyroscope=(), microphone=(), payment=(), usb=()"
+PERMISSIONS = (  # the camera is for codes
+    "accelerometer=(), browsing-topics=(), display-capture=(), geolocation=(), gyroscope=(), microphone=(), "
+    "payment=(), usb=()"
+)
 PLAIN = (  # what an answer carries that Django never sees
     (b"content-type", b"text/plain; charset=utf-8"),
     (b"cache-control", b"no-store"),

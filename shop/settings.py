@@ -93,7 +93,7 @@ SECURE_REDIRECT_EXEMPT = [r"^(healthz|readyz)$"]  # asked from beside the server
 SECURE_HSTS_SECONDS = int(os.environ.get("SANDTIME_HSTS_S") or 31_536_000) if HTTPS else 0
 SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS and _on("SANDTIME_HSTS_SUBDOMAINS")  # binds all else under the host's name too
 SECURE_HSTS_PRELOAD = HTTPS and _on("SANDTIME_HSTS_PRELOAD")  # browsers keep such a list: a way back takes months
-SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]  # both ask for the two above, which only the host can decide
+SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]  # they ask for those two, which the host decides
 if BEHIND_PROXY:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 

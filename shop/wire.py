@@ -98,8 +98,9 @@ class Wire(HttpToolsProtocol):
         if status:
             name, words = WORDS[status]
             again = "retry-after: 10\r\n" if status == 503 else ""
-            head = f"HTTP/1.1 {status} {name}\r\ncontent-type: text/plain; charset=utf-8\r\ncontent-length: {len(words)}"
-            self.transport.write(f"{head}\r\n{again}connection: close\r\n\r\n{words}".encode())
+            kind = f"content-type: text/plain; charset=utf-8\r\ncontent-length: {len(words)}\r\n"
+            head = f"HTTP/1.1 {status} {name}\r\n{kind}{again}connection: close\r\n\r\n"
+            self.transport.write(f"{head}{words}".encode())
         self.transport.close()
 
 
