@@ -7,7 +7,12 @@ from contextlib import contextmanager
 from . import policy
 from .limits import Limits
 
-KINDS = (b"application/x-www-form-urlencoded", b"application/json")  # what our views read; files never
+KINDS = (  # what our views read; a thermometer may say nothing of what it sends; files never
+    b"application/x-www-form-urlencoded",
+    b"application/json",
+    b"text/plain",
+    b"",
+)
 LINGER_S = 2  # who is refused may still be sending: read on for a moment, or the answer is lost on its way
 AGAIN_S = 5
 WORDS = {

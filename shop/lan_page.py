@@ -27,7 +27,9 @@ MOST, MOST_OF_ONE = 32, 8  # visitors at once, in all and from one address; each
 
 
 class Page(socketserver.ThreadingTCPServer):
-    """The page's server: who comes while it has its most visitors is let go at once.  `tell` gives it the names and files of the moment, at the start and when they change."""
+    """The page's server: who comes while it has its most visitors is let go at once.
+
+    `tell` gives it the names and files of the moment, at the start and when they change."""
 
     daemon_threads = allow_reuse_address = True
 

@@ -76,7 +76,7 @@ def most_streams(wanted: int) -> int:
 
 
 def _number(name: str, said: str) -> float:
-    kind = int if isinstance(getattr(Limits, name), int) else float
+    kind = Limits.__annotations__[name]
     try:
         found = kind(said)
     except ValueError:
