@@ -28,7 +28,7 @@ class Wire(HttpToolsProtocol):
 
     def connection_made(self, transport) -> None:
         super().connection_made(transport)
-        self.limits = settings.LIMITS
+        self.limits, self.active = settings.LIMITS, None
         self.timeout_keep_alive = self.limits.idle_s
         self.head_at, self.head_size = self.loop.time(), 0
         self.left, self.taken_at = 0, self.loop.time()
@@ -40,6 +40,10 @@ class Wire(HttpToolsProtocol):
 
     def connection_lost(self, exc) -> None:
         self.timer.cancel()
+        self.pipeline.clear()
+        if self.active:  # uvicorn tells only the last request of a connection that it is gone
+            self.active.disconnected = True
+            self.active.message_event.set()
         super().connection_lost(exc)
 
     def data_received(self, data: bytes) -> None:
@@ -65,6 +69,10 @@ class Wire(HttpToolsProtocol):
     def on_headers_complete(self) -> None:
         self.head_at = None
         super().on_headers_complete()
+
+    def _start_asgi_task(self, cycle, app) -> None:
+        self.active = cycle
+        super()._start_asgi_task(cycle, app)
 
     def on_response_complete(self) -> None:
         super().on_response_complete()
