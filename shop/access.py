@@ -116,9 +116,19 @@ def bar(phone: Phone | None) -> str:
 
 def address_of(request: HttpRequest) -> str:
     """Where a request comes from, for counting: an IPv4 address, or the /64 of an IPv6 one, which is one household."""
-    said = request.META.get("REMOTE_ADDR", "")
-    if settings.BEHIND_PROXY:
-        said = request.headers.get("X-Forwarded-For", said).rpartition(",")[2].strip()  # what our own proxy saw
+    return _address(request.META.get("REMOTE_ADDR", ""), request.headers.get("X-Forwarded-For"))
+
+
+def address_at(scope) -> str:
+    """The same for a request that is not Django's yet."""
+    said = [value.decode("latin-1") for name, value in scope["headers"] if name == b"x-forwarded-for"]
+    return _address((scope.get("client") or ("",))[0], said[-1] if said else None)
+
+
+def _address(peer: str, forwarded: str | None) -> str:
+    said = peer
+    if settings.BEHIND_PROXY and forwarded is not None:
+        said = forwarded.rpartition(",")[2].strip()  # what our own proxy saw
     try:
         found = ipaddress.ip_address(said)
     except ValueError:

@@ -1,23 +1,24 @@
-"""The server's entry: Django as WSGI in a thread pool under one ASGI process, and the stream /live beside it."""
+"""The server's entry: Django as WSGI in a few threads under one ASGI process, and the stream /live beside it."""
 
 import os
 
-from a2wsgi import WSGIMiddleware
 from django.core.wsgi import get_wsgi_application
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
 wsgi = get_wsgi_application()
-django = WSGIMiddleware(wsgi, workers=8)
 
 
-def _live():
-    from .hub import hub  # its models can be read only once Django is there
+def _sides():
+    from django.conf import settings
+
+    from .bridge import Bridge  # what they know of models can be read only once Django is there
+    from .hub import hub
     from .live import Live
 
-    return Live(hub)
+    return Bridge(wsgi, settings.LIMITS), Live(hub)
 
 
-live = _live()
+django, live = _sides()
 
 
 async def application(scope, receive, send) -> None:

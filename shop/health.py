@@ -4,17 +4,17 @@ from django.db import Error, connection
 from django.db.migrations.executor import MigrationExecutor
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 
-@require_GET
+@require_safe
 @never_cache
 def lives(request: HttpRequest) -> HttpResponse:
     """The process answers; nothing else is asked."""
     return HttpResponse("alive", content_type="text/plain")
 
 
-@require_GET
+@require_safe
 @never_cache
 def ready(request: HttpRequest) -> HttpResponse:
     """The database answers and has every table that this version needs; 503 and why where not."""

@@ -9,6 +9,7 @@ import asyncio
 import contextlib
 import logging
 import random
+from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
 
 from django.db import close_old_connections, connection, transaction
@@ -28,9 +29,10 @@ logger = logging.getLogger(__name__)
 class Listener:
     """One open stream: the last sequence that it was told of, whether its phone is to ask anyway, what to wait for."""
 
-    __slots__ = ("asks", "ended", "phone", "role", "seq", "shop", "woken")
+    __slots__ = ("address", "asks", "ended", "phone", "role", "seq", "shop", "woken")
 
-    def __init__(self, phone: Phone):
+    def __init__(self, phone: Phone, address: str = ""):
+        self.address = address
         self.phone, self.shop, self.seq, self.role = phone.pk, phone.shop_id, phone.shop.seq, phone.role
         self.asks = self.ended = False
         self.woken = asyncio.Event()
@@ -59,6 +61,7 @@ class Hub:
 
     def __init__(self):
         self.shops: dict = {}
+        self.count, self.addresses = 0, Counter()
         self._loop = None
         self._tasks: list[asyncio.Task] = []
         self._looks: set[asyncio.Future] = set()  # held, so that none is lost halfway
@@ -75,9 +78,11 @@ class Hub:
         """Work on the database, off the event loop."""
         return await asyncio.get_running_loop().run_in_executor(self._threads, _fresh, work, *args)
 
-    def enter(self, phone: Phone, known: str = "") -> Listener:
+    def enter(self, phone: Phone, known: str = "", address: str = "") -> Listener:
         """A phone listens; `known` is the role that it knows it has."""
-        listener = Listener(phone)
+        listener = Listener(phone, address)
+        self.count += 1
+        self.addresses[address] += 1
         listener.asks = known not in ("", phone.role)
         self.shops.setdefault(listener.shop, set()).add(listener)
         if not self._tasks:
@@ -89,6 +94,10 @@ class Hub:
     def leave(self, listener: Listener) -> None:
         held = self.shops[listener.shop]
         held.discard(listener)
+        self.count -= 1
+        self.addresses[listener.address] -= 1
+        if not self.addresses[listener.address]:
+            del self.addresses[listener.address]
         if not held:
             del self.shops[listener.shop]
         if not self.shops:
@@ -111,6 +120,9 @@ class Hub:
 
     def open_of(self, phone: Phone) -> int:
         return sum(one.phone == phone.pk for one in self.shops.get(phone.shop_id, ()))
+
+    def open_in(self, shop_id) -> int:
+        return len(self.shops.get(shop_id, ()))
 
     def _all(self) -> list[Listener]:
         return [listener for held in self.shops.values() for listener in held]

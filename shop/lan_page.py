@@ -1,10 +1,12 @@
 """The page that a phone reads before it can trust the box: over plain http, on a port of its own, of no shop."""
 
+import contextlib
 import http.server
 import io
 import socket
 import socketserver
 import threading
+from collections import Counter
 
 import segno
 from django.http import HttpRequest
@@ -21,8 +23,13 @@ POLICY = (
 )
 
 
+MOST, MOST_OF_ONE = 32, 8  # visitors at once, in all and from one address; each has a thread
+
+
 class Page(socketserver.ThreadingTCPServer):
-    """The page's server.  `tell` gives it the names and files of the moment, at the start and when they change."""
+    """The page's server: who comes while it has its most visitors is let go at once.
+
+    `tell` gives it the names and files of the moment, at the start and when they change."""
 
     daemon_threads = allow_reuse_address = True
 
@@ -33,6 +40,25 @@ class Page(socketserver.ThreadingTCPServer):
         self.sheet = (made()[SHEET] + render_to_string("lan.css")).encode()
         self.names: list[str] = []
         self.files: Files | None = None
+        self.here, self.turn = Counter(), threading.Lock()
+
+    def verify_request(self, request, client_address) -> bool:
+        with self.turn:
+            if self.here.total() >= MOST or self.here[client_address[0]] >= MOST_OF_ONE:
+                return False
+            self.here[client_address[0]] += 1
+            return True
+
+    def process_request_thread(self, request, client_address):
+        try:
+            super().process_request_thread(request, client_address)
+        finally:
+            with self.turn:
+                self.here[client_address[0]] -= 1
+                self.here += Counter()  # who is gone is forgotten
+
+    def handle_error(self, request, client_address):
+        """Say nothing: a visitor left in the middle."""
 
     def tell(self, names: list[str], files: Files) -> None:
         self.names, self.files = names, files
@@ -49,7 +75,22 @@ class Page(socketserver.ThreadingTCPServer):
 class _Answer(http.server.BaseHTTPRequestHandler):
     server: Page
     server_version, sys_version = "Sandtime", ""
-    timeout = 20
+    timeout = 10
+    whole_s = 20  # the time limit of a socket begins anew with each octet
+
+    def setup(self):
+        super().setup()
+        self.end = threading.Timer(self.whole_s, self._cut)
+        self.end.daemon = True
+        self.end.start()
+
+    def finish(self):
+        self.end.cancel()
+        super().finish()
+
+    def _cut(self):
+        with contextlib.suppress(OSError):
+            self.request.shutdown(socket.SHUT_RDWR)
 
     def do_GET(self):
         with translation.override(read_by(self.headers.get("Accept-Language", ""))):

@@ -5,24 +5,27 @@ the new sequence, or that this phone is to ask, and nothing else: what is new co
 """
 
 import asyncio
+import logging
 import time
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse, JsonResponse, QueryDict
 from django.utils.cache import get_conditional_response
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
-from . import access, policy
+from . import access, limits, policy, seldom
 from .hub import Hub
 
 BEAT_S = 20  # a comment now and then keeps proxies from closing a quiet stream
-MOST_A_PHONE = 12  # tabs and ghosts of tabs
+AGAIN_S = 30  # a phone that is refused asks every few seconds instead (static/js/live.js)
 WORDS = {
     401: "This phone belongs to no shop here.",
     405: "Only GET.",
     429: "This phone listens often enough.",
     503: "The server has trouble. Ask again soon.",
 }
+refused = seldom.Seldom(logging.getLogger(__name__), "%d streams were refused, the last because %s")
 HEADERS = (
     (b"content-type", b"text/event-stream; charset=utf-8"),
     (b"cache-control", b"no-store"),
@@ -54,15 +57,18 @@ class Live:
     async def __call__(self, scope, receive, send) -> None:
         if scope["method"] != "GET":
             return await _refuse(send, 405)
+        address = access.address_at(scope)
+        if status := self._full(address):
+            return await _refuse(send, status)
         try:
             phone = await self.hub.aside(access.phone_at, _headers(scope), _now_ms())
         except access.NoPhone:
             return await _refuse(send, 401)
         except Exception:
             return await _refuse(send, 503)
-        if self.hub.open_of(phone) >= MOST_A_PHONE:
-            return await _refuse(send, 429)
-        listener, gone = self.hub.enter(phone, _role(scope)), asyncio.ensure_future(_gone(receive))
+        if status := self._full(address) or self._full_for(phone):
+            return await _refuse(send, status)
+        listener, gone = self.hub.enter(phone, _role(scope), address), asyncio.ensure_future(_gone(receive))
         try:
             await self.hub.catch_up([listener.shop])  # it may have moved between the look-up and now
             await self._tell(listener, gone, send)
@@ -70,6 +76,25 @@ class Live:
             gone.cancel()
             self.hub.leave(listener)
         return None
+
+    def _full(self, address: str) -> int | None:
+        """Whether no more streams are held, in all or for an address: asked before and after the database is."""
+        if self.hub.count >= limits.most_streams(settings.LIMITS.connections):
+            refused.note("this server holds as many as it may")
+            return 503
+        if self.hub.addresses[address] >= settings.LIMITS.streams_from_address:
+            refused.note("one address had as many as it may")
+            return 429
+        return None
+
+    def _full_for(self, phone) -> int | None:
+        if self.hub.open_of(phone) >= settings.LIMITS.streams_of_phone:
+            refused.note("one phone had as many as it may")
+        elif self.hub.open_in(phone.shop_id) >= settings.LIMITS.streams_of_shop:
+            refused.note("one shop had as many as it may")
+        else:
+            return None
+        return 429
 
     async def _tell(self, listener, gone: asyncio.Future, send) -> None:
         """Where the shop stands, then every move of it, until the phone goes or is ended."""
@@ -117,6 +142,8 @@ async def _gone(receive) -> None:
 
 
 async def _refuse(send, status: int) -> None:
-    headers = [(b"content-type", b"text/plain; charset=utf-8"), *HEADERS[1:]]
+    headers = [*policy.PLAIN, (b"content-length", b"%d" % len(WORDS[status])), (b"connection", b"close")]
+    if status in (429, 503):
+        headers.append((b"retry-after", b"%d" % AGAIN_S))
     await send({"type": "http.response.start", "status": status, "headers": headers})
     await send({"type": "http.response.body", "body": WORDS[status].encode()})

@@ -55,12 +55,16 @@ def configured(form: str) -> dict:
     """Django's LOGGING: `json`, or text for a person."""
     kind = "shop.logs.Json" if form == "json" else "shop.logs.Plain"
     handler = {"class": "logging.StreamHandler", "formatter": "ours"}
+    once = {"class": "logging.StreamHandler", "formatter": "ours", "filters": ["once"]}  # what any stranger can cause
+    often = {"handlers": ["once"], "level": "WARNING", "propagate": False}
     quiet = {"handlers": ["console"], "level": "WARNING", "propagate": False}
     return {
         "version": 1,
         "disable_existing_loggers": False,
         "formatters": {"ours": {"()": kind}},
-        "handlers": {"console": handler},
-        "loggers": {name: dict(quiet) for name in ("django", "django.server", "uvicorn", "uvicorn.error")},
+        "filters": {"once": {"()": "shop.seldom.Once"}},
+        "handlers": {"console": handler, "once": once},
+        "loggers": {name: dict(quiet) for name in ("django", "django.server", "uvicorn", "uvicorn.error")}
+        | {"django.security.DisallowedHost": often},
         "root": {"handlers": ["console"], "level": "WARNING"},
     }

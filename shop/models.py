@@ -30,6 +30,11 @@ class Shop(models.Model):
     phrase_name = models.CharField(max_length=8, blank=True, help_text="the first group of the recovery phrase")
     phrase_hash = models.CharField(max_length=200, blank=True, help_text="of the other groups, slow and salted")
 
+    door_open = models.BooleanField(
+        default=True, help_text="as the one shop of an open host: whether a phone comes in without a code"
+    )
+    demo = models.BooleanField(default=False, help_text="a made-up floor to look at")
+
     class Meta:
         constraints = (
             models.UniqueConstraint(

@@ -82,6 +82,21 @@ def shell() -> dict:
     return {"sheet": static(SHEET), "first": first, "script": script, "tongues": settings.LANGUAGES, **said}
 
 
+def drawn() -> tuple[str, str]:
+    """The shell in the tongue that is active, and its mark for who has it already."""
+    return _drawn(translation.get_language()) if not settings.DEBUG else _draw()
+
+
+@lru_cache(maxsize=8)
+def _drawn(tongue: str) -> tuple[str, str]:
+    return _draw()
+
+
+def _draw() -> tuple[str, str]:
+    said = render_to_string("timers/floor.html", shell())
+    return f'"{hashlib.sha256(said.encode()).hexdigest()[:16]}"', said
+
+
 def _kept_files():
     """Static files that the phone keeps: not the sources of the joined ones."""
     for finder in get_finders():

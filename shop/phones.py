@@ -39,6 +39,14 @@ def end(keeper: Phone, phone_id: str, now_ms: int) -> None:
     _change(keeper, phone_id, ended_ms=now_ms)
 
 
+def set_door(keeper: Phone, is_open: bool) -> None:
+    """Open or close the one shop of an open host to phones that have no code."""
+    with writing():
+        if not keepers(keeper.shop).filter(pk=keeper.pk).exists():
+            raise NotAllowed(t("This phone is no keeper any more. Nothing was changed."))
+        Shop.objects.filter(pk=keeper.shop_id).update(door_open=is_open)
+
+
 def let_back(keeper: Phone, phone_id: str) -> None:
     """Let an ended phone back in, with the token it has."""
     _change(keeper, phone_id, ended_ms=None)
@@ -59,6 +67,8 @@ def _change(keeper: Phone, phone_id: str, **fields) -> None:
         if not keepers(shop).exists():
             words = t("This is the last keeper's phone. Make another one keeper first. Nothing was changed.")
             raise NotLet(words)  # and the change is taken back
+        if fields.get("ended_ms") and not shop.demo:  # else it would be in again by dropping its cookie
+            Shop.objects.filter(pk=shop.pk).update(door_open=False)
         if phone.ended_ms is not None or phone.role == Phone.Role.WALL:
             Shop.objects.filter(pk=shop.pk).update(key=new_key())  # what it signs from now on, nobody takes
         phones_changed(shop.pk)

@@ -8,6 +8,16 @@ POLICY = (
     "font-src 'self'; connect-src 'self'; manifest-src 'self'; worker-src 'self'; "
     "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 )
+PERMISSIONS = (  # the camera is for codes
+    "accelerometer=(), browsing-topics=(), display-capture=(), geolocation=(), gyroscope=(), microphone=(), "
+    "payment=(), usb=()"
+)
+PLAIN = (  # what an answer carries that Django never sees
+    (b"content-type", b"text/plain; charset=utf-8"),
+    (b"cache-control", b"no-store"),
+    (b"content-security-policy", POLICY.encode()),
+    (b"x-content-type-options", b"nosniff"),
+)
 
 
 def content_policy(get_response):
@@ -18,6 +28,8 @@ def content_policy(get_response):
         response = get_response(request)
         if not request.path.startswith(settings.STATIC_URL):
             response.headers.setdefault("Content-Security-Policy", POLICY)
+            response.headers.setdefault("Permissions-Policy", PERMISSIONS)
+        response.headers.setdefault("Cross-Origin-Resource-Policy", "same-origin")
         return response
 
     return answer

@@ -12,6 +12,8 @@ from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 from cryptography.hazmat.primitives.kdf.hkdf import HKDF
 from django.conf import settings
 
+from . import made_once
+
 CURVE = ec.SECP256R1()
 RECORD = 4096  # the one record that every push service must take; RFC 8291, section 4
 HEAD = 16 + 4 + 1 + 65  # salt, record size, length of our point, our point
@@ -85,20 +87,10 @@ def _key_in(path: Path) -> ec.EllipticCurvePrivateKey:
 
 
 def _make_key(path: Path) -> None:
-    """A key file appears whole and once, also when two processes start at the same moment: the first link stays."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    made = path.with_name(f"{path.name}.{os.getpid()}.{os.urandom(4).hex()}")
     pem = ec.generate_private_key(CURVE).private_bytes(
         serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption()
     )
-    with open(os.open(made, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "wb") as file:
-        file.write(pem)
-    try:
-        os.link(made, path)
-    except FileExistsError:
-        pass
-    finally:
-        made.unlink()
+    made_once.make(path, pem)
 
 
 def _derived(secret: bytes, salt: bytes, info: bytes, length: int) -> bytes:

@@ -4,7 +4,7 @@ import os
 import secrets
 from pathlib import Path
 
-from . import database, logs
+from . import database, limits, logs, made_once
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = Path(os.environ.get("SANDTIME_DATA") or BASE_DIR / ".var").absolute()
@@ -15,11 +15,13 @@ def _secret() -> str:
     if given := os.environ.get("SANDTIME_SECRET"):
         return given
     path = DATA_DIR / "secret"
-    if not path.exists():
-        DATA_DIR.mkdir(parents=True, exist_ok=True)
-        path.touch(mode=0o600)
-        path.write_text(secrets.token_urlsafe(64))
+    if not path.exists() or not path.stat().st_size:
+        made_once.make(path, secrets.token_urlsafe(64).encode())
     return path.read_text()
+
+
+def _on(name: str) -> bool:
+    return os.environ.get(name) == "1"
 
 
 SECRET_KEY = _secret()
@@ -79,15 +81,19 @@ STORAGES = {"staticfiles": {"BACKEND": "whitenoise.storage.CompressedStaticFiles
 WHITENOISE_USE_FINDERS = WHITENOISE_AUTOREFRESH = DEBUG
 WHITENOISE_MAX_AGE = 0  # plain names: the service worker owns the version, so the network must always revalidate
 
-DATA_UPLOAD_MAX_MEMORY_SIZE = 4 * 1024 * 1024
+LIMITS = limits.given(os.environ)
+DATA_UPLOAD_MAX_MEMORY_SIZE = LIMITS.body_bytes
+FILE_UPLOAD_HANDLERS = []  # no view takes a file
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 CSRF_COOKIE_SECURE = SESSION_COOKIE_SECURE = HTTPS
 SECURE_SSL_REDIRECT = HTTPS
 SECURE_REDIRECT_EXEMPT = [r"^(healthz|readyz)$"]  # asked from beside the server, where there is no https
-SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
-SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = HTTPS
+SECURE_HSTS_SECONDS = int(os.environ.get("SANDTIME_HSTS_S") or 31_536_000) if HTTPS else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS and _on("SANDTIME_HSTS_SUBDOMAINS")  # binds all else under the host's name too
+SECURE_HSTS_PRELOAD = HTTPS and _on("SANDTIME_HSTS_PRELOAD")  # browsers keep such a list: a way back takes months
+SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]  # they ask for those two, which the host decides
 if BEHIND_PROXY:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 

@@ -54,6 +54,7 @@ ADDRESSES: dict[str, Row] = {
     "phones-role": keepers("POST", said=(400,)),
     "phones-end": keepers("POST", said=(400,)),
     "phones-back": keepers("POST", said=(400,)),
+    "phones-door": keepers("POST"),
     "phones-phrase": keepers("POST"),
 }
 

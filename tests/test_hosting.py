@@ -1,5 +1,6 @@
 """What a host needs: health, closed sign-up, settings that are written down, samples that name no others."""
 
+import dataclasses
 import http.server
 import os
 import re
@@ -8,11 +9,12 @@ import sys
 import threading
 
 import pytest
+from django.core.exceptions import ImproperlyConfigured
 from django.db import OperationalError
 from django.db.migrations.recorder import MigrationRecorder
 from django.test import Client
 
-from shop import health
+from shop import health, limits, made_once
 from shop.hosting import healthy
 from shop.models import Phone, Shop
 from tests.conftest import ROOT
@@ -123,3 +125,47 @@ def test_django_finds_nothing_to_warn_of_with_the_settings_of_a_host(tmp_path):
 def test_the_proxy_sample_holds_no_event_back():
     live = (ROOT / "shop/hosting/nginx.conf").read_text().partition("location /live {")[2].partition("}")[0]
     assert {"proxy_buffering off;", "gzip off;"} <= {line.strip() for line in live.splitlines()}
+
+
+@pytest.mark.parametrize(
+    ("given", "header"),
+    [
+        ({}, (31_536_000, False, False)),
+        ({"SANDTIME_HSTS_S": "3600"}, (3_600, False, False)),
+        ({"SANDTIME_HSTS_SUBDOMAINS": "1", "SANDTIME_HSTS_PRELOAD": "1"}, (31_536_000, True, True)),
+    ],
+)
+def test_https_binds_this_name_only_unless_the_host_says_more(given, header, tmp_path):
+    names = ("SECONDS", "INCLUDE_SUBDOMAINS", "PRELOAD")
+    script = f"from shop import settings; print(tuple(getattr(settings, 'SECURE_HSTS_' + name) for name in {names}))"
+    env = {**os.environ, "SANDTIME_HTTPS": "1", "SANDTIME_DATA": str(tmp_path), **given}
+    assert subprocess.check_output([sys.executable, "-c", script], cwd=ROOT, env=env, text=True).strip() == str(header)
+
+
+def test_a_limit_that_is_no_number_is_refused_in_one_sentence():
+    with pytest.raises(ImproperlyConfigured, match=r"SANDTIME_BODY_S must be a number above 0, not 'soon'."):
+        limits.given({"SANDTIME_BODY_S": "soon"})
+    assert limits.given({"SANDTIME_BODY_S": "1.5", "SANDTIME_THREADS": "3"}) == limits.Limits(body_s=1.5, threads=3)
+
+
+def test_every_limit_is_in_the_table_of_the_readme_with_its_default():
+    readme = (ROOT / "README.md").read_text()
+    for field in dataclasses.fields(limits.Limits):
+        row = next(row for row in readme.splitlines() if f"`SANDTIME_{field.name.upper()}`" in row)
+        assert re.search(rf"\b{field.default}\b", row), row
+
+
+def test_a_secret_that_was_cut_off_while_it_was_written_is_made_anew_once(tmp_path):
+    path = tmp_path / "secret"
+    path.touch()
+    made_once.make(path, b"first")
+    made_once.make(path, b"second")
+    assert (path.read_bytes(), path.stat().st_mode & 0o777, list(tmp_path.iterdir())) == (b"first", 0o600, [path])
+
+
+def test_the_samples_give_a_server_files_enough_and_hold_strangers_off():
+    said = {path.name: path.read_text() for path in SAMPLES}
+    assert "LimitNOFILE=65536" in said["sandtime.service"]
+    assert "nofile: 65536" in said["compose.yaml"]
+    for word in ("worker_connections", "limit_req ", "limit_conn ", "client_body_timeout", "listen [::]:443"):
+        assert word in said["nginx.conf"]

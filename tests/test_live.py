@@ -8,7 +8,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 from django.db import connection, transaction
 
-from shop import access, hub, live, policy
+from shop import access, hub, limits, live, policy
 from shop.models import Phone, Shop
 from tests.streams import Stream
 from timers import log
@@ -217,7 +217,7 @@ def test_acts_that_are_not_kept_after_all_are_not_told(ours, shop, token):
 
 def test_one_phone_may_listen_a_dozen_times_and_no_more(ours, token):
     async def story():
-        streams = [Stream(ours, token) for _ in range(live.MOST_A_PHONE)]
+        streams = [Stream(ours, token) for _ in range(limits.Limits.streams_of_phone)]
         assert {(await stream.head())[0] for stream in streams} == {200}
         assert (await Stream(ours, token).head())[0] == 429
         await streams[0].leave()

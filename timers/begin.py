@@ -18,10 +18,16 @@ class SignupClosed(PermissionError):
     """This host lets nobody make a shop; who has been let into one may still join."""
 
 
+class DoorClosed(PermissionError):
+    """The one shop of this host lets a phone in by a code only."""
+
+
 def begin_shop(zone: str, now_ms: int) -> tuple[Phone, str]:
     """A new phone and its token: keeper of a new shop, or one more phone of the open shop."""
     with writing():
         shop = access.open_shop()
+        if shop and not shop.door_open and shop.phones.exists():
+            raise DoorClosed
         if shop is None and not settings.SIGNUP:
             raise SignupClosed
         role = Phone.Role.PAINTER if shop and shop.phones.exists() else Phone.Role.KEEPER

@@ -18,6 +18,7 @@ PUTTY, SURFACER = typical.PRODUCTS[1], typical.PRODUCTS[5]
 def demo_shop(zone: str, now_ms: int) -> Shop:
     """A shop whose clocks all run around now: one waits, one can be tried, one window is open, one needs hands."""
     shop = furnished_shop(t("Back-lane garage"), zone, now_ms - 7 * HOUR_MS)
+    Shop.objects.filter(pk=shop.pk).update(demo=True)
     day = _Day(now_ms)
     day.did(360, "air", "air_read", temp_dc=170, rh_pm=560)
     _door(day)

@@ -71,7 +71,16 @@ def end(request: HttpRequest, at_ms: int) -> HttpResponse:
     keeper = access.keeper_of(request, at_ms)
     house.end(keeper, request.POST.get("phone", ""), at_ms)
     let_go(keeper, request.POST["phone"], at_ms)
+    keeper.shop.refresh_from_db()  # its door may be closed by this
     return _house(keeper)
+
+
+@our_own
+@in_words
+def door(request: HttpRequest, at_ms: int) -> HttpResponse:
+    """A keeper opens or closes the one shop of an open host to phones that have no code."""
+    house.set_door(access.keeper_of(request, at_ms), request.POST.get("open") == "1")
+    return _house(access.phone_of(request, at_ms))
 
 
 @our_own
@@ -132,4 +141,6 @@ def _leaver(request: HttpRequest) -> Phone | None:
 
 def _house(phone: Phone) -> JsonResponse:
     said = {"phones": house.listed(phone.shop), "here": str(phone.pk), "role": phone.role}
-    return JsonResponse(said | {"phrase": bool(phone.shop.phrase_hash)})
+    opens = access.open_shop()
+    door = {"open": opens.door_open} if opens and opens.pk == phone.shop_id else None  # other shops have no such door
+    return JsonResponse(said | {"phrase": bool(phone.shop.phrase_hash), "door": door})

@@ -24,5 +24,6 @@ urlpatterns = [
     path("phones/role", join_views.role, name="phones-role"),
     path("phones/end", join_views.end, name="phones-end"),
     path("phones/back", join_views.back, name="phones-back"),
+    path("phones/door", join_views.door, name="phones-door"),
     path("phones/phrase", join_views.recovery, name="phones-phrase"),
 ]

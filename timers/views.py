@@ -6,15 +6,16 @@ from functools import wraps
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
+from django.utils.cache import add_never_cache_headers, get_conditional_response
 from django.views.decorators.cache import cache_control, never_cache
 from django.views.decorators.csrf import csrf_exempt
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_GET, require_POST, require_safe
 
 from shop import access, offline, tongues
 from shop.models import Phone
 
 from . import sync as road
-from .begin import SignupClosed, begin_shop
+from .begin import DoorClosed, SignupClosed, begin_shop
 from .core.check import Refused
 from .core.tongue import t
 
@@ -32,19 +33,21 @@ def our_own(view):
     @require_POST
     @wraps(view)
     def guarded(request: HttpRequest) -> HttpResponse:
-        if not access.same_origin(request):
-            return plain(t("This did not come from Sandtime's own page."), 403)
-        return view(request)
+        own = access.same_origin(request)
+        answer = view(request) if own else plain(t("This did not come from Sandtime's own page."), 403)
+        add_never_cache_headers(answer)  # an answer may hold the shop's key, a code or the phrase
+        return answer
 
     return guarded
 
 
-@require_GET
+@require_safe
 @cache_control(no_cache=True)
 def floor(request: HttpRequest) -> HttpResponse:
     """The shell: the same for all who read one tongue, kept on the phone by the service worker."""
     with tongues.asked(request):
-        return render(request, "timers/floor.html", offline.shell())
+        tag, shell = offline.drawn()
+        return get_conditional_response(request, etag=tag, response=HttpResponse(shell, headers={"ETag": tag}))
 
 
 @csrf_exempt
@@ -62,6 +65,8 @@ def begin(request: HttpRequest) -> HttpResponse:
         phone, token = begin_shop(request.POST.get("zone", ""), now_ms())
     except SignupClosed:
         return plain(t("New shops cannot be made here. Ask a phone of your shop to let this one in."), 403)
+    except DoorClosed:
+        return plain(t("The door of this shop is closed. Ask a keeper's phone for a code."), 403)
     answer = JsonResponse({"phone": str(phone.id), "shop": str(phone.shop_id)})
     return access.keep_token(request, answer, token)
 

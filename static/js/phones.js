@@ -44,6 +44,7 @@ export const deeds = {
   },
   "phones-not": () => (sure = ""),
   "phones-role": ({ key, role }) => change(key, "role", { role }),
+  "phones-door": async () => hear(await ask("phones/door", { open: house.door.open ? "0" : "1" })),
   "phones-end": ({ key }) => (sure = key),
   "phones-end-sure": ({ key }) => change(key, "end"),
   "phones-back": ({ key }) => change(key, "back"),
@@ -75,6 +76,15 @@ export function paint(now) {
   if (!house) return;
   paintList(node("phones-list"), "phones-row", house.phones.map((one) => rowOf(one, now)), paintRow);
   paintPhrase();
+  paintDoor();
+}
+
+/** Only the one shop of an open host has a door that stands open. */
+function paintDoor() {
+  show("phones-door", Boolean(house.door) && house.role === "keeper");
+  if (!house.door) return;
+  say("phones-door-words", house.door.open ? t("Open: every phone that opens this address comes in, without a code.") : t("Closed: a phone comes in by a code only. Ending a phone closes the door."));
+  say("phones-door-deed", house.door.open ? t("Close the door") : t("Open the door"));
 }
 
 async function look() {

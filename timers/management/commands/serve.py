@@ -10,7 +10,7 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connection
 
-from shop import database, lan, lan_serve, serving, statics
+from shop import database, lan, lan_serve, limits, serving, statics
 from shop.models import Shop
 from timers.begin import furnished_shop
 from timers.demo import demo_shop
@@ -31,13 +31,17 @@ class Command(BaseCommand):
         parser.add_argument("--no-browser", action="store_true", help="do not open a browser window here")
 
     def handle(self, *args, demo, one_shop, no_browser, **options):
+        os.umask(0o077)  # what lies in the data folder is for our eyes only
         settings.DATA_DIR.mkdir(parents=True, exist_ok=True)
         settings.OPEN_SHOP = settings.OPEN_SHOP or demo or one_shop
         with database.one_at_a_time(connection):
             call_command("migrate", interactive=False, verbosity=0)
+            if demo and Shop.objects.filter(demo=False).exists():
+                raise CommandError("--demo lets everybody in, and this folder holds a real shop: name another folder.")
             if (demo or one_shop) and not Shop.objects.exists():
                 (demo_shop if demo else _plain_shop)(settings.SHOP_ZONE, now_ms())
         statics.collect()
+        self._raise_files()
         stopped = threading.Event()
         ringer = threading.Thread(target=Ringer(now_ms).run, args=(stopped,), daemon=True, name="ringer")
         ringer.start()
@@ -68,6 +72,11 @@ class Command(BaseCommand):
             webbrowser.open(address)
         with contextlib.suppress(KeyboardInterrupt):
             serving.Server(serving.config(host, port)).run()
+
+    def _raise_files(self) -> None:
+        if files := limits.raise_files():
+            most = limits.most_connections(settings.LIMITS.connections)
+            self._say(f"Open files: {files[1]} (were {files[0]}), so at most {most} connections at once.")
 
     def _say(self, words: str) -> None:
         self.stdout.write(words)

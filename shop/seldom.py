@@ -1,0 +1,37 @@
+"""Log lines that a stranger can cause: the first at once, then one a minute with how many there were."""
+
+import logging
+import time
+
+SPAN_S = 60
+
+
+class Seldom:
+    """One kind of line; its words take a number and a reason."""
+
+    def __init__(self, logger: logging.Logger, words: str, clock=time.monotonic):
+        self.logger, self.words, self.clock = logger, words, clock
+        self.since, self.count = None, 0
+
+    def note(self, why: str) -> None:
+        self.count += 1
+        now = self.clock()
+        if self.since is None or now - self.since >= SPAN_S:
+            self.logger.warning(self.words, self.count, why)
+            self.since, self.count = now, 0
+
+
+class Once(logging.Filter):
+    """For loggers that are not ours: each template of words once a minute, and without a traceback."""
+
+    def __init__(self, clock=time.monotonic):
+        super().__init__()
+        self.clock, self.said = clock, {}
+
+    def filter(self, record: logging.LogRecord) -> bool:
+        record.exc_info = record.exc_text = None
+        key, now = (record.name, str(record.msg)[:20]), self.clock()
+        if now - self.said.get(key, float("-inf")) < SPAN_S:
+            return False
+        self.said[key] = now
+        return True
