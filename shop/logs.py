@@ -36,7 +36,8 @@ class Plain(logging.Formatter):
 
 
 class Json(logging.Formatter):
-    """{"at", "level", "logger", "message", "trouble"?, "path"?, "status"?}: the time in UTC."""
+    """{"at", "level", "logger", "message", "trouble"?, "path"?, "status"?}: the time in UTC.  Lines of the security log
+    also have the parts of their message by name: "what", "from", "shop", "phone" and the like."""
 
     def format(self, record: logging.LogRecord) -> str:
         at = datetime.fromtimestamp(record.created, UTC).isoformat(timespec="milliseconds")
@@ -47,6 +48,7 @@ class Json(logging.Formatter):
             said["path"] = path
         if status := getattr(record, "status_code", None):
             said["status"] = status
+        said |= getattr(record, "told", {})
         hidden = {key: without_secrets(value) if isinstance(value, str) else value for key, value in said.items()}
         return json.dumps(hidden, ensure_ascii=False)
 
@@ -55,12 +57,14 @@ def configured(form: str) -> dict:
     """Django's LOGGING: `json`, or text for a person."""
     kind = "shop.logs.Json" if form == "json" else "shop.logs.Plain"
     handler = {"class": "logging.StreamHandler", "formatter": "ours"}
+    timed = {**handler, "formatter": "timed"}  # programs that bar addresses want the time in the line
     quiet = {"handlers": ["console"], "level": "WARNING", "propagate": False}
     return {
         "version": 1,
         "disable_existing_loggers": False,
-        "formatters": {"ours": {"()": kind}},
-        "handlers": {"console": handler},
-        "loggers": {name: dict(quiet) for name in ("django", "django.server", "uvicorn", "uvicorn.error")},
+        "formatters": {"ours": {"()": kind}, "timed": {"()": kind, "fmt": "%(asctime)s %(name)s %(message)s"}},
+        "handlers": {"console": handler, "security": timed},
+        "loggers": {name: dict(quiet) for name in ("django", "django.server", "uvicorn", "uvicorn.error")}
+        | {"sandtime.security": {"handlers": ["security"], "level": "INFO", "propagate": False}},
         "root": {"handlers": ["console"], "level": "WARNING"},
     }

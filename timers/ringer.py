@@ -55,7 +55,7 @@ class Ringer:
                 last_ms = now_ms
                 self.turn()
                 if forget_ms is None or abs(now_ms - forget_ms) > forgetting.EVERY_MS:
-                    forget_ms = now_ms if forgetting.forget(now_ms) < forgetting.MOST else None
+                    forget_ms = None if forgetting.turn(now_ms) else now_ms
             except Exception:
                 logger.exception("the ringer had trouble and goes on")
             close_old_connections()

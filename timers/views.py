@@ -11,6 +11,7 @@ from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_GET, require_POST
 
 from shop import access, offline, tongues
+from shop.joining import TooOften
 from shop.models import Phone
 
 from . import sync as road
@@ -59,9 +60,11 @@ def clock(request: HttpRequest) -> HttpResponse:
 def begin(request: HttpRequest) -> HttpResponse:
     """A phone's first word: it gets a shop of its own, or joins the one shop of an open host."""
     try:
-        phone, token = begin_shop(request.POST.get("zone", ""), now_ms())
+        phone, token = begin_shop(request.POST.get("zone", ""), access.address_of(request), now_ms())
     except SignupClosed:
         return plain(t("New shops cannot be made here. Ask a phone of your shop to let this one in."), 403)
+    except TooOften as why:
+        return plain(str(why), 429)
     answer = JsonResponse({"phone": str(phone.id), "shop": str(phone.shop_id)})
     return access.keep_token(request, answer, token)
 
