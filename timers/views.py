@@ -10,7 +10,7 @@ from django.views.decorators.cache import cache_control, never_cache
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_GET, require_POST
 
-from shop import access, offline, tongues
+from shop import access, offline, security, tongues
 from shop.joining import TooOften
 from shop.models import Phone
 
@@ -34,6 +34,7 @@ def our_own(view):
     @wraps(view)
     def guarded(request: HttpRequest) -> HttpResponse:
         if not access.same_origin(request):
+            security.refused("cross-site", access.seen_from(request))
             return plain(t("This did not come from Sandtime's own page."), 403)
         return view(request)
 
@@ -62,9 +63,12 @@ def begin(request: HttpRequest) -> HttpResponse:
     try:
         phone, token = begin_shop(request.POST.get("zone", ""), access.address_of(request), now_ms())
     except SignupClosed:
+        security.refused("begin-closed", access.seen_from(request))
         return plain(t("New shops cannot be made here. Ask a phone of your shop to let this one in."), 403)
     except TooOften as why:
+        security.refused("begin-too-often", access.seen_from(request))
         return plain(str(why), 429)
+    security.told("begun", access.seen_from(request), phone, role=phone.role)
     answer = JsonResponse({"phone": str(phone.id), "shop": str(phone.shop_id)})
     return access.keep_token(request, answer, token)
 
