@@ -3,13 +3,13 @@
 import hashlib
 import ipaddress
 import secrets
-import zoneinfo
 from functools import cache
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse, parse_cookie
 from django.utils import translation
 
+from . import security, zones
 from .database import ask, writing
 from .models import Phone, Shop, Thermometer
 from .tongues import t
@@ -24,6 +24,8 @@ HEARD_EVERY_MS = 10_000
 class NoPhone(PermissionError):
     """The request comes from no phone of any shop; the text says so to the person."""
 
+    phone: Phone | None = None
+
     def __init__(self, words: str = ""):
         super().__init__(words or t("This phone belongs to no shop here. What it holds stays on it."))
 
@@ -31,8 +33,9 @@ class NoPhone(PermissionError):
 class Ended(NoPhone):
     """The request comes from a phone that a keeper has ended."""
 
-    def __init__(self):
+    def __init__(self, phone: Phone):
         super().__init__(t("This phone was ended by a keeper. What it holds stays on it."))
+        self.phone = phone
 
 
 class NotAllowed(PermissionError):
@@ -45,7 +48,13 @@ class TooSoon(PermissionError):
 
 def phone_of(request: HttpRequest, now_ms: int) -> Phone:
     """The phone behind a request, by bearer token or cookie; NoPhone when there is none."""
-    return _known(_token(request), now_ms)
+    token = _token(request)
+    try:
+        return _known(token, now_ms)
+    except NoPhone as why:
+        if token:  # a phone that begins has none
+            security.refused("ended-phone" if why.phone else "unknown-token", seen_from(request), why.phone)
+        raise
 
 
 def phone_at(headers: dict[str, str], now_ms: int) -> Phone:
@@ -81,6 +90,7 @@ def thermometer_of(request: HttpRequest, now_ms: int) -> Thermometer:
     found = Thermometer.objects.select_related("shop").filter(token_digest=digest(token), ended_ms=None)
     meter = found.first()
     if meter is None:
+        security.refused("unknown-token", seen_from(request))
         raise NoPhone
     free = Thermometer.objects.filter(pk=meter.pk).exclude(seen_ms__gt=now_ms - READ_EVERY_MS, seen_ms__lte=now_ms)
     if not free.update(seen_ms=now_ms):
@@ -116,13 +126,22 @@ def bar(phone: Phone | None) -> str:
 
 def address_of(request: HttpRequest) -> str:
     """Where a request comes from, for counting: an IPv4 address, or the /64 of an IPv6 one, which is one household."""
+    return _wide(seen_from(request))
+
+
+def seen_from(request: HttpRequest) -> str:
+    """The address that a request comes from, as the server or its own proxy saw it."""
     return _address(request.META.get("REMOTE_ADDR", ""), request.headers.get("X-Forwarded-For"))
 
 
 def address_at(scope) -> str:
-    """The same for a request that is not Django's yet."""
+    """As `address_of`, for a request that is not Django's yet."""
     said = [value.decode("latin-1") for name, value in scope["headers"] if name == b"x-forwarded-for"]
-    return _address((scope.get("client") or ("",))[0], said[-1] if said else None)
+    return _wide(_address((scope.get("client") or ("",))[0], said[-1] if said else None))
+
+
+def _wide(said: str) -> str:
+    return str(ipaddress.ip_network((said, 64), strict=False)) if ":" in said else said
 
 
 def _address(peer: str, forwarded: str | None) -> str:
@@ -130,10 +149,9 @@ def _address(peer: str, forwarded: str | None) -> str:
     if settings.BEHIND_PROXY and forwarded is not None:
         said = forwarded.rpartition(",")[2].strip()  # what our own proxy saw
     try:
-        found = ipaddress.ip_address(said)
+        return str(ipaddress.ip_address(said))
     except ValueError:
         return "unknown"
-    return str(found if found.version == 4 else ipaddress.ip_network((found, 64), strict=False))
 
 
 def same_origin(request: HttpRequest) -> bool:
@@ -156,8 +174,8 @@ def open_shop() -> Shop | None:
     return Shop.objects.order_by("made_ms").first() if settings.OPEN_SHOP else None
 
 
-def new_shop(name: str, zone: str, now_ms: int) -> Shop:
-    return Shop.objects.create(name=name, zone=known_zone(zone), made_ms=now_ms)
+def new_shop(name: str, zone: str, now_ms: int, **more) -> Shop:
+    return Shop.objects.create(name=name, zone=zones.known(zone), made_ms=now_ms, **more)
 
 
 def new_phone(shop: Shop, role: str, now_ms: int, name: str = "") -> tuple[Phone, str]:
@@ -200,14 +218,6 @@ def keep_token(request: HttpRequest, response: HttpResponse, token: str = "") ->
     return response
 
 
-def known_zone(name: str) -> str:
-    """An IANA zone name, or UTC where the name is none."""
-    try:
-        return zoneinfo.ZoneInfo(name).key
-    except (ValueError, OSError, zoneinfo.ZoneInfoNotFoundError):
-        return "UTC"
-
-
 def digest(token: str) -> str:
     """What is kept of a token or secret of 256 random bits: nobody can go back from it."""
     return hashlib.sha256(token.encode("utf-8", "replace")).hexdigest()
@@ -218,7 +228,7 @@ def _known(token: str, now_ms: int) -> Phone:
     if phone is None:
         raise NoPhone
     if phone.ended_ms is not None:
-        raise Ended
+        raise Ended(phone)
     if now_ms - phone.seen_ms > SEEN_EVERY_MS:
         with writing():
             Phone.objects.filter(pk=phone.pk).update(seen_ms=now_ms)

@@ -5,6 +5,7 @@ that use a code at once one is let in.  A phone that belongs to another shop is 
 shop with no recovery phrase cannot leave it.
 """
 
+import ipaddress
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -17,10 +18,16 @@ from .tongues import t
 
 GOOD_MS = 300_000
 KEPT_MS = 86_400_000  # an old code is remembered for a day, to say that it is old
-CODE_SIGNS = 6
 SPAN_MS = 600_000
-MOST_WRONG = 20  # codes, links and phrases from one address in ten minutes
-MOST_TYPED = 300  # wrong typed codes in ten minutes from everywhere: with 100 codes open, one hit in 10,000 such spans
+MOST_WRONG = 20  # codes, links and phrases from one address (of IPv6 a /64) in ten minutes
+MOST_WIDE = 60  # from one IPv6 /48, which one customer may have whole
+MOST_TYPED = (
+    300  # wrong typed codes in ten minutes from everywhere; then each address has one try, and nobody is shut out
+)
+# Nine signs of signs.ALPHABET (26 of them) are 26**9 = 5.4e12 codes.  A try hits with (codes open now) / 5.4e12.  In a day
+# of 144 spans, N addresses have at most 144 * (300 + N) tries.  With 100,000 addresses and 100 codes open at any time: 1.4e7
+# tries, one hit in 3,700 days.  Six signs (3.1e8) would be hit four times a day, and so needed a lock for all.
+CODE_SIGNS = 9
 MOST_MADE = 30  # codes of one shop in ten minutes
 
 
@@ -61,9 +68,9 @@ def find(said: dict, address: str, asker: str, now_ms: int) -> Way:
     """The way in that a phone says it has: {"secret"} of a link, or {"typed"}, a code or the phrase.  NotLet when it is
     none, over or used; wrong ones are counted by the address they come from."""
     kind, text = _read(said)
-    _spend(kind, text, address, now_ms)
+    spent = _spend(kind, text, address, now_ms)
     way = _by_phrase(text) if kind == "phrase" else _by_opening(opening_by(kind, text), kind, asker, now_ms)
-    for key, _, _ in _limits(kind, text, address):
+    for key in spent:
         counting.give_back(key, SPAN_MS, now_ms)
     return way
 
@@ -136,7 +143,7 @@ def _read(said: dict) -> tuple[str, str]:
         return "phrase", text
     raise NotLet(
         t(
-            "A code has six signs and no 0, O, 1, I or L; a recovery phrase has {groups} groups. Look again.",
+            "A code has nine signs and no 0, O, 1, I or L; a recovery phrase has {groups} groups. Look again.",
             groups=phrase.SIGNS // phrase.GROUP,
         )
     )
@@ -144,20 +151,39 @@ def _read(said: dict) -> tuple[str, str]:
 
 def _limits(kind: str, text: str, address: str) -> list[tuple[str, int, str]]:
     """What a wrong try is counted by: key, how many, what is said when there were more."""
-    limits = [(f"wrong from {address}", MOST_WRONG, t("Too many wrong codes came from here. Wait ten minutes."))]
-    if kind == "code":
-        words = t("Too many wrong codes are being typed. Scan the picture, or wait ten minutes.")
-        limits.append(("typed", MOST_TYPED, words))
+    words = t("Too many wrong codes came from here. Wait ten minutes.")
+    limits = [(f"wrong from {address}", MOST_WRONG, words)]
+    if _wide(address) != address:
+        limits.append((f"wrong from {_wide(address)}", MOST_WIDE, words))
     if kind == "phrase":
         words = t("This phrase was tried too often. Wait ten minutes.")
         limits.append((f"phrase {phrase.name_of(text)}", phrase.MOST_WRONG, words))
     return limits
 
 
-def _spend(kind: str, text: str, address: str, now_ms: int) -> None:
+def _spend(kind: str, text: str, address: str, now_ms: int) -> list[str]:
+    """Count a try before it is looked at; by which keys."""
+    spent = []
     for key, most, words in _limits(kind, text, address):
         if not counting.spend(key, most, SPAN_MS, now_ms):
             raise TooOften(words)
+        spent.append(key)
+    if kind == "code":
+        spent.append(_spend_typed(address, now_ms))
+    return spent
+
+
+def _spend_typed(address: str, now_ms: int) -> str:
+    """A typed code is counted for the whole host, too; while that has had its most, by one try an address."""
+    for key, most in (("typed", MOST_TYPED), (f"typed from {_wide(address)}", 1)):
+        if counting.spend(key, most, SPAN_MS, now_ms):
+            return key
+    raise TooOften(t("Too many wrong codes are being typed. Scan the picture, or wait ten minutes."))
+
+
+def _wide(address: str) -> str:
+    """Of an IPv6 /64 the /48 around it."""
+    return str(ipaddress.ip_network(address).supernet(new_prefix=48)) if ":" in address else address
 
 
 def _by_phrase(text: str) -> Way:

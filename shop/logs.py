@@ -36,7 +36,8 @@ class Plain(logging.Formatter):
 
 
 class Json(logging.Formatter):
-    """{"at", "level", "logger", "message", "trouble"?, "path"?, "status"?}: the time in UTC."""
+    """{"at", "level", "logger", "message", "trouble"?, "path"?, "status"?}: the time in UTC.  Lines of the security log
+    also have the parts of their message by name: "what", "from", "shop", "phone" and the like."""
 
     def format(self, record: logging.LogRecord) -> str:
         at = datetime.fromtimestamp(record.created, UTC).isoformat(timespec="milliseconds")
@@ -47,6 +48,7 @@ class Json(logging.Formatter):
             said["path"] = path
         if status := getattr(record, "status_code", None):
             said["status"] = status
+        said |= getattr(record, "told", {})
         hidden = {key: without_secrets(value) if isinstance(value, str) else value for key, value in said.items()}
         return json.dumps(hidden, ensure_ascii=False)
 
@@ -57,14 +59,16 @@ def configured(form: str) -> dict:
     handler = {"class": "logging.StreamHandler", "formatter": "ours"}
     once = {"class": "logging.StreamHandler", "formatter": "ours", "filters": ["once"]}  # what any stranger can cause
     often = {"handlers": ["once"], "level": "WARNING", "propagate": False}
+    timed = {**handler, "formatter": "timed"}  # programs that bar addresses want the time in the line
+    security = {"handlers": ["security"], "level": "INFO", "propagate": False}
     quiet = {"handlers": ["console"], "level": "WARNING", "propagate": False}
     return {
         "version": 1,
         "disable_existing_loggers": False,
-        "formatters": {"ours": {"()": kind}},
+        "formatters": {"ours": {"()": kind}, "timed": {"()": kind, "fmt": "%(asctime)s %(name)s %(message)s"}},
         "filters": {"once": {"()": "shop.seldom.Once"}},
-        "handlers": {"console": handler, "once": once},
+        "handlers": {"console": handler, "once": once, "security": timed},
         "loggers": {name: dict(quiet) for name in ("django", "django.server", "uvicorn", "uvicorn.error")}
-        | {"django.security.DisallowedHost": often},
+        | {"django.security.DisallowedHost": often, "sandtime.security": security},
         "root": {"handlers": ["console"], "level": "WARNING"},
     }

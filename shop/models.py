@@ -21,6 +21,11 @@ class Shop(models.Model):
     seq = models.BigIntegerField(default=0, help_text="the last sequence number given to an act")
     memory = models.UUIDField(default=uuid.uuid4, help_text="new when the shop is put back from a backup")
     made_ms = models.BigIntegerField()
+    begun_in = models.CharField(
+        max_length=8,
+        blank=True,
+        help_text="the tongue of the shelf and routes it began with, while its log does not hold them",
+    )
     key = models.CharField(
         max_length=64,
         default=new_key,

@@ -64,6 +64,11 @@ LANGUAGES = [("en", "English"), ("es", "Español"), ("de", "Deutsch")]
 LANGUAGE_COOKIE_NAME = "sandtime_tongue"  # written by the page; without it the browser's own languages rule
 LOCALE_PATHS = [Path(os.environ.get("SANDTIME_LOCALE") or BASE_DIR / "shop" / "locale")]  # another one in tests
 SIGNUP = os.environ.get("SANDTIME_SIGNUP") != "closed"  # whether a phone that opens the address may make a shop
+BEGINS_PER_ADDRESS = int(os.environ.get("SANDTIME_BEGINS_PER_ADDRESS") or 20)  # phones that begin in ten minutes
+BEGINS_PER_HOUR = int(os.environ.get("SANDTIME_BEGINS_PER_HOUR") or 600)  # from everywhere
+UNUSED_HOURS = int(os.environ.get("SANDTIME_UNUSED_HOURS") or 24)  # then a shop in which nothing was done is forgotten
+TRIALS_PER_PHONE = int(os.environ.get("SANDTIME_TRIALS_PER_PHONE") or 3)  # trials of push in a minute
+TRIALS_PER_SHOP = int(os.environ.get("SANDTIME_TRIALS_PER_SHOP") or 20)  # in ten minutes
 RELEASE = os.environ.get("SANDTIME_RELEASE", "")  # a host's own name for a release: a new one offers itself to phones
 SHOP_ZONE = os.environ.get("SANDTIME_ZONE") or "UTC"  # for shops made by `serve`; a phone gives its own
 PUSH_HOSTS = tuple(host for host in os.environ.get("SANDTIME_PUSH_HOSTS", "").split(",") if host)  # for tests

@@ -47,7 +47,7 @@ class House:
         known = Act.objects.get(shop=self.shop, kind="panel_added").body
         acts = [tap(self.panel, "panel_named", name="Not yours"), {**known, "name": "Not yours"}]
         whom = {"phone": str(self.keeps.pk), "role": "wall", "name": "Not yours", "leaves": str(self.shop.pk)}
-        said = {"acts": json.dumps(acts), "shop": str(self.shop.pk), "typed": "K4T7WX", "secret": "", **whom}
+        said = {"acts": json.dumps(acts), "shop": str(self.shop.pk), "typed": "K4T7WX24A", "secret": "", **whom}
         return [said, {}]
 
     def secrets(self) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ from tests.joins import asked, begun, coded, joined, phone_of, shop_of, words
 from tests.test_access import post, tap
 
 pytestmark = pytest.mark.django_db
-WRONG = "K4T7WX"
+WRONG = "K4T7WX24A"
 
 
 def test_a_phone_joins_by_the_secret_of_a_link_and_gets_the_floor():
@@ -39,7 +39,7 @@ def test_signs_that_are_taken_for_others_are_read_as_those():
 def test_the_code_and_the_secret_are_one_way_in_and_kept_only_as_digests():
     keeper = begun()
     made = coded(keeper)
-    assert len(made["code"]) == 6
+    assert len(made["code"]) == 9
     assert len(made["secret"]) >= 43
     assert made["until_ms"] - made["now"] == 300_000
     row = {name: str(value) for name, value in Opening.objects.values().get().items()}
@@ -63,9 +63,9 @@ def test_a_code_is_over_after_five_minutes_by_link_and_typed():
     [
         ({"typed": WRONG}, "No keeper has given this code. Look again, or ask for a new one."),
         ({"secret": "x"}, "No keeper has given this link. Look again, or ask for a new one."),
-        ({"typed": "K4T"}, "A code has six signs"),
-        ({"typed": "K4T0WX"}, "A code has six signs and no 0, O, 1, I or L"),
-        ({}, "A code has six signs"),
+        ({"typed": "K4T"}, "A code has nine signs"),
+        ({"typed": "K4T0WX24A"}, "A code has nine signs and no 0, O, 1, I or L"),
+        ({}, "A code has nine signs"),
         ({"typed": "K4T7 WX24 " * 4}, "No shop here has this recovery phrase."),
     ],
 )
@@ -138,14 +138,33 @@ def test_wrong_codes_from_one_address_are_stopped_and_good_ones_do_not_count():
     assert asked(elsewhere, "join", typed=coded(keeper)["code"], name="Bench").status_code == 200
 
 
-def test_wrong_typed_codes_from_everywhere_are_stopped_and_links_go_on(monkeypatch):
+def test_noise_of_wrong_codes_shuts_no_other_shop_out_and_leaves_each_address_one_try(monkeypatch):
     monkeypatch.setattr(joining, "MOST_TYPED", 5)
     keeper = begun()
     for n in range(5):
         assert asked(Client(REMOTE_ADDR=f"192.0.2.{n}"), "join", typed=WRONG, name="Bench").status_code == 400
+    for n in range(3):
+        good = Client(REMOTE_ADDR=f"198.51.100.{n}")
+        assert asked(good, "join", typed=coded(keeper)["code"], name="Bench").status_code == 200
     stranger = Client(REMOTE_ADDR="192.0.2.99")
+    assert asked(stranger, "join", typed=WRONG, name="Bench").status_code == 400
     assert asked(stranger, "join", typed=coded(keeper)["code"], name="Bench").status_code == 429
     assert asked(stranger, "join", secret=coded(keeper)["secret"], name="Bench").status_code == 200
+
+
+def test_many_networks_of_one_ipv6_customer_count_as_one(monkeypatch):
+    monkeypatch.setattr(joining, "MOST_WIDE", 3)
+    begun()
+    tries = [asked(Client(REMOTE_ADDR=f"2001:db8:1:{n}::1"), "join", typed=WRONG, name="Bench") for n in range(4)]
+    assert [one.status_code for one in tries] == [400, 400, 400, 429]
+    assert asked(Client(REMOTE_ADDR="2001:db8:2::1"), "join", typed=WRONG, name="Bench").status_code == 400
+
+
+def test_a_hundred_thousand_addresses_hit_one_of_a_hundred_open_codes_less_than_once_in_a_thousand_days():
+    codes = len(signs.ALPHABET) ** joining.CODE_SIGNS
+    tries = 86_400_000 // joining.SPAN_MS * (joining.MOST_TYPED + 100_000)
+    assert len(set(signs.ALPHABET)) == 26
+    assert tries * 100 / codes < 1 / 1_000
 
 
 def test_a_shop_makes_only_so_many_codes_in_ten_minutes(monkeypatch):

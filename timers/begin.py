@@ -1,16 +1,16 @@
 """How a shop begins: its first phone, and a shelf and routes to start from."""
 
-import os
-
 from django.conf import settings
+from django.utils import translation
 
-from shop import access
+from shop import access, counting
 from shop.database import writing
+from shop.joining import TooOften
 from shop.models import Phone, Shop
 
-from . import log, typical, ways
-from .core.acts import new_id
+from . import furnishing, log
 from .core.tongue import t
+from .core.units import HOUR_MS, MINUTE_MS
 from .models import Act
 
 
@@ -22,8 +22,12 @@ class DoorClosed(PermissionError):
     """The one shop of this host lets a phone in by a code only."""
 
 
-def begin_shop(zone: str, now_ms: int) -> tuple[Phone, str]:
-    """A new phone and its token: keeper of a new shop, or one more phone of the open shop."""
+def begin_shop(zone: str, address: str, now_ms: int) -> tuple[Phone, str]:
+    """A new phone and its token: keeper of a new shop, or one more phone of the open shop.  TooOften where an address, or
+    all of them together, have begun as often as the host allows."""
+    if not (settings.SIGNUP or settings.OPEN_SHOP):
+        raise SignupClosed
+    _spend(address, now_ms)
     with writing():
         shop = access.open_shop()
         if shop and not shop.door_open and shop.phones.exists():
@@ -31,17 +35,23 @@ def begin_shop(zone: str, now_ms: int) -> tuple[Phone, str]:
         if shop is None and not settings.SIGNUP:
             raise SignupClosed
         role = Phone.Role.PAINTER if shop and shop.phones.exists() else Phone.Role.KEEPER
-        shop = shop or furnished_shop(t("My shop"), zone, now_ms)
+        make = furnished_shop if settings.OPEN_SHOP else lean_shop
+        shop = shop or make(t("My shop"), zone, now_ms)
         return access.new_phone(shop, role, now_ms)
 
 
+def lean_shop(name: str, zone: str, now_ms: int) -> Shop:
+    """A shop with the typical shelf and routes in the tongue that begins it: told to its phone, and in its log with the
+    first act that is kept.  It may be forgotten while there is none."""
+    tongue = translation.get_language() or settings.LANGUAGE_CODE
+    return access.new_shop(name, zone, now_ms, begun_in=tongue, seq=furnishing.count())
+
+
 def furnished_shop(name: str, zone: str, now_ms: int) -> Shop:
-    """A shop with the typical shelf and routes, as acts of its log like any other, in the tongue that begins it."""
-    shop = access.new_shop(name, zone, now_ms)
-    verdicts = log.append(shop.pk, None, _furnishing(now_ms), now_ms)
-    refused = [verdict for verdict in verdicts if verdict["verdict"] != log.KEPT]
-    if refused:
-        raise AssertionError(refused)
+    """The same with shelf and routes in its log at once: a host's own shop, which nobody forgets."""
+    shop = lean_shop(name, zone, now_ms)
+    log.furnish(shop.pk)
+    shop.refresh_from_db()
     return shop
 
 
@@ -52,10 +62,10 @@ def untouched(shop: Shop) -> bool:
     return not Act.objects.filter(shop=shop).exclude(heard_ms=shop.made_ms).exists()
 
 
-def _furnishing(now_ms: int) -> list[dict]:
-    written = [("product", "sheet_written", typical.told(doc)) for doc in typical.PRODUCTS]
-    written += [("route", "route_written", ways.told(doc)) for doc in ways.ROUTES]
-    return [
-        {"id": new_id(now_ms, os.urandom(10)), "at": now_ms, "on": f"{what}:{doc['id']}", "kind": kind, "doc": doc}
-        for what, kind, doc in written
-    ]
+def _spend(address: str, now_ms: int) -> None:
+    words = t("Many phones have begun here just now. This one asks again by itself: its clocks run meanwhile.")
+    limits = [(f"begun from {address}", settings.BEGINS_PER_ADDRESS, 10 * MINUTE_MS)]
+    limits.append(("begun", settings.BEGINS_PER_HOUR, HOUR_MS))
+    for key, most, span_ms in limits:
+        if not counting.spend(key, most, span_ms, now_ms):
+            raise TooOften(words)

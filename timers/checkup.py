@@ -28,7 +28,7 @@ class Checkup:
         one = thawed(row)
         self.counts[model] += 1
         if model == "shop.shop":
-            self.said[one.pk] = one.seq
+            self.said[one.pk] = 0 if one.begun_in else one.seq  # what it began with is not in its log yet
         elif model == "timers.act":
             self._take_act(one)
 

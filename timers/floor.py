@@ -10,7 +10,7 @@ from django.db.models import QuerySet
 
 from shop.models import Shop
 
-from . import rows
+from . import furnishing, rows
 from .core import air, cup, film, house, mine
 from .core.face import face
 from .core.ring import floor_order, hands_line
@@ -21,8 +21,8 @@ PAGE = 200  # things an answer carries at the most; the phone asks again for the
 
 
 def changed(shop: Shop, cursor: int, now_ms: int, with_cards=True, own="", memory="", kept: Kept | None = None) -> dict:
-    """What the shop heard since a cursor: fragments by sequence, the new cursor, whether there is more, and how far
-    another phone has heard.
+    """What the shop heard since a cursor: fragments by sequence, the new cursor, whether there is more, how far another
+    phone has heard, and whether the shop is unused: no act was ever kept in it.
 
     A fragment is {"on", "seq", "state", "acts", "seqs", "face"}: the acts of the thing that clocks need, for a phone to
     fold its own on top; of their sequences the first, then the steps from each to the next, which take fewer bytes.
@@ -35,14 +35,15 @@ def changed(shop: Shop, cursor: int, now_ms: int, with_cards=True, own="", memor
     if kept and cursor == kept.before:
         things, more = kept.things, False
     else:
-        things, more = _since(shop, cursor) if cursor < stand.seq else ([], False)
+        things, more = _since(shop, cursor, stand) if cursor < stand.seq else ([], False)
     fragments = [_fragment(*thing) for thing in things]
     if with_cards and fragments:
         drawn = _drawing(shop, now_ms, own)
         for fragment in fragments:
             fragment["face"] = drawn(fragment["on"], fragment["state"])
     last = max([seq for _, seq, *_ in things[-1:]] + [stand.seq] * (not more))
-    return {"fragments": fragments, "cursor": last, "more": more, "memory": stand.memory, "seen": stand.seen}
+    told = {"memory": stand.memory, "seen": stand.seen, "unused": stand.begun is not None}
+    return {"fragments": fragments, "cursor": last, "more": more, **told}
 
 
 def floor(shop: Shop, now_ms: int) -> dict:
@@ -140,12 +141,15 @@ def whose(shop: Shop, state: dict) -> list[str] | None:
     return mine.whose(state, list(_panels_of(shop, state).values()))
 
 
-def _since(shop: Shop, cursor: int) -> tuple[list[tuple], bool]:
+def _since(shop: Shop, cursor: int, stand: rows.Stand) -> tuple[list[tuple], bool]:
     """Things that were folded since a cursor, as the log tells them, and whether there are more.
 
     Other phones may tap between one question to the database and the next: the cursor takes in all rows that were read,
     and of a thing no act comes that its state does not know, so nothing is skipped and nothing told twice.
     """
+    if stand.begun:
+        things = [thing for thing in furnishing.things(shop.pk, stand.begun) if thing[1] > cursor]
+        return things[:PAGE], len(things) > PAGE
     found = rows.states(shop.pk, cursor, PAGE + 1)
     more, found = len(found) > PAGE, found[:PAGE]
     acts: dict[str, list] = {on: [] for on, _, _ in found}

@@ -1,12 +1,19 @@
-"""What was told long ago is forgotten, so that Told does not grow for ever; and nothing rings twice for it.
+"""What was told long ago is forgotten, so that Told does not grow for ever, and shops in which nothing was ever done.
 
-Forgotten is what was taken up more than KEPT_MS ago, for a moment as long ago, of a thing that stands on the floor no
+Of what was told is forgotten what was taken up more than KEPT_MS ago, for a moment as long ago, of a thing that stands on the floor no
 more.  Such a thing can be brought back: so what fell due more than KEPT_MS ago is rung for no thing (`too_old`).
+
+A shop is forgotten when no act was ever kept in it, it has one phone at the most and no recovery phrase, that phone asks
+for no push, no thermometer was made, and the phone was not seen for as long as the host says.  A phone that comes back
+begins another one, and what it did without signal goes along (static/js/anew.js).
 """
 
-from django.db.models import Exists, OuterRef
+from django.conf import settings
+from django.db.models import Count, Exists, OuterRef, QuerySet
 
+from shop import security
 from shop.database import writing
+from shop.models import Phone, Shop, Subscription, Thermometer
 
 from .core.units import DAY_MS, HOUR_MS
 from .models import Folded, Told
@@ -14,11 +21,17 @@ from .models import Folded, Told
 KEPT_MS = 60 * DAY_MS
 EVERY_MS = HOUR_MS
 MOST = 1000
+MOST_SHOPS = 200  # at once: nobody else writes meanwhile
 
 
 def too_old(at_ms: int, now_ms: int) -> bool:
     """Whether a ring fell due so long ago that whether it was told may be forgotten: it does not ring."""
     return at_ms < now_ms - KEPT_MS
+
+
+def turn(now_ms: int) -> bool:
+    """Forget a portion of all that is to be forgotten; whether there may be more."""
+    return forget(now_ms) == MOST or forget_shops(now_ms) == MOST_SHOPS
 
 
 def forget(now_ms: int) -> int:
@@ -30,3 +43,35 @@ def forget(now_ms: int) -> int:
         mine = list(old.values_list("pk", flat=True)[:MOST])
         Told.objects.filter(pk__in=mine).delete()
     return len(mine)
+
+
+def forget_shops(now_ms: int) -> int:
+    """Take away shops that nobody used, at most MOST_SHOPS at once; how many.  Asked again under their locks, which the
+    first act of a phone holds too."""
+    if settings.OPEN_SHOP or not settings.UNUSED_HOURS:
+        return 0
+    unused = _unused(now_ms - settings.UNUSED_HOURS * HOUR_MS)
+    found = list(unused.values_list("pk", flat=True)[:MOST_SHOPS])
+    if not found:
+        return 0
+    with writing():
+        list(Shop.objects.filter(pk__in=found).order_by("pk").select_for_update().values_list("pk"))
+        mine = list(unused.filter(pk__in=found).values_list("pk", flat=True))
+        Shop.objects.filter(pk__in=mine).delete()
+    security.told("shops-forgotten", count=len(mine))
+    return len(found)
+
+
+def _unused(before_ms: int) -> QuerySet:
+    """Shops in which nothing was done, whose phone was last seen before a moment."""
+    own = {"shop": OuterRef("pk")}
+    phones = Phone.objects.filter(**own)
+    several = phones.order_by().values("shop").annotate(count=Count("pk")).filter(count__gt=1)
+    uses = [
+        phones.filter(seen_ms__gte=before_ms),
+        several,
+        Subscription.objects.filter(phone__shop=OuterRef("pk")),
+        Thermometer.objects.filter(**own),
+    ]
+    bare = Shop.objects.exclude(begun_in="").filter(phrase_hash="", made_ms__lt=before_ms)
+    return bare.filter(*(~Exists(use) for use in uses))

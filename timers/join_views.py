@@ -1,12 +1,13 @@
 """The phones of a shop, and how one more joins it: who, what, show."""
 
+import uuid
 from functools import wraps
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
-from shop import access, joining, phrase
+from shop import access, joining, phrase, security
 from shop import phones as house
 from shop.models import Phone
 
@@ -31,6 +32,7 @@ def in_words(view):
         except access.NotAllowed as why:
             words, status = str(why), 403
         except joining.TooOften as why:
+            security.refused("too-often", access.seen_from(request))
             words, status = str(why), 429
         except (joining.NotLet, Refused) as why:
             words, status = str(why), 400
@@ -51,7 +53,9 @@ def phones(request: HttpRequest, at_ms: int) -> HttpResponse:
 @in_words
 def code(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper lets one more phone in: the link's secret and the code to type."""
-    secret, typed, until_ms = joining.make(access.keeper_of(request, at_ms).shop, request.POST.get("role", ""), at_ms)
+    keeper, role = access.keeper_of(request, at_ms), request.POST.get("role", "")
+    secret, typed, until_ms = joining.make(keeper.shop, role, at_ms)
+    security.told("code-made", access.seen_from(request), keeper, role=role)
     return JsonResponse({"secret": secret, "code": typed, "until_ms": until_ms, "now": at_ms})
 
 
@@ -61,6 +65,7 @@ def role(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper gives a phone another role."""
     keeper = access.keeper_of(request, at_ms)
     house.set_role(keeper, request.POST.get("phone", ""), request.POST.get("role", ""))
+    _said("role-changed", request, keeper, role=request.POST["role"])
     return _house(access.phone_of(request, at_ms))
 
 
@@ -72,6 +77,7 @@ def end(request: HttpRequest, at_ms: int) -> HttpResponse:
     house.end(keeper, request.POST.get("phone", ""), at_ms)
     let_go(keeper, request.POST["phone"], at_ms)
     keeper.shop.refresh_from_db()  # its door may be closed by this
+    _said("phone-ended", request, keeper)
     return _house(keeper)
 
 
@@ -89,6 +95,7 @@ def back(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper lets an ended phone back in."""
     keeper = access.keeper_of(request, at_ms)
     house.let_back(keeper, request.POST.get("phone", ""))
+    _said("phone-let-back", request, keeper)
     return _house(keeper)
 
 
@@ -96,7 +103,10 @@ def back(request: HttpRequest, at_ms: int) -> HttpResponse:
 @in_words
 def recovery(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper makes the recovery phrase: told this once, the one before is void."""
-    return JsonResponse({"phrase": phrase.make(access.keeper_of(request, at_ms))})
+    keeper = access.keeper_of(request, at_ms)
+    made = phrase.make(keeper)
+    security.told("phrase-made", access.seen_from(request), keeper)
+    return JsonResponse({"phrase": made})
 
 
 @our_own
@@ -123,6 +133,7 @@ def join(request: HttpRequest, at_ms: int) -> HttpResponse:
         raise joining.NotLet(asks)
     asker = request.POST.get("asker", "")
     phone, token = joining.join(way, access.held_phone(request), name, asker, at_ms, untouched)
+    security.told("joined", access.seen_from(request), phone, role=phone.role, by="code" if way.opening else "phrase")
     shop = {"shop": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}
     answer = JsonResponse({"phone": str(phone.pk), "role": phone.role, **shop})
     return access.keep_token(request, answer, token)
@@ -130,7 +141,18 @@ def join(request: HttpRequest, at_ms: int) -> HttpResponse:
 
 def _way(request: HttpRequest, at_ms: int) -> joining.Way:
     said = {name: request.POST.get(name, "") for name in ("secret", "typed")}
-    return joining.find(said, access.address_of(request), request.POST.get("asker", ""), at_ms)
+    try:
+        return joining.find(said, access.address_of(request), request.POST.get("asker", ""), at_ms)
+    except joining.TooOften:
+        raise
+    except joining.NotLet:
+        security.refused("wrong-code", access.seen_from(request))
+        raise
+
+
+def _said(what: str, request: HttpRequest, keeper: Phone, **more: str) -> None:
+    """What a keeper did with a phone of its shop."""
+    security.told(what, access.seen_from(request), keeper, whose=uuid.UUID(request.POST["phone"]), **more)
 
 
 def _leaver(request: HttpRequest) -> Phone | None:

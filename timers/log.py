@@ -10,7 +10,7 @@ from shop.database import writing
 from shop.hub import moved
 from shop.models import Phone, Shop
 
-from . import rows
+from . import furnishing, rows
 from .core import acts as rules
 from .core import air, cup, house, panel, shelf
 from .core.tongue import t
@@ -50,11 +50,14 @@ def keep(shop_id, phone: Phone | None, acts: list, now_ms: int) -> Kept:
     shop_id, phone_id = uuid.UUID(str(shop_id)), phone and phone.pk
     with writing():
         stood = rows.stand(shop_id, phone_id, lock=True)
-        held, logs = _read(shop_id, acts)
+        held, logs = _read(shop_id, acts, stood)
         verdicts, fresh = _judge(acts, held, now_ms, shop_id, phone)
         states, poison, faded = _fold(logs, fresh)
         kept = [(stood.seq + at, act) for at, act in enumerate((one for one in fresh if one["id"] not in poison), 1)]
         things = _things(logs, kept, states, faded)
+        if kept and stood.begun:
+            _furnish(shop_id, stood)
+            stood = stood._replace(begun=None)
         if kept:
             _write(shop_id, phone_id, kept, things, now_ms)
         if faded:
@@ -67,6 +70,14 @@ def keep(shop_id, phone: Phone | None, acts: list, now_ms: int) -> Kept:
         elif verdict["verdict"] != REFUSED:
             verdict["seq"] = seqs[verdict["id"]]
     return Kept(verdicts, stood.seq, stood._replace(seq=stood.seq + len(kept)), things)
+
+
+def furnish(shop_id: uuid.UUID) -> None:
+    """Write what a shop begins with into its log, before any act."""
+    with writing():
+        stood = rows.stand(shop_id, None, lock=True)
+        if stood.begun:
+            _furnish(shop_id, stood)
 
 
 def folded(on: str, acts: list[dict]) -> dict:
@@ -86,18 +97,26 @@ def fold_again(shop: Shop, using: str = "default") -> None:
     Folded.objects.using(using).bulk_create(made, batch_size=500)
 
 
-def _read(shop_id: uuid.UUID, acts: list) -> tuple[dict, dict]:
-    """What the log holds, in one question: id -> (act, seq), and of each thing that is named [(seq, act), ...]."""
+def _read(shop_id: uuid.UUID, acts: list, stood: rows.Stand) -> tuple[dict, dict]:
+    """What the log holds, or will hold from the first act on, in one question: id -> (act, seq), and of each thing that
+    is named [(seq, act), ...]."""
     told = [act for act in acts if isinstance(act, dict)]
     ids = list({act["id"] for act in told if rules.is_id(act.get("id"))})
     named = [act["on"] for act in told if isinstance(act.get("on"), str)]
     logs: dict[str, list] = {on: [] for on in named if rules.ON.match(on)}
     held = {}
-    for on, seq, act in rows.acts(shop_id, ids, logs):
+    for on, seq, act in _begun(shop_id, ids, logs, stood) if stood.begun else rows.acts(shop_id, ids, logs):
         held[act["id"]] = act, seq
         if on:
             logs[on].append((seq, act))
     return held, logs
+
+
+def _begun(shop_id: uuid.UUID, ids: list[str], logs: dict, stood: rows.Stand) -> list[tuple[str, int, dict]]:
+    """What a shop begins with, as `rows.acts` tells it."""
+    told = furnishing.acts(shop_id, stood.begun)
+    by_id = [("", seq, act) for seq, act in told if act["id"] in ids]
+    return by_id + [(act["on"], seq, act) for seq, act in told if act["on"] in logs]
 
 
 def _judge(acts: list, held: dict, now_ms: int, shop_id, phone: Phone | None) -> tuple[list[dict], list[dict]]:
@@ -154,6 +173,14 @@ def _things(logs: dict, kept: list[tuple[int, dict]], states: dict, faded: set) 
     last = {act["on"]: seq for seq, act in kept}
     needed = {on: sorted((one for one in logs[on] if one[1]["id"] not in faded), key=lambda one: one[0]) for on in last}
     return sorted(((on, last[on], states[on], needed[on]) for on in last), key=lambda thing: thing[1])
+
+
+def _furnish(shop_id: uuid.UUID, stood: rows.Stand) -> None:
+    """What a shop begins with, as its phone was told it: heard at the moment it was made, by no phone."""
+    things = furnishing.things(shop_id, stood.begun)
+    rows.add_acts(shop_id, None, furnishing.acts(shop_id, stood.begun), stood.begun.made_ms)
+    rows.put_states(shop_id, [(on, seq, state, _look(on)) for on, seq, state, _ in things])
+    rows.furnished(shop_id, stood.memory)
 
 
 def _write(shop_id: uuid.UUID, phone_id, kept: list[tuple[int, dict]], things: list[tuple], now_ms: int) -> None:

@@ -3,17 +3,20 @@
 import re
 
 from cryptography.hazmat.primitives.asymmetric import ec
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
-from shop import access, push, seal
+from shop import access, counting, push, seal, security
 from shop.database import writing
+from shop.joining import TooOften
 from shop.models import Phone, Subscription
 
 from . import ringer, ringing
 from .core.check import Refused
 from .core.tongue import t
+from .core.units import MINUTE_MS
 from .views import now_ms, our_own, plain
 
 QUIET = re.compile(r"([0-9]{1,4})-([0-9]{1,4})\Z")
@@ -31,6 +34,9 @@ def of_a_phone(view):
             words, status = t("This phone belongs to no shop here."), 401
         except Refused as why:
             words, status = str(why), 400
+        except TooOften as why:
+            security.refused("too-often", access.seen_from(request))
+            words, status = str(why), 429
         return plain(words, status)
 
     return answered
@@ -81,6 +87,10 @@ def trial(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     subscription = phone.subscriptions.select_related("phone__shop").first()
     if subscription is None:
         raise Refused(t("The server has no leave to ring this phone. Turn push on first."))
+    if not counting.spend(f"trial {phone.pk}", settings.TRIALS_PER_PHONE, MINUTE_MS, at_ms):
+        raise TooOften(t("This phone was tried a moment ago. Wait a minute."))
+    if not counting.spend(f"trials {phone.shop_id}", settings.TRIALS_PER_SHOP, 10 * MINUTE_MS, at_ms):
+        raise TooOften(t("This shop has tried its phones often just now. Wait ten minutes."))
     return {"at_ms": ringer.trial(subscription, at_ms)}
 
 

@@ -13,7 +13,8 @@ import uuid
 from concurrent.futures import Future, ThreadPoolExecutor, wait
 
 from django.db import close_old_connections
-from django.db.models import F, Q, QuerySet
+from django.db.models import F, Q, QuerySet, Window
+from django.db.models.functions import RowNumber
 
 from shop import push
 from shop.database import writing
@@ -22,6 +23,7 @@ from shop.models import Shop, Subscription
 from . import floor, forgetting, ringing
 from .core.units import DAY_MS, MINUTE_MS
 from .models import Folded, Owed, Told
+from .turns import Turns
 
 EVERY_S = 1.0
 LATE_MS = 30 * MINUTE_MS  # what rang longer ago is told in one message
@@ -31,6 +33,7 @@ WRONG_MS = MINUTE_MS  # clocks of two hosts may differ by this much
 NEVER_MS = 2**62  # it stands on the floor, and nothing of it is known to ring: the air may change that
 MOST = 500
 ROADS = 8
+MOST_A_SHOP = 2  # of the roads at once: what one shop is told holds nobody else up
 TRIAL_MS = 30_000
 
 logger = logging.getLogger(__name__)
@@ -43,6 +46,7 @@ class Ringer:
         self.clock = clock
         self.roads = ThreadPoolExecutor(ROADS, thread_name_prefix="push")
         self.flying: dict[Future, list[Owed]] = {}
+        self.queue = Turns(MOST_A_SHOP)
 
     def run(self, stopped: threading.Event) -> None:
         """Ring until stopped; a trouble of the moment (a locked database) is said and tried again."""
@@ -55,7 +59,7 @@ class Ringer:
                 last_ms = now_ms
                 self.turn()
                 if forget_ms is None or abs(now_ms - forget_ms) > forgetting.EVERY_MS:
-                    forget_ms = now_ms if forgetting.forget(now_ms) < forgetting.MOST else None
+                    forget_ms = None if forgetting.turn(now_ms) else now_ms
             except Exception:
                 logger.exception("the ringer had trouble and goes on")
             close_old_connections()
@@ -80,10 +84,24 @@ class Ringer:
         now_ms = self.clock()
         busy = {row.subscription_id for rows in self.flying.values() for row in rows}
         rows = claim(now_ms, busy) if _owed(now_ms).exists() else []
-        for subscription in {row.subscription_id for row in rows}:
-            own = [row for row in rows if row.subscription_id == subscription]
-            self.flying[self.roads.submit(_tell, own, self.clock)] = own
+        owned: dict[int, list[Owed]] = {}
+        for row in rows:
+            owned.setdefault(row.subscription_id, []).append(row)
+        for own in owned.values():
+            future = Future()
+            self.flying[future] = own
+            self.queue.put(own[0].told.shop_id, (future, own))
+            self.roads.submit(self._tell_next)
         return len(rows)
+
+    def _tell_next(self) -> None:
+        """Tell the phone whose shop's turn it is."""
+        with self.queue.taken() as (future, own):
+            try:
+                future.set_result(_tell(own, self.clock))
+            except BaseException as why:
+                future.set_exception(why)
+                raise
 
     def _land(self) -> None:
         """Write down what became of messages; only this thread writes."""
@@ -112,12 +130,14 @@ def look(now_ms: int) -> None:
 
 
 def claim(now_ms: int, busy: set = frozenset()) -> list[Owed]:
-    """Rows of Owed that are this ringer's to tell now: their time is moved on while no other ringer can read them
-    (PostgreSQL passes over rows that are held, SQLite lets one writer in at a time)."""
+    """Rows of Owed that are this ringer's to tell now, of each shop in turn: their time is moved on while no other ringer
+    can read them (PostgreSQL passes over rows that are held, SQLite lets one writer in at a time)."""
+    waiting = _owed(now_ms).exclude(subscription__in=busy)
+    turn = Window(RowNumber(), partition_by=F("told__shop"), order_by=("subscription", "told__at_ms", "pk"))
+    fair = list(waiting.annotate(turn=turn).order_by("turn", "pk").values_list("pk", flat=True)[:MOST])
     with writing():
-        waiting = _owed(now_ms).exclude(subscription__in=busy).select_for_update(skip_locked=True, of=("self",))
-        waiting = waiting.select_related("told", "subscription__phone").order_by("subscription", "told__at_ms", "pk")
-        mine = list(waiting[:MOST])
+        held = _owed(now_ms).filter(pk__in=fair).select_for_update(skip_locked=True, of=("self",))
+        mine = list(held.select_related("told", "subscription__phone").order_by("subscription", "told__at_ms", "pk"))
         for row in mine:
             row.try_ms, row.tries = now_ms + LEASE_MS, row.tries + 1
         Owed.objects.filter(pk__in=[row.pk for row in mine]).update(try_ms=now_ms + LEASE_MS, tries=F("tries") + 1)

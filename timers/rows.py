@@ -6,10 +6,13 @@ import uuid
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from shop.access import NoPhone
 from shop.database import ask, locked, tell
-from shop.models import Shop
 
-STAND = """SELECT seq, memory,
+from . import furnishing
+from .furnishing import Beginning
+
+STAND = """SELECT seq, memory, begun_in, made_ms,
     (SELECT MAX(cursor) FROM shop_phone WHERE shop_id = %s AND ended_ms IS NULL AND id <> %s)
     FROM shop_shop WHERE id = %s"""
 ACTS_BY_ID = "SELECT '', seq, body FROM timers_act WHERE shop_id = %s AND act_id IN ({})"
@@ -22,24 +25,32 @@ NEW_STATES = """INSERT INTO timers_folded (shop_id, "on", seq, state, next_at_ms
 LOOK_AGAIN = "UPDATE timers_folded SET next_at_ms = 0 WHERE shop_id = %s AND next_at_ms <> 0"
 NAME = """UPDATE shop_shop SET first_name = CASE WHEN first_name = '' THEN name ELSE first_name END,
     name = CASE WHEN %s <> '' THEN %s WHEN first_name <> '' THEN first_name ELSE name END WHERE id = %s"""
+FURNISHED = "UPDATE shop_shop SET begun_in = '', memory = %s WHERE id = %s"
 STATES = 'SELECT "on", seq, state FROM timers_folded WHERE shop_id = %s AND seq > %s ORDER BY seq LIMIT %s'
 
 
 class Stand(NamedTuple):
-    """Where a shop stands: its last sequence, its memory, and how far a phone other than the asker has heard."""
+    """Where a shop stands: its last sequence, its memory, how far a phone other than the asker has heard; how it began,
+    while its log does not hold what it began with."""
 
     seq: int
     memory: str
     seen: int
+    begun: Beginning | None = None
 
 
 def stand(shop_id: uuid.UUID, phone_id: uuid.UUID | None, lock: bool = False) -> Stand:
-    """Where a shop stands; with `lock` nobody else moves it until the transaction ends."""
+    """Where a shop stands; with `lock` nobody else moves it until the transaction ends.  NoPhone where it is gone: a phone
+    of it was known a moment ago."""
     found = ask(locked(STAND) if lock else STAND, shop_id, phone_id, shop_id)
     if not found:
-        raise Shop.DoesNotExist
-    seq, memory, seen = found[0]
-    return Stand(seq, str(uuid.UUID(str(memory))), seen or 0)
+        raise NoPhone
+    seq, memory, begun_in, made_ms, seen = found[0]
+    memory = uuid.UUID(str(memory))
+    if not begun_in:
+        return Stand(seq, str(memory), seen or 0)
+    begun = Beginning(begun_in, made_ms)
+    return Stand(furnishing.count(), str(furnishing.memory(memory, begun)), seen or 0, begun)
 
 
 def acts(shop_id: uuid.UUID, ids: list[str], things: Iterable[str]) -> list[tuple[str, int, dict]]:
@@ -92,6 +103,11 @@ def look_again(shop_id: uuid.UUID) -> None:
 def name(shop_id: uuid.UUID, called: str) -> None:
     """The shop is called as a keeper named it; where no name stands, as it was called before."""
     tell(NAME, called, called, shop_id)
+
+
+def furnished(shop_id: uuid.UUID, memory: str) -> None:
+    """The log holds what the shop began with, under the memory that phones have of it."""
+    tell(FURNISHED, uuid.UUID(memory), shop_id)
 
 
 def move(shop_id: uuid.UUID, seq: int) -> None:

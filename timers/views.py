@@ -11,7 +11,8 @@ from django.views.decorators.cache import cache_control, never_cache
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_GET, require_POST, require_safe
 
-from shop import access, offline, tongues
+from shop import access, offline, security, tongues
+from shop.joining import TooOften
 from shop.models import Phone
 
 from . import sync as road
@@ -33,12 +34,16 @@ def our_own(view):
     @require_POST
     @wraps(view)
     def guarded(request: HttpRequest) -> HttpResponse:
-        own = access.same_origin(request)
-        answer = view(request) if own else plain(t("This did not come from Sandtime's own page."), 403)
+        answer = view(request) if access.same_origin(request) else _strange(request)
         add_never_cache_headers(answer)  # an answer may hold the shop's key, a code or the phrase
         return answer
 
     return guarded
+
+
+def _strange(request: HttpRequest) -> HttpResponse:
+    security.refused("cross-site", access.seen_from(request))
+    return plain(t("This did not come from Sandtime's own page."), 403)
 
 
 @require_safe
@@ -62,11 +67,17 @@ def clock(request: HttpRequest) -> HttpResponse:
 def begin(request: HttpRequest) -> HttpResponse:
     """A phone's first word: it gets a shop of its own, or joins the one shop of an open host."""
     try:
-        phone, token = begin_shop(request.POST.get("zone", ""), now_ms())
+        phone, token = begin_shop(request.POST.get("zone", ""), access.address_of(request), now_ms())
     except SignupClosed:
+        security.refused("begin-closed", access.seen_from(request))
         return plain(t("New shops cannot be made here. Ask a phone of your shop to let this one in."), 403)
     except DoorClosed:
+        security.refused("begin-closed", access.seen_from(request))
         return plain(t("The door of this shop is closed. Ask a keeper's phone for a code."), 403)
+    except TooOften as why:
+        security.refused("begin-too-often", access.seen_from(request))
+        return plain(str(why), 429)
+    security.told("begun", access.seen_from(request), phone, role=phone.role)
     answer = JsonResponse({"phone": str(phone.id), "shop": str(phone.shop_id)})
     return access.keep_token(request, answer, token)
 

@@ -117,7 +117,7 @@ function paintOpening(now) {
   if (!opening) return;
   say("phones-opening-words", t(FOR_ONE[opening.role]));
   say("phones-address", location.origin);
-  say("phones-code", opening.code.replace(/^.../, "$& "));
+  say("phones-code", opening.code.replace(/...(?=.)/g, "$& "));
   say("phones-left", t("Good for {span} more. [[a code]]", { span: span(Math.ceil(left / MINUTE_MS) * MINUTE_MS) }));
 }
 

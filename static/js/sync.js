@@ -1,4 +1,5 @@
 // The road to the server: one htmx element posts the outbox and takes the answer in.
+import * as anew from "./anew.js";
 import * as clock from "./clock.js";
 import * as shop from "./shop.js";
 import { t, tn } from "./core/tongue.js";
@@ -95,7 +96,7 @@ async function heard(xhr) {
   let cards = [];
   try {
     if (status === 200) cards = await landed();
-    else if (status === 401 && !shop.meta.phone) await begin();
+    else if (status === 401 && (!shop.meta.phone || wasForgotten(xhr))) await begin();
     else {
       signal.ended = xhr.getResponseHeader("Sandtime-Phone") === "ended";
       await failed(status, xhr.responseText);
@@ -123,7 +124,7 @@ function finish(cards) {
 }
 
 async function landed() {
-  const { cursor, now, more, shop: id, name, zone, phone, role, key, seen, memory } = document.getElementById("cursor").dataset;
+  const { cursor, now, more, shop: id, name, zone, phone, role, key, seen, memory, unused } = document.getElementById("cursor").dataset;
   const verdicts = JSON.parse(document.getElementById("verdicts").textContent);
   const sections = [...landing.querySelectorAll("[data-fragment]")];
   const fragments = sections.map((section) => {
@@ -140,19 +141,25 @@ async function landed() {
   await corrected(clock.heard(Number(now), ...sent));
   if (deaf) return [];
   const emptied = shop.meta.phone ? {} : { emptied: Number(cursor) > 0 && !shop.meta.began };
-  const about = { shop: id, name, zone, phone, role, key, seen: Number(seen), memory, recount };
+  const about = { shop: id, name, zone, phone, role, key, seen: Number(seen), memory, recount, unused: unused === "yes" };
   await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra: { ...about, ...emptied } });
   return cards;
 }
 
+/** A shop in which nothing was done is forgotten after a time; its phone is not a stranger but begins again. */
+const wasForgotten = (xhr) => xhr.getResponseHeader("Sandtime-Phone") === "unknown" && anew.mayBegin();
+
 async function begin() {
   if (location.hash.startsWith("#join")) return; // it is about to join a shop, and needs none of its own
+  const before = shop.meta.phone;
+  if (before) await anew.leave();
   const zone = Intl.DateTimeFormat().resolvedOptions().timeZone || "UTC";
   const answer = await fetch("/begin", { method: "POST", headers: { "X-Sandtime": "1" }, body: new URLSearchParams({ zone }) });
   if (!answer.ok) await failed(answer.status, "");
   if (answer.status === 403) signal.mood = "closed";
   if (!answer.ok) return;
-  await shop.remember({ phone: (await answer.json()).phone, began: true });
+  const { phone } = await answer.json();
+  await (before ? anew.arrive(phone) : shop.remember({ phone, began: true }));
   again = true;
 }
 

@@ -16,7 +16,7 @@ def to_phones(page):
 
 
 def code(page, role: str = "painter") -> tuple[str, str]:
-    """A keeper's phone shows a code: the six signs, and the link in the picture."""
+    """A keeper's phone shows a code: the nine signs, and the link in the picture."""
     with page.expect_response("**/phones/code") as answer:
         page.locator(f"[data-do=phones-let][data-role={role}]").tap()
     expect(page.locator("#phones-qr path")).to_be_visible()
@@ -110,8 +110,8 @@ def test_wrong_old_and_used_codes_are_said_in_words(server, phones):
     other = phones(f"{server.address}#join")
     why = other.locator("#join-why")
     types(other, "K4T")
-    expect(why).to_contain_text("A code has six signs")
-    types(other, typed[1:] + typed[0] if len(set(typed)) > 1 else "K4T7WX")
+    expect(why).to_contain_text("A code has nine signs")
+    types(other, typed[1:] + typed[0] if len(set(typed)) > 1 else "K4T7WX24A")
     expect(why).to_have_text("No keeper has given this code. Look again, or ask for a new one.")
     other.context.set_offline(True)
     types(other, typed)

@@ -1,0 +1,36 @@
+"""`manage.py deleteshop`: the host takes a shop away with all of it."""
+
+from django.core.management.base import BaseCommand, CommandError
+
+from shop import security
+from shop.database import writing
+from shop.hub import phones_changed
+from shop.models import Shop
+
+
+class Command(BaseCommand):
+    help = "Take one shop away: its phones, its taps, all.  Without --shop, list the shops.  Make a backup before."
+
+    def add_arguments(self, parser):
+        parser.add_argument("--shop", help="the shop's id, as the list shows it")
+        parser.add_argument("--yes", action="store_true", help="do not ask for the shop's name")
+
+    def handle(self, *args, shop, yes, **options):
+        if shop is None:
+            for one in Shop.objects.order_by("made_ms"):
+                phones = one.phones.filter(ended_ms=None).count()
+                self.stdout.write(f"{one.pk}  {phones} phones  {one.seq} taps  {one.name}")
+            return
+        found = next((one for one in Shop.objects.all() if str(one.pk) == shop), None)
+        if found is None:
+            raise CommandError("No shop here has this id. Nothing was deleted.")
+        if not yes and input(f"Type the name of the shop to delete it for good ({found.name}): ") != found.name:
+            raise CommandError("That is not its name. Nothing was deleted.")
+        with writing():
+            Shop.objects.select_for_update().filter(pk=found.pk).first()
+            phones_changed(found.pk)
+            Shop.objects.filter(pk=found.pk).delete()
+        security.told("shop-deleted", shop=found.pk)
+        self.stdout.write(
+            f"Deleted {found.name}. Its phones keep what they hold, and are told that no shop here knows them."
+        )
