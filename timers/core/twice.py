@@ -20,11 +20,16 @@ def pair(state: dict) -> list[dict]:
     Source   our own rule, in DEVELOPERS.md
     Vectors  tests/vectors/twice.json
     """
-    films = state["films"]
-    for at, two in enumerate(films):
-        for one in films[:at]:
-            if _same_coat(one, two) and two["id"] not in one.get("both", []):
+    coats: dict[tuple, list] = {}  # of each coat the films of the last hour, with those that are known to be real too
+    for two in state["films"]:
+        if not two.get("who") or two["sanded"]:
+            continue
+        near = coats.setdefault(tuple(two[key] for key in ("step", "area", "coat")), [])
+        near[:] = [one for one in near if two["laid_at"] - one[0]["laid_at"] <= ASK_MS]
+        for one, both in near:
+            if one["who"] != two["who"] and two["id"] not in both:
                 return [one, two]
+        near.append((two, set(two.get("both", []))))
     return []
 
 
@@ -38,15 +43,13 @@ def asked(state: dict, now_ms: int, zone) -> dict:
     return {"twice": t("{name}, coat {n}: laid on two phones, {one} and {two}. Once or twice?", **laid)}
 
 
-def both_laid(state: dict, act: dict) -> None:
-    """The named films are all real."""
-    for film in state["films"]:
-        if film["id"] in act["films"]:
-            film["both"] = sorted({*film.get("both", []), *act["films"]})
+def both_laid(films: list[dict], act: dict) -> None:
+    """The named films are all real; `put_in_order` makes lists of the sets once all acts are laid on."""
+    for film in films:
+        film.setdefault("both", set()).update(act["films"])
 
 
-def _same_coat(one: dict, two: dict) -> bool:
-    same = all(one[key] == two[key] for key in ("step", "area", "coat"))
-    known = one.get("who") and two.get("who") and one["who"] != two["who"]
-    bare = not one["sanded"] and not two["sanded"]
-    return bool(same and known and bare and two["laid_at"] - one["laid_at"] <= ASK_MS)
+def put_in_order(films: list[dict]) -> None:
+    for film in films:
+        if "both" in film:
+            film["both"] = sorted(film["both"])

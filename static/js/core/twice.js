@@ -7,9 +7,15 @@ import { shuts } from './words.js';
 export const ASK_MS = HOUR_MS;
 
 export function pair({ films }) {
-  for (const [at, two] of films.entries()) {
-    const one = films.slice(0, at).find((film) => sameCoat(film, two) && !film.both?.includes(two.id));
-    if (one) return [one, two];
+  const coats = new Map();
+  for (const two of films) {
+    if (!two.who || two.sanded.length) continue;
+    const key = JSON.stringify([two.step, two.area, two.coat]);
+    const near = (coats.get(key) ?? []).filter(({ one }) => two.laid_at - one.laid_at <= ASK_MS);
+    const found = near.find(({ one, both }) => one.who !== two.who && !both.has(two.id));
+    if (found) return [found.one, two];
+    near.push({ one: two, both: new Set(two.both) });
+    coats.set(key, near);
   }
   return [];
 }
@@ -22,14 +28,13 @@ export function asked(state, nowMs, zone) {
   return { twice: t('{name}, coat {n}: laid on two phones, {one} and {two}. Once or twice?', laid) };
 }
 
-export function bothLaid(state, { films }) {
-  for (const film of state.films) {
-    if (films.includes(film.id)) film.both = [...new Set([...(film.both ?? []), ...films])].toSorted();
+export function bothLaid(films, act) {
+  for (const film of films) {
+    film.both ??= new Set();
+    for (const id of act.films) film.both.add(id);
   }
 }
 
-const sameCoat = (one, two) =>
-  ['step', 'area', 'coat'].every((key) => one[key] === two[key]) &&
-  one.who && two.who && one.who !== two.who &&
-  two.laid_at - one.laid_at <= ASK_MS &&
-  !one.sanded.length && !two.sanded.length;
+export function putInOrder(films) {
+  for (const film of films) if (film.both) film.both = [...film.both].toSorted();
+}
