@@ -4,6 +4,8 @@ Two phones that had not heard of each other number the same coat of the same ste
 of twice, or two coats, only the people know; until they say, both films count.
 """
 
+from collections import deque
+
 from . import words
 from .tongue import t
 from .units import HOUR_MS
@@ -20,16 +22,15 @@ def pair(state: dict) -> list[dict]:
     Source   our own rule, in DEVELOPERS.md
     Vectors  tests/vectors/twice.json
     """
-    coats: dict[tuple, list] = {}  # of each coat the films of the last hour, with those that are known to be real too
-    for two in state["films"]:
+    coats: dict[tuple, dict] = {}  # of each coat and phone the films of the last hour
+    for nth, two in enumerate(state["films"]):
         if not two.get("who") or two["sanded"]:
             continue
-        near = coats.setdefault(tuple(two[key] for key in ("step", "area", "coat")), [])
-        near[:] = [one for one in near if two["laid_at"] - one[0]["laid_at"] <= ASK_MS]
-        for one, both in near:
-            if one["who"] != two["who"] and two["id"] not in both:
-                return [one, two]
-        near.append((two, set(two.get("both", []))))
+        phones = coats.setdefault(tuple(two[key] for key in ("step", "area", "coat")), {})
+        others = [_first(films, two) for who, films in phones.items() if who != two["who"]]
+        if found := min((one for one in others if one), default=None, key=lambda one: one[0]):
+            return [found[1], two]
+        phones.setdefault(two["who"], deque()).append((nth, two, set(two.get("both", []))))
     return []
 
 
@@ -53,3 +54,10 @@ def put_in_order(films: list[dict]) -> None:
     for film in films:
         if "both" in film:
             film["both"] = sorted(film["both"])
+
+
+def _first(films: deque, two: dict) -> tuple | None:
+    """The first of a phone's films that may be this one told of twice; those too long ago are taken out."""
+    while films and two["laid_at"] - films[0][1]["laid_at"] > ASK_MS:
+        films.popleft()
+    return next((one for one in films if two["id"] not in one[2]), None)

@@ -8,16 +8,23 @@ export const ASK_MS = HOUR_MS;
 
 export function pair({ films }) {
   const coats = new Map();
-  for (const two of films) {
+  for (const [nth, two] of films.entries()) {
     if (!two.who || two.sanded.length) continue;
     const key = JSON.stringify([two.step, two.area, two.coat]);
-    const near = (coats.get(key) ?? []).filter(({ one }) => two.laid_at - one.laid_at <= ASK_MS);
-    const found = near.find(({ one, both }) => one.who !== two.who && !both.has(two.id));
-    if (found) return [found.one, two];
-    near.push({ one: two, both: new Set(two.both) });
-    coats.set(key, near);
+    if (!coats.has(key)) coats.set(key, new Map());
+    const phones = coats.get(key);
+    const others = [...phones].filter(([who]) => who !== two.who).map(([, laid]) => first(laid, two)).filter(Boolean);
+    if (others.length) return [others.reduce((a, b) => (a.nth < b.nth ? a : b)).one, two];
+    if (!phones.has(two.who)) phones.set(two.who, []);
+    phones.get(two.who).push({ nth, one: two, both: new Set(two.both) });
   }
   return [];
+}
+
+function first(laid, two) {
+  const near = laid.findIndex(({ one }) => two.laid_at - one.laid_at <= ASK_MS);
+  laid.splice(0, near < 0 ? laid.length : near);
+  return laid.find(({ both }) => !both.has(two.id));
 }
 
 export function asked(state, nowMs, zone) {
