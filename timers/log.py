@@ -97,8 +97,8 @@ def fold_again(shop: Shop, using: str = "default") -> None:
 
 
 def _read(shop_id: uuid.UUID, acts: list, seq: int) -> tuple[dict, dict, quotas.Room]:
-    """What the log holds, in one question: id -> (act, seq), of each thing that is named [(seq, act), ...], and the room
-    that is taken."""
+    """What the log holds, in one question: id -> (act, seq), of each thing that is named [(seq, act), ...], and the
+    room that is taken."""
     told = [act for act in acts if isinstance(act, dict)]
     ids = list({act["id"] for act in told if rules.is_id(act.get("id"))})
     named = [act["on"] for act in told if isinstance(act.get("on"), str)]

@@ -36,7 +36,7 @@ class Room:
         taken = [1, size(act)]
         more = MORE_TO_END if act["kind"] in ENDING else 1
         if _used(self.shop, taken, _of_shop()) > more:
-            return t("This shop is full: the server keeps no more of its taps. Tell whoever runs it. Nothing was saved.")
+            return t("This shop is full: no more taps fit. Tell whoever runs the server. Nothing was saved.")
         if _used(own, taken, _of_thing(act["on"])) > more:
             return _is_full()
         for held in (self.shop, own):
@@ -47,7 +47,7 @@ class Room:
         """[{"key", "words"}]: what is nearly full, of the shop and of things that were touched."""
         said = []
         if (used := _used(self.shop, [0, 0], _of_shop())) >= NEARLY:
-            words = t("This shop is {n} % full. Tell whoever runs the server, before it keeps no more.", n=_percent(used))
+            words = t("This shop is {n} % full. Tell whoever runs the server in time.", n=_percent(used))
             said.append({"key": "shop", "words": words})
         for on, state in states.items():
             if (used := _used(self.things[on], [0, 0], _of_thing(on))) >= NEARLY:

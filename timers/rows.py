@@ -66,8 +66,8 @@ def bytes_of(shop_id: uuid.UUID, things: Iterable[str]) -> int:
 
 
 def states(shop_id: uuid.UUID, cursor: int, most: int, bytes_: int) -> tuple[list[tuple[str, int, dict]], bool]:
-    """(thing, seq, state) of what was folded since a cursor, by sequence, and whether there is more: at the most so many
-    things, and so many bytes of acts, one thing at the least."""
+    """(thing, seq, state) of what was folded since a cursor, by sequence, and whether there is more: at the most so
+    many things, and so many bytes of acts, one thing at the least."""
     found = ask(PAGE, shop_id, cursor, most + 1)
     sums = list(accumulate(weight for _, weight in found))
     fit = max(1, min(most, bisect_right(sums, bytes_)))
@@ -120,7 +120,7 @@ def _acts(shop_id: uuid.UUID, ids: list[str], things: Iterable[str], seq: int | 
 
 
 def _read(found: list[tuple]) -> list[tuple[str, int, dict, int]]:
-    """The last column as what its JSON says, and its bytes: all as one text, which is read three times as fast as many."""
+    """The last column as what its JSON says, and its bytes: read as one text, three times as fast as many."""
     said = json.loads(f"[{','.join(body for _, _, body in found)}]")
     return [(on, seq, body, len(text)) for (on, seq, text), body in zip(found, said, strict=True)]
 
