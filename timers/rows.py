@@ -28,6 +28,7 @@ LOOK_AGAIN = """UPDATE timers_folded SET next_at_ms = 0
 NAME = """UPDATE shop_shop SET first_name = CASE WHEN first_name = '' THEN name ELSE first_name END,
     name = CASE WHEN %s <> '' THEN %s WHEN first_name <> '' THEN first_name ELSE name END WHERE id = %s"""
 PAGE = "SELECT seq, bytes FROM timers_folded WHERE shop_id = %s AND seq > %s ORDER BY seq LIMIT %s"
+ALL = 2**62
 STATES = 'SELECT "on", seq, state FROM timers_folded WHERE shop_id = %s AND seq > %s AND seq <= %s ORDER BY seq'
 
 
@@ -71,8 +72,9 @@ def states(shop_id: uuid.UUID, cursor: int, most: int, bytes_: int) -> tuple[lis
     found = ask(PAGE, shop_id, cursor, most + 1)
     sums = list(accumulate(weight for _, weight in found))
     fit = max(1, min(most, bisect_right(sums, bytes_)))
-    upto = found[:fit][-1][0] if found else cursor
-    return [row[:3] for row in _read(ask(STATES, shop_id, cursor, upto))], len(found) > fit
+    more = len(found) > fit
+    upto = found[fit - 1][0] if more else ALL  # what moves on meanwhile is told too, or the answer would not be whole
+    return [row[:3] for row in _read(ask(STATES, shop_id, cursor, upto))], more
 
 
 def add_acts(shop_id, phone_id: uuid.UUID | None, fresh: list[tuple[int, dict]], held: int, now_ms: int) -> None:
