@@ -17,7 +17,7 @@ from .models import Count
 KEY, NEVER_MS = "readyz", 2**62
 FRESH_S = 5.0  # a look at the disk counts for so long: whoever asks without end writes no more for it
 
-_looked: tuple[float, str] | None = None
+_seen = {"at": None, "why": ""}
 _looking = threading.Lock()
 
 
@@ -44,15 +44,14 @@ def ready(request: HttpRequest) -> HttpResponse:
 
 def _disk() -> str:
     """Why nothing can be written, as it was seen not long ago; while somebody looks, as it was seen before."""
-    global _looked
-    old = _looked and time.monotonic() - _looked[0] >= FRESH_S
-    if _looked is None or (old and _looking.acquire(blocking=False)):
+    if _seen["at"] is not None and time.monotonic() - _seen["at"] < FRESH_S:
+        return _seen["why"]
+    if _looking.acquire(blocking=_seen["at"] is None):
         try:
-            _looked = time.monotonic(), _no_room() or _no_write()
+            _seen.update(why=_no_room() or _no_write(), at=time.monotonic())
         finally:
-            if old:
-                _looking.release()
-    return _looked[1]
+            _looking.release()
+    return _seen["why"]
 
 
 def _no_room() -> str:

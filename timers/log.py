@@ -154,7 +154,7 @@ def _fold(logs: dict, fresh: list[dict]) -> tuple[dict, dict, set]:
         acts = [*(act for _, act in logs[on]), *new]
         try:
             states[on] = folded(on, acts)
-            why = quotas.too_large(on, states[on], new) if len(acts) > quotas.MOST_AREAS else ""
+            why = quotas.too_large(on, states[on], new) if len(acts) > quotas.FEW_ACTS else ""
             if on in NEEDED:
                 faded |= {act["id"] for act in acts} - {act["id"] for act in NEEDED[on](acts)}
         except Exception:  # the laws say that this cannot be; if it is, one thing must not stop the whole phone

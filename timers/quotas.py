@@ -13,6 +13,7 @@ from .core.tongue import later, t
 
 NEARLY = 0.8
 MOST_AREAS = 200  # that lie bare at once on a panel, each with clocks of its own
+FEW_ACTS = 20  # that make no state too large, whatever they hold
 FEW = 8  # things that are read unasked; of more it is asked first how much they hold
 MOST_READ = 16_000_000  # bytes of acts that one request may have read
 ENDING = {"panel_put_away", "cup_emptied", "sheet_put_away", "route_put_away", "undone"}

@@ -77,8 +77,8 @@ def _around(readings: list[list], at_ms: int) -> list[list]:
 
 
 def _needless(read: dict, around: list[list]) -> str:
-    """Why a reading need not become an act, or "" where it must: those that were read right before it and right after it
-    say the same, whichever of them was told first."""
+    """Why a reading need not become an act, or "" where it must: those read right before it and right after it say the
+    same, whichever was told first."""
     near = [one for one in around if abs(read["at"] - one[0]) < AGAIN_MS]
     if any(abs(read["at"] - one[0]) < LEAST_MS for one in near):
         return CLOSE
