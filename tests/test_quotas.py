@@ -228,7 +228,7 @@ def test_a_phone_that_asks_without_end_waits_and_another_shop_does_not(asker, cl
 def test_many_phones_of_one_shop_take_no_more_than_a_few(asker, clock):
     answers = []
     for _ in range(6):
-        phone, token = access.new_phone(asker.shop, Phone.Role.PAINTER, now_ms())
+        _, token = access.new_phone(asker.shop, Phone.Role.PAINTER, now_ms())
         client = Client(headers={"Authorization": f"Bearer {token}", "X-Sandtime": "1"})
         answers += [client.post("/sync", {"acts": "[]"}).status_code for _ in range(50)]
     assert answers.count(200) == 60 * pace.OF_A_SHOP
