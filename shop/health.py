@@ -15,7 +15,7 @@ from .database import writing
 from .models import Count
 
 KEY, NEVER_MS = "readyz", 2**62
-FRESH_S = 5.0  # a look at the disk counts for so long: whoever asks without end writes no more for it
+FRESH_S = 2.0  # a look at the disk counts for so long: whoever asks without end writes no more for it
 
 _seen = {"at": None, "why": ""}
 _looking = threading.Lock()

@@ -1,4 +1,4 @@
-"""How the ringer looks: it reckons while it holds nothing, writes only what still stands, and gives each shop its turn."""
+"""How the ringer looks: it reckons while it holds nothing, writes what still stands, gives each shop its turn."""
 
 import pytest
 from django.db import connection
