@@ -1,12 +1,14 @@
 """How much of the server one phone, and one shop, may take: seconds of its work, as a token bucket.
 
 Each request of a phone takes what it cost, ANSWER_S at the least.  A phone may take a whole backlog at once; after that
-it waits for its share to come back.  Kept in memory: each process counts for itself, and a restart forgives.
+it waits for its share to come back.  A shop that has taken more than EASY_S of late has one request worked on at a
+time, or its phones would be most of those that work at once.  Kept in memory: each process counts for itself, and a
+restart forgives.
 """
 
 import threading
 import time
-from collections import OrderedDict
+from collections import Counter, OrderedDict
 from collections.abc import Iterator
 from contextlib import contextmanager
 
@@ -14,9 +16,11 @@ from django.conf import settings
 
 ANSWER_S = 0.005
 OF_A_SHOP = 4  # phones that a shop counts for
+EASY_S = 5.0
 MOST_KEYS = 20_000
 
 _held: OrderedDict[str, tuple[float, float]] = OrderedDict()  # key -> seconds left, at this moment
+_working: Counter[str] = Counter()  # requests of each shop
 _lock = threading.Lock()
 
 
@@ -31,30 +35,38 @@ class TooFast(Exception):
 @contextmanager
 def spent(phone: str, shop: str) -> Iterator[None]:
     """Work for a phone; TooFast, and nothing done, where it or its shop has none left."""
+    if not settings.SYNC_SECONDS:
+        yield
+        return
     keys = {f"phone {phone}": 1, f"shop {shop}": OF_A_SHOP}
-    if settings.SYNC_SECONDS:
-        _ask(keys, time.monotonic())
+    _begin(keys, shop, time.monotonic())
     began = time.thread_time()
     try:
         yield
     finally:
-        if settings.SYNC_SECONDS:
-            _take(keys, max(ANSWER_S, time.thread_time() - began), time.monotonic())
+        _end(keys, shop, max(ANSWER_S, time.thread_time() - began), time.monotonic())
 
 
 def forget() -> None:
     _held.clear()
 
 
-def _ask(keys: dict[str, int], now_s: float) -> None:
+def _begin(keys: dict[str, int], shop: str, now_s: float) -> None:
     with _lock:
         short = min(_left(key, times, now_s) / times for key, times in keys.items())
-    if short <= 0:
-        raise TooFast(1 + int(-short / settings.SYNC_SHARE))
+        if short <= 0:
+            raise TooFast(1 + int(-short / settings.SYNC_SHARE))
+        easy = _left(f"shop {shop}", OF_A_SHOP, now_s) > settings.SYNC_SECONDS * OF_A_SHOP - EASY_S
+        if _working[shop] and not easy:
+            raise TooFast(1)
+        _working[shop] += 1
 
 
-def _take(keys: dict[str, int], cost_s: float, now_s: float) -> None:
+def _end(keys: dict[str, int], shop: str, cost_s: float, now_s: float) -> None:
     with _lock:
+        _working[shop] -= 1
+        if not _working[shop]:
+            del _working[shop]
         for key, times in keys.items():
             _held[key] = (_left(key, times, now_s) - cost_s, now_s)
             _held.move_to_end(key)

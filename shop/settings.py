@@ -71,8 +71,8 @@ THING_BYTES = int(os.environ.get("SANDTIME_THING_BYTES") or 2_000_000)
 AIR_ACTS = int(os.environ.get("SANDTIME_AIR_ACTS") or 10_000)  # that clocks need: one every 5 min for 14 days is 4,032
 SHOP_ACTS = int(os.environ.get("SANDTIME_SHOP_ACTS") or 1_500_000)  # two busy years with a thermometer: 270,000
 SHOP_BYTES = int(os.environ.get("SANDTIME_SHOP_BYTES") or 500_000_000)
-SYNC_SECONDS = float(os.environ.get("SANDTIME_SYNC_SECONDS") or 60)  # of work for one phone at once; 0: no limit
-SYNC_SHARE = 0.25  # of a second of work that comes back to a phone each second
+SYNC_SECONDS = float(os.environ.get("SANDTIME_SYNC_SECONDS") or 30)  # of work for one phone at once; 0: no limit
+SYNC_SHARE = 0.1  # of a second of work that comes back to a phone each second
 FREE_BYTES = int(os.environ.get("SANDTIME_FREE_BYTES") or 100_000_000)  # less is a full disk, to whoever watches
 
 STATIC_URL = "/static/"

@@ -45,18 +45,22 @@ def test_a_server_on_a_full_disk_is_not_ready_and_goes_on_once_there_is_room(sma
     try:
         token = begin(server.address)
         assert asked(server.address) == READY
-        with fill.open("wb", buffering=0) as file, pytest.raises(OSError, match="No space"):
-            while True:
-                file.write(b"x" * 4096)
+        with pytest.raises(OSError, match="No space"):
+            fill.write_bytes(b"x" * 6_000_000)
         with pytest.raises(urllib.error.HTTPError):
-            for _ in range(50):  # until what SQLite had room for already is used up
-                sync(server.address, token, [tap() | {"name": "W" * 200} for _ in range(20)], 0)
+            _use_up(server.address, token)
         assert _until_it_looks_again(server.address, 503) == (503, "The database takes no tap: its disk may be full.")
         fill.unlink()
         assert _until_it_looks_again(server.address, 200) == READY
         assert {one["verdict"] for one in sync(server.address, token, [tap()], 0)["verdicts"]} == {"kept"}
     finally:
         server.stop()
+
+
+def _use_up(address: str, token: str) -> None:
+    """The room that SQLite had taken already."""
+    for _ in range(50):
+        sync(address, token, [tap() | {"name": "W" * 200} for _ in range(20)], 0)
 
 
 def _until_it_looks_again(address: str, status: int) -> tuple[int, str]:

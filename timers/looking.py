@@ -2,7 +2,8 @@
 
 A thing is read and reckoned while no lock is held; what came of it is written in a short transaction, and only where
 neither the thing nor the air has changed meanwhile: else it is looked at again in the next turn.  A shop has SHOP_S of
-a turn.  One that needs more comes after the others from then on, and rests REST times as long as it worked.
+a turn.  One whose things take long comes last from then on, when the others' rings are on their way, and rests REST
+times as long as it was worked for.
 """
 
 import time
@@ -19,7 +20,9 @@ from .models import Folded, Owed, Told
 NEVER_MS = 2**62  # it stands on the floor, and nothing of it is known to ring: the air may change that
 MOST = 500
 MOST_BYTES = 8_000_000  # of things read at once
-SHOP_S, HEAVY_S = 0.5, 1.0  # of work in a turn: for one shop; for all that were not ready in that
+SHOP_S, HEAVY_S = 0.25, 0.5  # of work in a turn: for one shop; for all that have heavy things
+THING_S = 0.015  # what an ordinary thing takes is a twentieth of that
+EASY_S = 0.1  # the air of a shop of two years alone takes 0.06
 REST = 4
 
 _heavy: dict = {}  # shop -> until when it rests, by the clock that never goes back
@@ -38,20 +41,21 @@ def due(now_ms: int) -> QuerySet:
     return Folded.objects.filter(next_at_ms__lte=now_ms)
 
 
-def look(now_ms: int) -> None:
-    """Decide what rings now, shop by shop; each shop's in one transaction."""
-    spent = 0.0
+def look(now_ms: int, between=lambda: None) -> None:
+    """Decide what rings now, shop by shop; each shop's in one transaction.  `between` is called before those that take
+    long."""
     shops = list(Shop.objects.filter(pk__in=due(now_ms).values("shop")))
-    for shop in sorted(shops, key=lambda shop: _heavy.get(shop.pk, 0)):
-        until_s = _heavy.get(shop.pk)
-        if until_s is None or (until_s <= time.monotonic() and spent < HEAVY_S):
-            cost = _look_at(shop, now_ms)
-            spent += cost if until_s is not None else 0
-            _heavy.pop(shop.pk, None)
-            if cost >= SHOP_S:
-                _heavy[shop.pk] = time.monotonic() + REST * cost
+    for shop in [shop for shop in shops if shop.pk not in _heavy]:
+        _look_at(shop, now_ms)
+    between()
+    spent = 0.0
+    rested = [shop for shop in shops if _heavy.get(shop.pk, time.monotonic() + 1) <= time.monotonic()]
+    for shop in sorted(rested, key=lambda shop: _heavy[shop.pk]):
+        if spent < HEAVY_S:
+            spent += _look_at(shop, now_ms)
     for gone in _heavy.keys() - {shop.pk for shop in shops}:
-        del _heavy[gone]
+        if _heavy[gone] <= time.monotonic():
+            del _heavy[gone]
 
 
 def close(told: QuerySet, now_ms: int) -> None:
@@ -60,7 +64,7 @@ def close(told: QuerySet, now_ms: int) -> None:
 
 
 def _look_at(shop: Shop, now_ms: int) -> float:
-    """Look at what is due of a shop; the seconds of work it took."""
+    """Look at what is due of a shop; the seconds of work it took, for which it rests where its things take long."""
     began = time.thread_time()
     air_seq = _air(shop).values_list("seq", flat=True).first()
     rows = list(Folded.objects.filter(pk__in=_fitting(due(now_ms).filter(shop=shop))).order_by("pk"))
@@ -68,7 +72,11 @@ def _look_at(shop: Shop, now_ms: int) -> float:
     if found:
         with writing():
             _decide(shop, _unchanged(shop, found, air_seq), now_ms, zone)
-    return time.thread_time() - began
+    cost = time.thread_time() - began
+    _heavy.pop(shop.pk, None)
+    if cost > max(EASY_S, THING_S * len(found)):
+        _heavy[shop.pk] = time.monotonic() + REST * cost
+    return cost
 
 
 def _air(shop: Shop) -> QuerySet:

@@ -64,9 +64,8 @@ class Ringer:
 
     def turn(self) -> None:
         """Look, and send; what is on its way is not waited for: one slow push service holds no other phone up."""
-        look(self.clock())
-        self._land()
-        self._send()
+        look(self.clock(), self._on)
+        self._on()
 
     def settle(self) -> None:
         """Wait for all that is on its way, and send on until nothing is due any more."""
@@ -75,6 +74,10 @@ class Ringer:
             self._land()
             if not self._send():
                 return
+
+    def _on(self) -> None:
+        self._land()
+        self._send()
 
     def _send(self) -> int:
         now_ms = self.clock()
