@@ -19,7 +19,7 @@ from .log import Kept
 from .models import Folded
 
 PAGE = 200  # things an answer carries at the most; the phone asks again for the rest
-PAGE_BYTES = 4_000_000  # of their acts: as much as two things may hold, and some hundred that were really worked on
+PAGE_BYTES = 1_500_000  # of their acts: PAGE things that were really worked on, or one that is as full as may be
 
 
 def changed(shop: Shop, cursor: int, now_ms: int, with_cards=True, own="", memory="", kept: Kept | None = None) -> dict:

@@ -74,8 +74,10 @@ def sync(request: HttpRequest) -> HttpResponse:
         access.keep_tongue(phone)
         if request.POST.get("shop", "") not in ("", str(phone.shop_id)):
             return plain(t("This phone has joined another shop since. What it holds stays on it."), 409)
-        with pace.spent(str(phone.pk), str(phone.shop_id)):
-            return _synced(request, phone)
+        with pace.spent(str(phone.pk), str(phone.shop_id)) as work:
+            answer = _synced(request, phone)
+            work["told"] = len(answer.content)
+            return answer
     except pace.TooFast as why:
         answer = plain(t("This phone asks too much at once. It goes on by itself."), 429)
         answer.headers["Retry-After"] = str(why.wait_s)
