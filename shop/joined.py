@@ -35,6 +35,7 @@ LOTS = {
     "hand": ["hand.js", "take.js"],
     "phones": ["phones.js", "join.js"],
     "recount": ["recount.js"],
+    "nearly": ["nearly.js"],
 }
 SHEET = "joined/style.css"
 IMPORT = re.compile(r"""^import (?P<names>\{[^}]*\}|\* as \w+) from ["'](?P<path>\.[^"']+)["'];$""", re.MULTILINE)

@@ -73,6 +73,14 @@ RELEASE = os.environ.get("SANDTIME_RELEASE", "")  # a host's own name for a rele
 SHOP_ZONE = os.environ.get("SANDTIME_ZONE") or "UTC"  # for shops made by `serve`; a phone gives its own
 PUSH_HOSTS = tuple(host for host in os.environ.get("SANDTIME_PUSH_HOSTS", "").split(",") if host)  # for tests
 PUSH_SUBJECT = os.environ.get("SANDTIME_PUSH_SUBJECT", "")  # mailto: or https:, whom a push service may ask
+THING_ACTS = int(os.environ.get("SANDTIME_THING_ACTS") or 2_000)  # a panel takes about 20
+THING_BYTES = int(os.environ.get("SANDTIME_THING_BYTES") or 2_000_000)
+AIR_ACTS = int(os.environ.get("SANDTIME_AIR_ACTS") or 10_000)  # that clocks need: one every 5 min for 14 days is 4,032
+SHOP_ACTS = int(os.environ.get("SANDTIME_SHOP_ACTS") or 1_500_000)  # two busy years with a thermometer: 270,000
+SHOP_BYTES = int(os.environ.get("SANDTIME_SHOP_BYTES") or 500_000_000)
+SYNC_SECONDS = float(os.environ.get("SANDTIME_SYNC_SECONDS") or 30)  # of work for one phone at once; 0: no limit
+SYNC_SHARE = 0.1  # of a second of work that comes back to a phone each second
+FREE_BYTES = int(os.environ.get("SANDTIME_FREE_BYTES") or 100_000_000)  # less is a full disk, to whoever watches
 
 STATIC_URL = "/static/"
 STATIC_ROOT = Path(os.environ.get("SANDTIME_STATIC") or DATA_DIR / "static")

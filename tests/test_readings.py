@@ -190,3 +190,33 @@ def test_the_command_in_the_readme_is_what_is_taken():
     assert words[1:3] == ["-H", f"Authorization: Bearer {token}"]
     answer = Client().post("/readings", body, headers.pop("Content-Type"), headers=headers)
     assert (answer.status_code, answer.json()["kept"]) == (201, True)
+
+
+# --- whatever the order ---
+
+
+def newest_first(token: str, hours: int) -> list[bool]:
+    """A thermometer that was offline tells a reading of every five minutes, the newest first."""
+    kept = []
+    for nth in range(hours * 12):
+        moment = (NOON - timedelta(minutes=5 * nth)).isoformat()
+        with after(nth / 60):
+            answer = say(token, {"temp_c": 20 + nth % 2 / 10, "at": moment})
+        assert answer.status_code in (200, 201), answer.content
+        kept.append(answer.json()["kept"])
+    return kept
+
+
+def test_a_thermometer_that_tells_the_newest_first_keeps_no_more_than_one_that_tells_the_oldest_first():
+    _, token = made()
+    kept = newest_first(token, 4)
+    assert [nth for nth, one in enumerate(kept) if one] == [0, 6, 12, 18, 24, 30, 36, 42]
+
+
+def test_a_reading_between_two_others_is_kept_where_neither_says_the_same():
+    _, token = made()
+    assert read_at(token, 0, temp_c=20)
+    assert read_at(token, 40, temp_c=20)
+    told = ((20, 25, True), (3, 25, False), (37, 25, False), (30, 20.1, False), (25, 22, True))
+    for nth, (minutes, temp, keeps) in enumerate(told):
+        assert read_at(token, 60 + nth, temp_c=temp, at=(NOON + timedelta(minutes=minutes)).isoformat()) == keeps

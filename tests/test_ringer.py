@@ -5,7 +5,7 @@ import pytest
 from shop.models import Phone, Shop, Subscription
 from tests.bell import NOW_MS
 from tests.test_log import kept, tap
-from timers import ringer, ringing
+from timers import looking, ringer, ringing
 from timers.core.units import HOUR_MS, MINUTE_MS
 from timers.models import Folded, Owed, Told
 
@@ -53,7 +53,7 @@ def test_acts_on_the_shelf_make_the_ringer_look_at_nothing(bell):
     bell.door()
     bell.at(NOW_MS)
     kept(bell.shop, [tap(bell.rnd, "shop", "units_chosen", units={"temp": "f"})])
-    assert not ringer.due(NOW_MS + 1).exists()
+    assert not looking.due(NOW_MS + 1).exists()
 
 
 def test_what_was_silenced_is_not_told_and_neither_is_a_panel_put_away(bell):

@@ -3,6 +3,7 @@
 import uuid
 import zoneinfo
 from datetime import UTC, datetime
+from functools import cache
 from itertools import pairwise
 from operator import itemgetter
 
@@ -11,13 +12,14 @@ from django.db.models import QuerySet
 from shop.models import Shop
 
 from . import furnishing, rows
-from .core import air, cup, film, house, mine
+from .core import air, cup, due, film, house, mine
 from .core.face import face
 from .core.ring import floor_order, hands_line
 from .log import Kept
 from .models import Folded
 
 PAGE = 200  # things an answer carries at the most; the phone asks again for the rest
+PAGE_BYTES = 1_500_000  # of their acts: PAGE things that were really worked on, or one that is as full as may be
 
 
 def changed(shop: Shop, cursor: int, now_ms: int, with_cards=True, own="", memory="", kept: Kept | None = None) -> dict:
@@ -41,7 +43,7 @@ def changed(shop: Shop, cursor: int, now_ms: int, with_cards=True, own="", memor
         drawn = _drawing(shop, now_ms, own)
         for fragment in fragments:
             fragment["face"] = drawn(fragment["on"], fragment["state"])
-    last = max([seq for _, seq, *_ in things[-1:]] + [stand.seq] * (not more))
+    last = max([cursor] + [seq for _, seq, *_ in things[-1:]] + [stand.seq] * (not more))
     told = {"memory": stand.memory, "seen": stand.seen, "unused": stand.begun is not None}
     return {"fragments": fragments, "cursor": last, "more": more, **told}
 
@@ -67,14 +69,15 @@ def floor(shop: Shop, now_ms: int) -> dict:
 
 
 def on_the_floor(shop: Shop) -> QuerySet:
-    """Panels that were added and not put away."""
-    panels = Folded.objects.filter(shop=shop, on__startswith="panel:")
+    """Panels that were added and not put away.  Of those that were, what the ringer has seen is not looked at again: it
+    leaves no next moment on them (an index of its own, `may_ring`)."""
+    panels = Folded.objects.filter(shop=shop, next_at_ms__isnull=False, on__startswith="panel:")
     return panels.filter(state__away_at=None).exclude(state__added_at=None)
 
 
 def cups_on_the_floor(shop: Shop) -> QuerySet:
     """Cups that were mixed and not emptied."""
-    cups = Folded.objects.filter(shop=shop, on__startswith="cup:")
+    cups = Folded.objects.filter(shop=shop, next_at_ms__isnull=False, on__startswith="cup:")
     return cups.filter(state__emptied_at=None).exclude(state__mixed_at=None)
 
 
@@ -100,15 +103,16 @@ def _row(on: str, added_at: int, times: dict, shown: dict) -> dict:
 def _drawing(shop: Shop, now_ms: int, own: str):
     held, units, phones = around(shop)
     zone = zone_of(shop, units)
-    trace = air.trace(held)
+    traced = cache(lambda: air.trace(held))
 
     def drawn(on: str, state: dict) -> dict | None:
+        if not due.stands(on, state):
+            return None
+        trace = traced()
         if on.startswith("panel:"):
             felt = film.felt(state, held, trace)
             return face(state, film.times(state, felt), felt, now_ms, zone, units["temp"], phones, own)
-        if on.startswith("cup:") and cup.stands(state):
-            return cup.face(state, cup.times(state, trace), trace, now_ms, zone, _panel_names(shop, state), units)
-        return None
+        return cup.face(state, cup.times(state, trace), trace, now_ms, zone, _panel_names(shop, state), units)
 
     return drawn
 
@@ -150,8 +154,7 @@ def _since(shop: Shop, cursor: int, stand: rows.Stand) -> tuple[list[tuple], boo
     if stand.begun:
         things = [thing for thing in furnishing.things(shop.pk, stand.begun) if thing[1] > cursor]
         return things[:PAGE], len(things) > PAGE
-    found = rows.states(shop.pk, cursor, PAGE + 1)
-    more, found = len(found) > PAGE, found[:PAGE]
+    found, more = rows.states(shop.pk, cursor, PAGE, PAGE_BYTES)
     acts: dict[str, list] = {on: [] for on, _, _ in found}
     last = {on: seq for on, seq, _ in found}
     for on, seq, act in rows.acts(shop.pk, [], acts):

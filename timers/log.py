@@ -5,12 +5,15 @@ import uuid
 from dataclasses import dataclass
 from itertools import groupby
 
+from django.db.models import Sum, TextField
+from django.db.models.functions import Cast, Length
+
 from shop import access, phones
 from shop.database import writing
 from shop.hub import moved
 from shop.models import Phone, Shop
 
-from . import furnishing, rows
+from . import furnishing, quotas, rows
 from .core import acts as rules
 from .core import air, cup, house, panel, shelf
 from .core.tongue import t
@@ -27,12 +30,13 @@ logger = logging.getLogger(__name__)
 @dataclass
 class Kept:
     """What became of acts: their verdicts; where the shop stood before and stands now; each thing that moved, by its
-    new sequence: (thing, seq, state, [(seq, act), ...]), the acts being those that clocks need."""
+    new sequence: (thing, seq, state, [(seq, act), ...]), the acts being those that clocks need; what is nearly full."""
 
     verdicts: list[dict]
     before: int
     stand: rows.Stand
     things: list[tuple[str, int, dict, list]]
+    notes: list[dict]
 
 
 def append(shop_id, phone: Phone | None, acts: list, now_ms: int) -> list[dict]:
@@ -50,26 +54,28 @@ def keep(shop_id, phone: Phone | None, acts: list, now_ms: int) -> Kept:
     shop_id, phone_id = uuid.UUID(str(shop_id)), phone and phone.pk
     with writing():
         stood = rows.stand(shop_id, phone_id, lock=True)
-        held, logs = _read(shop_id, acts, stood)
-        verdicts, fresh = _judge(acts, held, now_ms, shop_id, phone)
-        states, poison, faded = _fold(logs, fresh)
-        kept = [(stood.seq + at, act) for at, act in enumerate((one for one in fresh if one["id"] not in poison), 1)]
+        held, logs, room = _read(shop_id, acts, stood)
+        before = room.shop[1]
+        verdicts, fresh = _judge(acts, held, now_ms, shop_id, phone, room)
+        states, turned_away, faded = _fold(logs, fresh)
+        new = (one for one in fresh if one["id"] not in turned_away)
+        kept = [(stood.seq + at, act) for at, act in enumerate(new, 1)]
         things = _things(logs, kept, states, faded)
         if kept and stood.begun:
             _furnish(shop_id, stood)
             stood = stood._replace(begun=None)
         if kept:
-            _write(shop_id, phone_id, kept, things, now_ms)
+            _write(shop_id, phone_id, kept, things, before, room, now_ms)
         if faded:
             Act.objects.filter(shop=shop_id, act_id__in=faded).update(faded=True)
     seqs = {act_id: seq for act_id, (_, seq) in held.items()} | {act["id"]: seq for seq, act in kept}
     for verdict in verdicts:
-        if verdict["id"] in poison:
-            why = t("Sandtime could not reckon with this tap. It stays on this phone.")
-            verdict |= {"verdict": REFUSED, "why": why}
+        if verdict["id"] in turned_away:
+            verdict |= {"verdict": REFUSED, "why": turned_away[verdict["id"]]}
         elif verdict["verdict"] != REFUSED:
             verdict["seq"] = seqs[verdict["id"]]
-    return Kept(verdicts, stood.seq, stood._replace(seq=stood.seq + len(kept)), things)
+    notes = room.notes({on: state for on, _, state, _ in things})
+    return Kept(verdicts, stood.seq, stood._replace(seq=stood.seq + len(kept)), things, notes)
 
 
 def furnish(shop_id: uuid.UUID) -> None:
@@ -93,33 +99,45 @@ def fold_again(shop: Shop, using: str = "default") -> None:
     for on, acts in groupby(told.iterator(), key=lambda row: row[0]):
         held = list(acts)
         state = folded(on, [body for _, _, body in held])
-        made.append(Folded(shop=shop, on=on, seq=held[-1][1], state=state, next_at_ms=_look(on)))
+        size = sum(quotas.size(body) for _, _, body in held)
+        made.append(Folded(shop=shop, on=on, seq=held[-1][1], state=state, bytes=size, next_at_ms=_look(on)))
     Folded.objects.using(using).bulk_create(made, batch_size=500)
+    acts = Act.objects.using(using).filter(shop=shop)
+    all_bytes = acts.aggregate(sum=Sum(Length(Cast("body", TextField()))))["sum"]
+    acts.filter(seq=shop.seq).update(shop_bytes=all_bytes or 0)
 
 
-def _read(shop_id: uuid.UUID, acts: list, stood: rows.Stand) -> tuple[dict, dict]:
-    """What the log holds, or will hold from the first act on, in one question: id -> (act, seq), and of each thing that
-    is named [(seq, act), ...]."""
+def _read(shop_id: uuid.UUID, acts: list, stood: rows.Stand) -> tuple[dict, dict, quotas.Room]:
+    """What the log holds, or will hold from the first act on, in one question: id -> (act, seq), of each thing that is
+    named [(seq, act), ...], and the room that is taken."""
     told = [act for act in acts if isinstance(act, dict)]
     ids = list({act["id"] for act in told if rules.is_id(act.get("id"))})
     named = [act["on"] for act in told if isinstance(act.get("on"), str)]
     logs: dict[str, list] = {on: [] for on in named if rules.ON.match(on)}
-    held = {}
-    for on, seq, act in _begun(shop_id, ids, logs, stood) if stood.begun else rows.acts(shop_id, ids, logs):
-        held[act["id"]] = act, seq
+    if len(logs) > quotas.FEW and rows.bytes_of(shop_id, logs) > quotas.MOST_READ:
+        raise quotas.TooMuch
+    if stood.begun:
+        shop_bytes, found = _begun(shop_id, ids, logs, stood)
+    else:
+        shop_bytes, found = rows.logs(shop_id, ids, logs, stood.seq)
+    held, things = {}, {on: [0, 0] for on in logs}
+    for on, act_seq, act, size in found:
+        held[act["id"]] = act, act_seq
         if on:
-            logs[on].append((seq, act))
-    return held, logs
+            logs[on].append((act_seq, act))
+            things[on] = [things[on][0] + 1, things[on][1] + size]
+    return held, logs, quotas.Room([stood.seq, shop_bytes], things)
 
 
-def _begun(shop_id: uuid.UUID, ids: list[str], logs: dict, stood: rows.Stand) -> list[tuple[str, int, dict]]:
-    """What a shop begins with, as `rows.acts` tells it."""
-    told = furnishing.acts(shop_id, stood.begun)
-    by_id = [("", seq, act) for seq, act in told if act["id"] in ids]
-    return by_id + [(act["on"], seq, act) for seq, act in told if act["on"] in logs]
+def _begun(shop_id: uuid.UUID, ids: list[str], logs: dict, stood: rows.Stand) -> tuple[int, list]:
+    """What a shop begins with, as `rows.logs` tells it."""
+    told = [(seq, act, quotas.size(act)) for seq, act in furnishing.acts(shop_id, stood.begun)]
+    found = [("", *one) for one in told if one[1]["id"] in ids]
+    found += [(one[1]["on"], *one) for one in told if one[1]["on"] in logs]
+    return sum(size for *_, size in told), found
 
 
-def _judge(acts: list, held: dict, now_ms: int, shop_id, phone: Phone | None) -> tuple[list[dict], list[dict]]:
+def _judge(acts: list, held: dict, now_ms: int, shop_id, phone: Phone | None, room) -> tuple[list[dict], list[dict]]:
     """A verdict for each act, and the acts that are new and good; of a barred phone none is, in words."""
     verdicts, fresh, barred = [], {}, access.bar(phone)
     for act in acts:
@@ -129,7 +147,7 @@ def _judge(acts: list, held: dict, now_ms: int, shop_id, phone: Phone | None) ->
         why = "" if same else barred or rules.refusal(act, now_ms) or _for_keepers(act, held, shop_id, phone)
         if before is not None and not same and not barred:
             why = t("The server holds another tap under this number.")
-        if not why and before is None:
+        if not why and before is None and not (why := room.refusal(act)):
             fresh[act_id] = act
         verdict = REFUSED if why else ALREADY if before else KEPT
         verdicts.append({"id": act_id, "verdict": verdict} | ({"why": why} if why else {}))
@@ -147,23 +165,25 @@ def _for_keepers(act: dict, held: dict, shop_id, phone: Phone | None) -> str:
     return "" if phones.is_keeper(shop_id, act.get("who") or str(phone.pk)) else phones.who_names()
 
 
-def _fold(logs: dict, fresh: list[dict]) -> tuple[dict, set, set]:
-    """The new state of each thing touched, the ids of acts with which a thing could not be folded, and of those that no
-    clock needs any more."""
+def _fold(logs: dict, fresh: list[dict]) -> tuple[dict, dict, set]:
+    """The new state of each thing touched; of acts with which a thing cannot be folded, or would be too large, why, by
+    id; and ids of those that no clock needs any more."""
     touched: dict[str, list] = {}
     for act in fresh:
         touched.setdefault(act["on"], []).append(act)
-    states, poison, faded = {}, set(), set()
+    states, turned_away, faded = {}, {}, set()
     for on, new in touched.items():
         acts = [*(act for _, act in logs[on]), *new]
         try:
             states[on] = folded(on, acts)
+            why = quotas.too_large(on, states[on], new) if len(acts) > quotas.FEW_ACTS else ""
             if on in NEEDED:
                 faded |= {act["id"] for act in acts} - {act["id"] for act in NEEDED[on](acts)}
         except Exception:  # the laws say that this cannot be; if it is, one thing must not stop the whole phone
             logger.exception("acts on %s could not be folded", on)
-            poison |= {act["id"] for act in new}
-    return states, poison, faded
+            why = t("Sandtime could not reckon with this tap. It stays on this phone.")
+        turned_away |= {act["id"]: why for act in new if why}
+    return states, turned_away, faded
 
 
 def _things(logs: dict, kept: list[tuple[int, dict]], states: dict, faded: set) -> list[tuple]:
@@ -178,15 +198,16 @@ def _things(logs: dict, kept: list[tuple[int, dict]], states: dict, faded: set) 
 def _furnish(shop_id: uuid.UUID, stood: rows.Stand) -> None:
     """What a shop begins with, as its phone was told it: heard at the moment it was made, by no phone."""
     things = furnishing.things(shop_id, stood.begun)
-    rows.add_acts(shop_id, None, furnishing.acts(shop_id, stood.begun), stood.begun.made_ms)
-    rows.put_states(shop_id, [(on, seq, state, _look(on)) for on, seq, state, _ in things])
+    rows.add_acts(shop_id, None, furnishing.acts(shop_id, stood.begun), 0, stood.begun.made_ms)
+    states = [(on, seq, state, sum(quotas.size(act) for _, act in acts), _look(on)) for on, seq, state, acts in things]
+    rows.put_states(shop_id, states)
     rows.furnished(shop_id, stood.memory)
 
 
-def _write(shop_id: uuid.UUID, phone_id, kept: list[tuple[int, dict]], things: list[tuple], now_ms: int) -> None:
-    """Write acts and states, and say that the shop moved."""
-    rows.add_acts(shop_id, phone_id, kept, now_ms)
-    rows.put_states(shop_id, [(on, seq, state, _look(on)) for on, seq, state, _ in things])
+def _write(shop_id, phone_id, kept: list[tuple], things: list[tuple], before: int, room, now_ms: int) -> None:
+    """Write acts and states, and say that the shop moved; its acts came to so many bytes before."""
+    rows.add_acts(shop_id, phone_id, kept, before, now_ms)
+    rows.put_states(shop_id, [(on, seq, state, room.things[on][1], _look(on)) for on, seq, state, _ in things])
     if any(on == "air" for on, *_ in things):
         rows.look_again(shop_id)
     if any(act["on"] == "shop" for _, act in kept):

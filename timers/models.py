@@ -18,6 +18,7 @@ class Act(models.Model):
     phone = models.ForeignKey("shop.Phone", on_delete=models.SET_NULL, null=True, related_name="+")
     heard_ms = models.BigIntegerField()
     faded = models.BooleanField(default=False, help_text="no clock needs it any more: kept, neither folded nor sent")
+    shop_bytes = models.BigIntegerField(default=0, help_text="of all acts of the shop up to this one")
 
     class Meta:
         constraints = (
@@ -37,6 +38,7 @@ class Folded(models.Model):
     on = models.CharField(max_length=60)
     seq = models.BigIntegerField()
     state = models.JSONField()
+    bytes = models.BigIntegerField(default=0, help_text="of its acts that clocks need")
     next_at_ms = models.BigIntegerField(
         null=True, default=0, help_text="when the ringer looks at it next: 0 at once, none when nothing of it can ring"
     )
@@ -46,6 +48,7 @@ class Folded(models.Model):
         indexes = (
             models.Index(fields=["shop", "seq"], name="changed_since"),
             models.Index(fields=["next_at_ms"], name="rings_next"),
+            models.Index(fields=["shop"], condition=models.Q(next_at_ms__isnull=False), name="may_ring"),
         )
 
     def __str__(self) -> str:

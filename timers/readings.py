@@ -7,8 +7,9 @@ from datetime import UTC, datetime
 from shop.models import Phone, Shop, Thermometer
 
 from . import floor, log
-from .core import acts, air
+from .core import acts
 from .core.check import Refused, text
+from .core.order import first_after
 from .core.tongue import later, t
 from .core.units import DAY_MS, MINUTE_MS
 
@@ -26,8 +27,7 @@ MOST = 20  # thermometers of a shop
 def take(meter: Thermometer, said: object, now_ms: int) -> dict:
     """What became of a reading: {"kept", "at", "why" when it was not kept}; Refused when it is none."""
     read = _read(said, now_ms)
-    last = air.last_read(floor.air_of(meter.shop), read["at"])
-    why = _needless(read, last)
+    why = _needless(read, _around(floor.air_of(meter.shop)["readings"], read["at"]))
     act = {"id": acts.new_id(read["at"], os.urandom(10)), "on": "air", "kind": "air_read", **read, "by": meter.name}
     if refused := acts.refusal(act, now_ms):
         raise Refused(refused)
@@ -70,15 +70,25 @@ def _keeper(phone: Phone) -> None:
         raise Refused(t("Only a keeper's phone makes and ends thermometers. Nothing was saved."))
 
 
-def _needless(read: dict, last: list | None) -> str:
-    """Why a reading need not become an act, or "" where it must."""
-    if last is None or read["at"] - last[0] >= AGAIN_MS:
-        return ""
-    if read["at"] - last[0] < LEAST_MS:
+def _around(readings: list[list], at_ms: int) -> list[list]:
+    """The last reading up to a moment and the first one after it, those that there are."""
+    place = first_after(readings, at_ms)
+    return readings[max(0, place - 1) : place + 1]
+
+
+def _needless(read: dict, around: list[list]) -> str:
+    """Why a reading need not become an act, or "" where it must: those read right before it and right after it say the
+    same, whichever was told first."""
+    near = [one for one in around if abs(read["at"] - one[0]) < AGAIN_MS]
+    if any(abs(read["at"] - one[0]) < LEAST_MS for one in near):
         return CLOSE
+    return SAME if any(_is_same(read, one) for one in near) else ""
+
+
+def _is_same(read: dict, other: list) -> bool:
     damp = read.get("rh_pm")
-    moved = damp is not None and (last[2] is None or abs(damp - last[2]) >= STEP_PM)
-    return "" if moved or abs(read["temp_dc"] - last[1]) >= STEP_DC else SAME
+    moved = damp is not None and (other[2] is None or abs(damp - other[2]) >= STEP_PM)
+    return not moved and abs(read["temp_dc"] - other[1]) < STEP_DC
 
 
 def _read(said: object, now_ms: int) -> dict:

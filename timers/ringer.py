@@ -1,10 +1,10 @@
 """The server's ringer: what rings is decided once, then each phone that wants it is told once.
 
 Any number of ringers may run, on one host or many; each may be killed at any moment, and a clock may be wrong.
-`look` makes rings of things whose next moment has come: a row of Told for each, which the database takes once, and a
-row of Owed for each phone.  `claim` takes rows of Owed by moving their time on; what was sent is taken away.  A ringer
-killed while it sends leaves its rows to be taken again after LEASE_MS: then a phone may hear a ring twice, and shows it
-once, by its tag.  What could not be told for half an hour is told in one message to each phone.
+`look` (looking.py) makes rings of things whose next moment has come: a row of Told for each, which the database takes
+once, and a row of Owed for each phone.  `claim` takes rows of Owed by moving their time on; what was sent is taken
+away.  A ringer killed while it sends leaves its rows to be taken again after LEASE_MS: then a phone may hear a ring
+twice, and shows it once, by its tag.  What could not be told for half an hour is told in one message to each phone.
 """
 
 import logging
@@ -18,10 +18,11 @@ from django.db.models.functions import RowNumber
 
 from shop import push
 from shop.database import writing
-from shop.models import Shop, Subscription
+from shop.models import Subscription
 
-from . import floor, forgetting, ringing
+from . import forgetting, ringing
 from .core.units import DAY_MS, MINUTE_MS
+from .looking import close, look
 from .models import Folded, Owed, Told
 from .turns import Turns
 
@@ -30,7 +31,6 @@ LATE_MS = 30 * MINUTE_MS  # what rang longer ago is told in one message
 GIVE_UP_MS = DAY_MS
 LEASE_MS = 3 * MINUTE_MS
 WRONG_MS = MINUTE_MS  # clocks of two hosts may differ by this much
-NEVER_MS = 2**62  # it stands on the floor, and nothing of it is known to ring: the air may change that
 MOST = 500
 ROADS = 8
 MOST_A_SHOP = 2  # of the roads at once: what one shop is told holds nobody else up
@@ -68,9 +68,8 @@ class Ringer:
 
     def turn(self) -> None:
         """Look, and send; what is on its way is not waited for: one slow push service holds no other phone up."""
-        look(self.clock())
-        self._land()
-        self._send()
+        look(self.clock(), self._on)
+        self._on()
 
     def settle(self) -> None:
         """Wait for all that is on its way, and send on until nothing is due any more."""
@@ -79,6 +78,10 @@ class Ringer:
             self._land()
             if not self._send():
                 return
+
+    def _on(self) -> None:
+        self._land()
+        self._send()
 
     def _send(self) -> int:
         now_ms = self.clock()
@@ -113,20 +116,6 @@ class Ringer:
             for row, answer in zip(rows, became, strict=True):
                 if answer.became != push.TOLD:
                     _write_down(row, answer, self.clock())
-
-
-def due(now_ms: int) -> QuerySet:
-    """Things to look at: their next moment has come, or a tap or the air has changed them."""
-    return Folded.objects.filter(next_at_ms__lte=now_ms)
-
-
-def look(now_ms: int) -> None:
-    """Decide what rings now, shop by shop; each shop's in one transaction."""
-    for shop in Shop.objects.filter(pk__in=due(now_ms).values("shop")):
-        with writing():
-            rows = list(due(now_ms).filter(shop=shop).select_for_update(skip_locked=True)[:MOST])
-            if rows:
-                _decide(shop, rows, now_ms)
 
 
 def claim(now_ms: int, busy: set = frozenset()) -> list[Owed]:
@@ -168,51 +157,6 @@ def _owed(now_ms: int) -> QuerySet:
     return Owed.objects.filter(due, subscription__phone__ended_ms=None)
 
 
-def _decide(shop: Shop, rows: list[Folded], now_ms: int) -> None:
-    """Rings of things that were looked at: taken up once, owed to each phone that wants them."""
-    told = Told.objects.filter(shop=shop, on__in=[row.on for row in rows])
-    known, unsent = set(told.values_list("key", flat=True)), set(told.filter(told_ms=None).values_list("on", flat=True))
-    held, units, _ = floor.around(shop)
-    seen = ringing.seen(rows, held, known, now_ms)
-    zone = floor.zone_of(shop, units)
-    overdue = [ring for one in seen for ring in one.overdue]
-    tongues = ringing.tongues(shop) if overdue else []
-    rows_of = [ring.row(now_ms, zone, floor.whose(shop, ring.state), tongues) for ring in overdue]
-    fresh = [Told(shop=shop, claimed_ms=now_ms, **row) for row in rows_of]
-    if fresh:
-        _take_up(shop, fresh, now_ms, zone)
-    for one in seen:
-        if one.row.on in unsent:
-            _withdraw(shop, one.row.on, one.standing, now_ms)
-        one.row.next_at_ms = (one.next_at_ms or NEVER_MS) if one.on_floor else None
-    Folded.objects.bulk_update(rows, ["next_at_ms"])
-
-
-def _take_up(shop: Shop, fresh: list[Told], now_ms: int, zone) -> None:
-    """Of rings, those that no one else had (the unique key decides), owed to each phone of the shop that wants them."""
-    Told.objects.bulk_create(fresh, ignore_conflicts=True)
-    mine = Told.objects.filter(shop=shop, pk__in=[told.pk for told in fresh])
-    subscriptions = list(Subscription.objects.filter(phone__shop=shop, phone__ended_ms=None))
-    owed = []
-    for told in mine:
-        for one in [one for one in subscriptions if ringing.is_for(told.said, one.wants, str(one.phone_id))]:
-            try_ms = ringing.told_at(one.wants, told.said["kind"], now_ms, zone)
-            owed += [] if try_ms is None else [Owed(told=told, subscription=one, try_ms=try_ms)]
-    Owed.objects.bulk_create(owed)
-    _close(mine, now_ms)
-
-
-def _withdraw(shop: Shop, on: str, standing: list[str], now_ms: int) -> None:
-    """What was silenced, or has passed, is not told any more to phones that could not be told so far."""
-    over = Told.objects.filter(shop=shop, on=on, told_ms=None).exclude(key__in=standing)
-    Owed.objects.filter(told__in=over).delete()
-    _close(over, now_ms)
-
-
-def _close(told: QuerySet, now_ms: int) -> None:
-    told.filter(told_ms=None, owed=None).update(told_ms=now_ms)
-
-
 def _tell(rows: list[Owed], clock) -> list[push.Answer]:
     """Tell one phone all that it is owed, in turn; once it has to wait, the rest waits too.  No database here."""
     late = [row for row in rows if row.told.at_ms < clock() - LATE_MS and row.told.on != ringing.TRIAL]
@@ -248,7 +192,7 @@ def _write_told(rows: list[Owed], now_ms: int) -> None:
     with writing():
         Subscription.objects.filter(pk=rows[0].subscription_id).update(last_ok_ms=now_ms, fails=0)
         own.delete()
-        _close(Told.objects.filter(pk__in=[row.told_id for row in rows]), now_ms)
+        close(Told.objects.filter(pk__in=[row.told_id for row in rows]), now_ms)
 
 
 def _write_down(row: Owed, answer: push.Answer, now_ms: int) -> None:
@@ -263,5 +207,5 @@ def _write_down(row: Owed, answer: push.Answer, now_ms: int) -> None:
             own.update(try_ms=now_ms + answer.wait_ms)
         else:
             own.delete()
-        _close(Told.objects.filter(pk=row.told_id), now_ms)
+        close(Told.objects.filter(pk=row.told_id), now_ms)
     logger.warning("a phone (%s) was not told: %s", row.subscription.phone_id, answer.why)

@@ -1,7 +1,7 @@
 """What the ringer says: rings of looked-at things as rows to be told, in words; who wants them."""
 
 import logging
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from django.utils import translation
@@ -59,16 +59,17 @@ class Seen:
     next_at_ms: int | None
 
 
-def seen(rows: list[Folded], held: dict, told: set[str], now_ms: int) -> list[Seen]:
-    """Things as they stand now.  One that cannot be reckoned stops no other: it is said in the server's own log."""
-    trace, found = air.trace(held), []
+def seen(rows: list[Folded], held: dict, told: set[str], now_ms: int) -> Iterator[Seen]:
+    """Things as they stand now, one after the other.  One that cannot be reckoned stops no other: it is said in the
+    server's own log."""
+    trace = air.trace(held)
     for row in rows:
         try:
-            found.append(_seen(row, held, trace, told, now_ms))
+            found = _seen(row, held, trace, told, now_ms)
         except Exception:
             logger.exception("%s could not be reckoned", row.on)
-            found.append(Seen(row, True, [], [], None))
-    return found
+            found = Seen(row, True, [], [], None)
+        yield found
 
 
 def tongues(shop: Shop) -> list[str]:

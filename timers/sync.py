@@ -8,12 +8,9 @@ from shop.models import Phone
 from . import floor, log
 from .core.check import Refused
 from .core.tongue import t
+from .quotas import TooMuch
 
 MOST_ACTS = 200
-
-
-class TooMuch(ValueError):
-    """More acts than one request may carry: the phone halves its batch."""
 
 
 def read(said: str | bytes) -> object:
@@ -34,8 +31,8 @@ def acts_of(acts: object) -> list:
 
 
 def take(phone: Phone, acts: list, cursor: int, now_ms: int, with_cards: bool = True, memory: str = "") -> dict:
-    """Keep the acts and answer: verdicts, fragments newer than the cursor, the new cursor, the server's clock, and how
-    far another phone of the shop has heard.
+    """Keep the acts and answer: verdicts, fragments newer than the cursor, the new cursor, the server's clock, how far
+    another phone of the shop has heard, and notes on what is nearly full: [{"key", "words"}].
 
     `memory` is the one that the cursor belongs to, as the last answer said it; "" trusts the cursor.
     """
@@ -43,7 +40,8 @@ def take(phone: Phone, acts: list, cursor: int, now_ms: int, with_cards: bool = 
     changed = floor.changed(phone.shop, cursor, now_ms, with_cards, str(phone.id), memory, kept)
     held = cursor if memory in ("", changed["memory"]) and cursor <= changed["cursor"] else 0
     access.heard(phone, held, now_ms)
-    return {"verdicts": kept.verdicts if kept else [], "now": now_ms, **changed}
+    said = {"verdicts": kept.verdicts, "notes": kept.notes} if kept else {"verdicts": [], "notes": []}
+    return {**said, "now": now_ms, **changed}
 
 
 def _no_constant(name: str):

@@ -11,7 +11,7 @@ from django.views.decorators.cache import cache_control, never_cache
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_GET, require_POST, require_safe
 
-from shop import access, offline, security, tongues
+from shop import access, offline, pace, security, tongues
 from shop.joining import TooOften
 from shop.models import Phone
 
@@ -90,8 +90,14 @@ def sync(request: HttpRequest) -> HttpResponse:
         access.keep_tongue(phone)
         if request.POST.get("shop", "") not in ("", str(phone.shop_id)):
             return plain(t("This phone has joined another shop since. What it holds stays on it."), 409)
-        acts, cursor, memory = _said(request)
-        answer = road.take(phone, acts, cursor, now_ms(), bool(request.htmx), memory)
+        with pace.spent(str(phone.pk), str(phone.shop_id)) as work:
+            answer = _synced(request, phone)
+            work["told"] = len(answer.content)
+            return answer
+    except pace.TooFast as why:
+        answer = plain(t("This phone asks too much at once. It goes on by itself."), 429)
+        answer.headers["Retry-After"] = str(why.wait_s)
+        return answer
     except access.NoPhone as why:
         answer = plain(str(why), 401)
         answer.headers["Sandtime-Phone"] = "ended" if isinstance(why, access.Ended) else "unknown"
@@ -100,6 +106,11 @@ def sync(request: HttpRequest) -> HttpResponse:
         return plain(t("At most {n} taps at once.", n=road.MOST_ACTS), 413)
     except Refused as why:
         return plain(str(why), 400)
+
+
+def _synced(request: HttpRequest, phone: Phone) -> HttpResponse:
+    acts, cursor, memory = _said(request)
+    answer = road.take(phone, acts, cursor, now_ms(), bool(request.htmx), memory)
     answer |= {"shop": {"id": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}}
     answer |= {"phone": {"id": str(phone.id), "role": phone.role}}
     return access.keep_token(request, _page(request, answer, phone) if request.htmx else JsonResponse(answer))

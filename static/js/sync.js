@@ -143,6 +143,8 @@ async function landed() {
   const emptied = shop.meta.phone ? {} : { emptied: Number(cursor) > 0 && !shop.meta.began };
   const about = { shop: id, name, zone, phone, role, key, seen: Number(seen), memory, recount, unused: unused === "yes" };
   await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra: { ...about, ...emptied } });
+  const notes = JSON.parse(document.getElementById("notes")?.textContent ?? "[]");
+  if (notes.length) import("./nearly.js").then((nearly) => nearly.tell(notes), () => {}); // said again with the next tap
   return cards;
 }
 

@@ -4,7 +4,7 @@ import math
 
 from .check import Refused
 from .measures import within
-from .order import in_order, standing
+from .order import first_after, first_from, in_order, standing
 from .tongue import t
 from .units import DAY_MS, HOUR_MS
 
@@ -72,14 +72,14 @@ def trace(air: dict, surfaces: list | None = None) -> list:
     for at, moment in enumerate(moments):
         steps.append([moment, *_sides(reads[moment] + (reads[moments[at + 1]] if at + 1 < len(moments) else []))])
     for surface in surfaces or []:
-        steps = _under(steps, surface)
+        _rule_over(steps, surface)
     told = any(step[3] is not None for step in steps)
     return steps if told else [step[:3] for step in steps]
 
 
 def at(steps: list, now_ms: int) -> list:
     """The step of a trace in force at a moment."""
-    return [step for step in steps if step[0] <= now_ms or step is steps[0]][-1]
+    return steps[max(0, first_after(steps, now_ms) - 1)]
 
 
 def last_read(air: dict, now_ms: int) -> list | None:
@@ -217,13 +217,14 @@ def _sides(reads: list) -> list:
     return [min(temps), max(temps), max(damps, default=None)]
 
 
-def _under(steps: list, surface: list) -> list:
-    """A trace with a surface reading ruling over the air; what is damp stays damp under a lamp."""
+def _rule_over(steps: list, surface: list) -> None:
+    """A surface reading rules over the air of a trace; what is damp stays damp under a lamp."""
     begin, end, temp = surface
-    before = [step for step in steps if step[0] < begin]
+    first = first_from(steps, begin)
     if end is None:
-        return [*before, [begin, temp, temp, at(steps, begin)[3]]]
-    after = [step for step in steps if step[0] > end]
-    felt = [at(steps, begin), *(step for step in steps if begin < step[0] <= end)]
+        steps[first:] = [[begin, temp, temp, at(steps, begin)[3]]]
+        return
+    past = first_after(steps, end)
+    felt = [at(steps, begin), *steps[first_after(steps, begin) : past]]
     damp = max((step[3] for step in felt if step[3] is not None), default=None)
-    return [*before, [begin, temp, temp, damp], [end, *at(steps, end)[1:]], *after]
+    steps[first:past] = [[begin, temp, temp, damp], [end, *at(steps, end)[1:]]]

@@ -6,7 +6,10 @@ the temperature since long ago as steps: [[from_ms, low_dc, high_dc, damper_pm],
 last for good; the fourth may be missing.
 """
 
+from itertools import takewhile
+
 from .check import number
+from .order import first_after
 from .tongue import t
 from .units import FAR_MS, clamp, down, up, whole
 
@@ -73,8 +76,8 @@ def closing(sheet: dict, gate: str) -> dict:
 def beyond(sheet: dict, start_ms: int, end_ms: int, trace: list, side: int) -> bool:
     """Whether any temperature between two moments lies outside the sheet's own points."""
     first, last = sheet["points"][0][0], sheet["points"][-1][0]
-    temps = [step[side] for begin, end, step in _steps(start_ms, trace) if begin <= end_ms]
-    return any(temp < first or temp > last for temp in temps)
+    felt = takewhile(lambda row: row[0] <= end_ms, _steps(start_ms, trace))
+    return any(not first <= step[side] <= last for _, _, step in felt)
 
 
 def humidity_factor_pm(sheet_rh_pm: int, rh_pm: int) -> int | None:
@@ -100,16 +103,26 @@ def _longer_pm(sheet_rh_pm: int, rh_pm: int) -> int | None:
 
 
 def _reached(sheet: dict, start_ms: int, trace: list, side: int) -> float | None:
-    gained = 0.0
+    gained, waits = 0.0, {}  # the air comes back to the same figures again and again
     for begin, end, step in _steps(start_ms, trace):
-        try:
-            wait = _wait(sheet, step[side]) * _damped(sheet, step)
-        except TooCold:
+        felt = (step[side], *step[3:])
+        if felt not in waits:
+            waits[felt] = _waits(sheet, step, side)
+        wait = waits[felt]
+        if wait is None:
             continue
         if end is None or gained + (end - begin) / wait >= 1 - EDGE:
             return begin + (1 - gained) * wait
         gained += (end - begin) / wait
     return None
+
+
+def _waits(sheet: dict, step: list, side: int) -> float | None:
+    """The wait in the air of a step; None: the film stands still."""
+    try:
+        return _wait(sheet, step[side]) * _damped(sheet, step)
+    except TooCold:
+        return None
 
 
 def _damped(sheet: dict, step: list) -> float:
@@ -124,7 +137,9 @@ def _damped(sheet: dict, step: list) -> float:
 
 def _steps(start_ms: int, trace: list):
     """The trace from a moment on, as (begin, end or None, step); the first step also covers all time before it."""
-    for at, step in enumerate(trace):
+    first = max(0, first_after(trace, start_ms) - 1)  # all before it has ended
+    for at in range(first, len(trace)):
+        step = trace[at]
         begin = start_ms if at == 0 else max(start_ms, step[0])
         end = trace[at + 1][0] if at + 1 < len(trace) else None
         if end is None or end > begin:

@@ -91,7 +91,8 @@ def closing_at(state: dict, times: dict) -> int | None:
     opens, shuts = times["opens_at"], times["shuts_at"]
     if opens is None or shuts is None:
         return None
-    newest = [one for one in state["films"] if one["id"] in times["films"]][-1:]
+    under = set(times["films"]) if state["films"] else set()
+    newest = [one for one in state["films"] if one["id"] in under][-1:]
     own = newest[0]["sheet"].get("lead_ms") if newest else None
     return max(opens, shuts - (lead_ms(opens, shuts) if own is None else own))
 

@@ -1,5 +1,8 @@
 """The order of acts, and which of them stand.  Twin: static/js/core/order.js"""
 
+from bisect import bisect_left, bisect_right
+from operator import itemgetter
+
 
 def in_order(acts: list[dict]) -> list[dict]:
     """Acts by the moment they happened, then by id, whatever order they arrived in; a repeated id counts once.
@@ -29,3 +32,13 @@ def standing(acts: list[dict]) -> list[dict]:
     """Acts in order, without those taken out and without the undoing itself."""
     out = taken_out(acts)
     return [act for act in in_order(acts) if act["id"] not in out and act["kind"] not in ("undone", "restored")]
+
+
+def first_after(rows: list[list], moment: int) -> int:
+    """Of rows [moment, ...] in order, the place of the first one after a moment; their number where there is none."""
+    return bisect_right(rows, moment, key=itemgetter(0))
+
+
+def first_from(rows: list[list], moment: int) -> int:
+    """Of rows [moment, ...] in order, the place of the first one not before a moment."""
+    return bisect_left(rows, moment, key=itemgetter(0))

@@ -19,17 +19,15 @@ def fold(acts: list[dict]) -> dict:
     """
     acts = standing(acts)
     births = [act for act in acts if act["kind"] == "panel_added"][:1]
-    state = _blank()
+    state, found = _blank(), _Found()
     for act in births + [act for act in acts if act["kind"] != "panel_added"]:
-        apply(state, act)
+        if act["kind"] in _RULES:  # a kind that this version does not know is ignored
+            _RULES[act["kind"]](state, act)
+        elif act["kind"] in _FINDING:
+            _FINDING[act["kind"]](state, act, found)
+    state["steps"] = [found.steps[step_id] for step_id in found.order]
+    twice.put_in_order(state["films"])
     return state
-
-
-def apply(state: dict, act: dict) -> None:
-    """One act laid on the state; a kind this version does not know is ignored."""
-    rule = _RULES.get(act["kind"])
-    if rule:
-        rule(state, act)
 
 
 def current(state: dict) -> dict | None:
@@ -39,9 +37,37 @@ def current(state: dict) -> dict | None:
 
 def under(state: dict, area: str) -> list[dict]:
     """The films that matter to work on an area ('' is the whole panel): not covered by a later one, not sanded."""
-    touching = [film for film in state["films"] if area == "" or film["area"] in ("", area)]
-    bare = [film for at, film in enumerate(touching) if not _covered(film, touching[at + 1 :], area)]
-    return [film for film in bare if not _sanded(film, area)]
+    bare, over = [], set()  # areas of the films that were laid later
+    for film in reversed(state["films"]):
+        if area == "" or film["area"] in ("", area):
+            if over.isdisjoint(("", film["area"], area)) and not _sanded(film, area):
+                bare.append(film)
+            over.add(film["area"])
+    return bare[::-1]
+
+
+class _Found:
+    """What a fold looks up again and again, so that many acts cost no more each than few."""
+
+    def __init__(self):
+        self.steps: dict[str, dict] = {}
+        self.order: list[str] = []  # ids of the steps as they follow each other
+        self.films: dict[str, list[dict]] = {}  # a film told of twice stands twice
+        self.sanded: dict[str, int] = {}  # of an area: how many films there were when it was sanded last
+
+    def put_in(self, steps: list[dict], before: str | None) -> None:
+        """New steps before the named one; at the end when there is no such step."""
+        new = {step["id"]: _fresh(step) for step in steps if step["id"] not in self.steps}
+        self.place(list(new), before)
+        self.steps |= new
+
+    def place(self, ids: list[str], before: str | None) -> None:
+        at = self.order.index(before) if before in self.steps else len(self.order)
+        self.order[at:at] = ids
+
+    def named(self, act: dict) -> list[dict]:
+        """The films that an act names."""
+        return [film for film_id in dict.fromkeys(act["films"]) for film in self.films.get(film_id, [])]
 
 
 def _blank() -> dict:
@@ -58,78 +84,82 @@ def _blank() -> dict:
     }
 
 
-def _added(state: dict, act: dict) -> None:
+def _added(state: dict, act: dict, found: _Found) -> None:
     state["name"], state["job"], state["added_at"] = act["name"], act.get("job", ""), act["at"]
-    state["steps"] = [_fresh(step) for step in act["steps"]]
+    found.put_in(act["steps"], None)
 
 
 def _named(state: dict, act: dict) -> None:
     state["name"], state["job"] = act["name"], act.get("job", "")
 
 
-def _step_added(state: dict, act: dict) -> None:
-    _insert(state, [act["step"]], act.get("before"))
+def _step_added(state: dict, act: dict, found: _Found) -> None:
+    found.put_in([act["step"]], act.get("before"))
 
 
-def _step_dropped(state: dict, act: dict) -> None:
-    state["steps"] = [step for step in state["steps"] if step["id"] != act["step"]]
+def _step_dropped(state: dict, act: dict, found: _Found) -> None:
+    if found.steps.pop(act["step"], None):
+        found.order.remove(act["step"])
 
 
-def _step_moved(state: dict, act: dict) -> None:
-    moved = _find(state["steps"], act["step"])
-    if moved and act.get("before") != act["step"]:
-        rest = [step for step in state["steps"] if step is not moved]
-        state["steps"] = _with(rest, [moved], act.get("before"))
+def _step_moved(state: dict, act: dict, found: _Found) -> None:
+    if act["step"] in found.steps and act.get("before") != act["step"]:
+        found.order.remove(act["step"])
+        found.place([act["step"]], act.get("before"))
 
 
-def _sent_back(state: dict, act: dict) -> None:
-    _insert(state, act["steps"], act.get("before"))
+def _sent_back(state: dict, act: dict, found: _Found) -> None:
+    found.put_in(act["steps"], act.get("before"))
 
 
-def _film_laid(state: dict, act: dict) -> None:
-    step = _find(state["steps"], act.get("step"))
-    state["films"].append(
-        {
-            "id": act["film"],
-            "step": act.get("step"),
-            "area": act.get("area", ""),
-            "coat": act["coat"],
-            "laid_at": act["at"],
-            "product": act["product"],
-            "sheet": act["sheet"],
-            "sanded": [],
-            "ready": [],
-            "ask": {},
-            "who": act.get("who"),
-        }
-    )
-    if step:
+def _film_laid(state: dict, act: dict, found: _Found) -> None:
+    film = {
+        "id": act["film"],
+        "step": act.get("step"),
+        "area": act.get("area", ""),
+        "coat": act["coat"],
+        "laid_at": act["at"],
+        "product": act["product"],
+        "sheet": act["sheet"],
+        "sanded": [],
+        "ready": [],
+        "ask": {},
+        "who": act.get("who"),
+    }
+    state["films"].append(film)
+    found.films.setdefault(film["id"], []).append(film)
+    if step := found.steps.get(act.get("step")):
         step["laid"] += 1
         if step["do"] in ("fill", "coat") and step["laid"] >= step["coats"] and step["done_at"] is None:
             step["done_at"] = act["at"]
 
 
-def _found_ready(state: dict, act: dict) -> None:
-    for film in _named_films(state, act):
+def _found_ready(state: dict, act: dict, found: _Found) -> None:
+    for film in found.named(act):
         if act["gate"] not in film["ready"]:
             film["ready"].append(act["gate"])
 
 
-def _found_not_ready(state: dict, act: dict) -> None:
-    for film in _named_films(state, act):
+def _found_not_ready(state: dict, act: dict, found: _Found) -> None:
+    for film in found.named(act):
         film["ready"] = [gate for gate in film["ready"] if gate != act["gate"]]
         film["ask"][act["gate"]] = act["ask_at"]
 
 
-def _step_done(state: dict, act: dict) -> None:
-    step = _find(state["steps"], act["step"])
+def _step_done(state: dict, act: dict, found: _Found) -> None:
+    step = found.steps.get(act["step"])
     if not step or step["done_at"] is not None:
         return
-    step["done_at"] = act["at"]
+    step["done_at"], area = act["at"], step["area"]
     if step["do"] == "sand":
-        for film in state["films"]:
-            if (step["area"] == "" or film["area"] in ("", step["area"])) and step["area"] not in film["sanded"]:
-                film["sanded"].append(step["area"])
+        for film in state["films"][found.sanded.get(area, 0) :]:  # the others have it from the last time
+            if area == "" or film["area"] in ("", area):
+                film["sanded"].append(area)
+        found.sanded[area] = len(state["films"])
+
+
+def _both_laid(state: dict, act: dict, found: _Found) -> None:
+    twice.both_laid(found.named(act), act)
 
 
 def _taken(state: dict, act: dict) -> None:
@@ -158,15 +188,26 @@ def _surface_read(state: dict, act: dict) -> None:
 
 
 def _surface_ended(state: dict, act: dict) -> None:
-    """What is still said of the surface ends here."""
-    for surface in state["surfaces"]:
+    """What is still said of the surface ends here; all before the last had ended when that began."""
+    for surface in state["surfaces"][-1:]:
         if surface[1] is None or surface[1] > act["at"]:
             surface[1] = act["at"]
 
 
 _RULES = {
-    "panel_added": _added,
     "panel_named": _named,
+    "surface_read": _surface_read,
+    "surface_ended": _surface_ended,
+    "ring_silenced": quiet.silenced,
+    "ring_snoozed": quiet.snoozed,
+    "panel_taken": _taken,
+    "panel_handed": _handed,
+    "panel_let_go": _let_go,
+    "panel_put_away": _put_away,
+    "panel_brought_back": _brought_back,
+}
+_FINDING = {
+    "panel_added": _added,
     "step_added": _step_added,
     "step_dropped": _step_dropped,
     "step_moved": _step_moved,
@@ -175,16 +216,7 @@ _RULES = {
     "found_ready": _found_ready,
     "found_not_ready": _found_not_ready,
     "step_done": _step_done,
-    "surface_read": _surface_read,
-    "surface_ended": _surface_ended,
-    "both_laid": twice.both_laid,
-    "ring_silenced": quiet.silenced,
-    "ring_snoozed": quiet.snoozed,
-    "panel_taken": _taken,
-    "panel_handed": _handed,
-    "panel_let_go": _let_go,
-    "panel_put_away": _put_away,
-    "panel_brought_back": _brought_back,
+    "both_laid": _both_laid,
 }
 
 
@@ -201,29 +233,6 @@ def _fresh(step: dict) -> dict:
         "laid": 0,
         "done_at": None,
     }
-
-
-def _insert(state: dict, steps: list[dict], before: str | None) -> None:
-    known = {step["id"] for step in state["steps"]}
-    state["steps"] = _with(state["steps"], [_fresh(step) for step in steps if step["id"] not in known], before)
-
-
-def _with(steps: list[dict], more: list[dict], before: str | None) -> list[dict]:
-    """Steps with more put in before the named one; at the end when there is no such step."""
-    at = next((at for at, step in enumerate(steps) if step["id"] == before), len(steps))
-    return steps[:at] + more + steps[at:]
-
-
-def _find(steps: list[dict], wanted: str | None) -> dict | None:
-    return next((step for step in steps if step["id"] == wanted), None)
-
-
-def _named_films(state: dict, act: dict) -> list[dict]:
-    return [film for film in state["films"] if film["id"] in act["films"]]
-
-
-def _covered(film: dict, later: list[dict], area: str) -> bool:
-    return any(over["area"] in ("", film["area"]) or (area and over["area"] == area) for over in later)
 
 
 def _sanded(film: dict, area: str) -> bool:

@@ -4,6 +4,8 @@ Two phones that had not heard of each other number the same coat of the same ste
 of twice, or two coats, only the people know; until they say, both films count.
 """
 
+from collections import deque
+
 from . import words
 from .tongue import t
 from .units import HOUR_MS
@@ -20,11 +22,15 @@ def pair(state: dict) -> list[dict]:
     Source   our own rule, in DEVELOPERS.md
     Vectors  tests/vectors/twice.json
     """
-    films = state["films"]
-    for at, two in enumerate(films):
-        for one in films[:at]:
-            if _same_coat(one, two) and two["id"] not in one.get("both", []):
-                return [one, two]
+    coats: dict[tuple, dict] = {}  # of each coat and phone the films of the last hour
+    for nth, two in enumerate(state["films"]):
+        if not two.get("who") or two["sanded"]:
+            continue
+        phones = coats.setdefault(tuple(two[key] for key in ("step", "area", "coat")), {})
+        others = [_first(films, two) for who, films in phones.items() if who != two["who"]]
+        if found := min((one for one in others if one), default=None, key=lambda one: one[0]):
+            return [found[1], two]
+        phones.setdefault(two["who"], deque()).append((nth, two, set(two.get("both", []))))
     return []
 
 
@@ -38,15 +44,20 @@ def asked(state: dict, now_ms: int, zone) -> dict:
     return {"twice": t("{name}, coat {n}: laid on two phones, {one} and {two}. Once or twice?", **laid)}
 
 
-def both_laid(state: dict, act: dict) -> None:
-    """The named films are all real."""
-    for film in state["films"]:
-        if film["id"] in act["films"]:
-            film["both"] = sorted({*film.get("both", []), *act["films"]})
+def both_laid(films: list[dict], act: dict) -> None:
+    """The named films are all real; `put_in_order` makes lists of the sets once all acts are laid on."""
+    for film in films:
+        film.setdefault("both", set()).update(act["films"])
 
 
-def _same_coat(one: dict, two: dict) -> bool:
-    same = all(one[key] == two[key] for key in ("step", "area", "coat"))
-    known = one.get("who") and two.get("who") and one["who"] != two["who"]
-    bare = not one["sanded"] and not two["sanded"]
-    return bool(same and known and bare and two["laid_at"] - one["laid_at"] <= ASK_MS)
+def put_in_order(films: list[dict]) -> None:
+    for film in films:
+        if "both" in film:
+            film["both"] = sorted(film["both"])
+
+
+def _first(films: deque, two: dict) -> tuple | None:
+    """The first of a phone's films that may be this one told of twice; those too long ago are taken out."""
+    while films and two["laid_at"] - films[0][1]["laid_at"] > ASK_MS:
+        films.popleft()
+    return next((one for one in films if two["id"] not in one[2]), None)

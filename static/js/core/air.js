@@ -2,7 +2,7 @@
 
 import { Refused } from './check.js';
 import { within } from './measures.js';
-import { inOrder, standing } from './order.js';
+import { firstAfter, firstFrom, inOrder, standing } from './order.js';
 import { t } from './tongue.js';
 import { DAY_MS, HOUR_MS } from './units.js';
 
@@ -26,7 +26,8 @@ function byDay(reads) {
   const days = new Map();
   for (const [at, ...read] of reads) {
     const day = Math.floor(at / DAY_MS) * DAY_MS;
-    days.set(day, [...(days.get(day) ?? []), read]);
+    if (!days.has(day)) days.set(day, []);
+    days.get(day).push(read);
   }
   const all = [...days];
   return all.flatMap(([day, own], nth) => [...(all[nth - 1]?.[1] ?? []), ...own].map((read) => [day, ...read]));
@@ -45,11 +46,11 @@ export function trace(air, surfaces) {
   const moments = [...reads.keys()];
   const steps = moments.map((from, at) => [from, ...sides([...reads.get(from), ...(reads.get(moments[at + 1]) ?? [])])]);
   const all = [[0, ...sides(reads.get(moments[0]) ?? [[ASSUMED_DC, null]])], ...steps];
-  const felt = (surfaces ?? []).reduce(under, all);
-  return felt.some((step) => step[3] !== null) ? felt : felt.map((step) => step.slice(0, 3));
+  for (const surface of surfaces ?? []) ruleOver(all, surface);
+  return all.some((step) => step[3] !== null) ? all : all.map((step) => step.slice(0, 3));
 }
 
-export const at = (steps, nowMs) => steps.findLast((step, nth) => step[0] <= nowMs || nth === 0);
+export const at = (steps, nowMs) => steps[Math.max(0, firstAfter(steps, nowMs) - 1)];
 
 export const lastRead = (air, nowMs) => air.readings.findLast((read) => read[0] <= nowMs) ?? null;
 
@@ -107,7 +108,8 @@ function readsOf(air) {
   let damp = null;
   for (const [from, temp, humidity = null] of air.readings) {
     damp = humidity ?? damp;
-    reads.set(from, [...(reads.get(from) ?? []), [temp, damp]]);
+    if (!reads.has(from)) reads.set(from, []);
+    reads.get(from).push([temp, damp]);
   }
   for (const [from, temp] of ramps(air)) reads.set(from, [[temp, damp]]);
   return reads;
@@ -134,10 +136,14 @@ function sides(reads) {
 
 const dampest = (damps) => damps.reduce((most, damp) => (damp === null || (most !== null && most > damp) ? most : damp), null);
 
-function under(steps, [begin, end, temp]) {
-  const before = steps.filter((step) => step[0] < begin);
-  if (end === null) return [...before, [begin, temp, temp, at(steps, begin)[3]]];
-  const after = steps.filter((step) => step[0] > end);
-  const felt = [at(steps, begin), ...steps.filter((step) => step[0] > begin && step[0] <= end)];
-  return [...before, [begin, temp, temp, dampest(felt.map((step) => step[3]))], [end, ...at(steps, end).slice(1)], ...after];
+function ruleOver(steps, [begin, end, temp]) {
+  const first = firstFrom(steps, begin);
+  if (end === null) {
+    steps.splice(first, Infinity, [begin, temp, temp, at(steps, begin)[3]]);
+    return;
+  }
+  const past = firstAfter(steps, end);
+  const felt = [at(steps, begin), ...steps.slice(firstAfter(steps, begin), past)];
+  const lamp = [begin, temp, temp, dampest(felt.map((step) => step[3]))];
+  steps.splice(first, past - first, lamp, [end, ...at(steps, end).slice(1)]);
 }

@@ -1,6 +1,7 @@
 // Twin of timers/core/cure.py: the rules and their sources are explained there.
 
 import { number } from './check.js';
+import { firstAfter } from './order.js';
 import { t } from './tongue.js';
 import { FAR_MS, clamp, down, up, whole } from './units.js';
 
@@ -42,8 +43,11 @@ export function closing(sheet, gate) {
 export function beyond(sheet, startMs, endMs, trace, side) {
   const first = sheet.points[0][0];
   const last = sheet.points.at(-1)[0];
-  const felt = stepsFrom(startMs, trace).filter(([begin]) => begin <= endMs);
-  return felt.some(([, , step]) => step[side] < first || step[side] > last);
+  for (const [begin, , step] of stepsFrom(startMs, trace)) {
+    if (begin > endMs) return false;
+    if (step[side] < first || step[side] > last) return true;
+  }
+  return false;
 }
 
 export function humidityFactorPm(sheetRhPm, rhPm) {
@@ -61,15 +65,21 @@ function longerPm(sheetRhPm, rhPm) {
 
 function reached(sheet, startMs, trace, side) {
   let gained = 0;
+  const waits = new Map();
   for (const [begin, end, step] of stepsFrom(startMs, trace)) {
-    if (tooCold(sheet, step[side])) continue;
-    const damp = damped(sheet, step);
-    if (damp === null) continue;
-    const ms = wait(sheet, step[side]) * damp;
+    const felt = `${step[side]} ${step[3]}`;
+    if (!waits.has(felt)) waits.set(felt, waitIn(sheet, step, side));
+    const ms = waits.get(felt);
+    if (ms === null) continue;
     if (end === null || gained + (end - begin) / ms >= 1 - EDGE) return begin + (1 - gained) * ms;
     gained += (end - begin) / ms;
   }
   return null;
+}
+
+function waitIn(sheet, step, side) {
+  const damp = tooCold(sheet, step[side]) ? null : damped(sheet, step);
+  return damp === null ? null : wait(sheet, step[side]) * damp;
 }
 
 function damped({ rh_pm: told = null }, step) {
@@ -79,12 +89,12 @@ function damped({ rh_pm: told = null }, step) {
   return factor === null ? null : factor / 1000;
 }
 
-function stepsFrom(startMs, trace) {
-  const lasting = (step, at) => {
+function* stepsFrom(startMs, trace) {
+  for (let at = Math.max(0, firstAfter(trace, startMs) - 1); at < trace.length; at += 1) {
+    const begin = at === 0 ? startMs : Math.max(startMs, trace[at][0]);
     const end = at + 1 < trace.length ? trace[at + 1][0] : null;
-    return [at === 0 ? startMs : Math.max(startMs, step[0]), end, step];
-  };
-  return trace.map(lasting).filter(([begin, end]) => end === null || end > begin);
+    if (end === null || end > begin) yield [begin, end, trace[at]];
+  }
 }
 
 const tooCold = (sheet, tempDc) => tempDc < (sheet.lowest_dc ?? -Infinity);

@@ -65,7 +65,8 @@ export const leadMs = (opensAt, shutsAt) =>
 
 export function closingAt({ films }, { opens_at: opens, shuts_at: shuts, films: under }) {
   if (opens === null || shuts === null) return null;
-  const newest = films.findLast((one) => under.includes(one.id));
+  const named = new Set(under);
+  const newest = films.findLast((one) => named.has(one.id));
   return Math.max(opens, shuts - (newest?.sheet.lead_ms ?? leadMs(opens, shuts)));
 }
 

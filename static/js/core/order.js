@@ -17,4 +17,18 @@ export function standing(acts) {
   return inOrder(acts).filter((act) => !out.has(act.id) && !isUndoing(act));
 }
 
+export const firstAfter = (rows, moment) => placeOf(rows, (at) => at > moment);
+
+export const firstFrom = (rows, moment) => placeOf(rows, (at) => at >= moment);
+
+function placeOf(rows, isPast) {
+  let [low, high] = [0, rows.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (isPast(rows[middle][0])) high = middle;
+    else low = middle + 1;
+  }
+  return low;
+}
+
 const isUndoing = (act) => act.kind === 'undone' || act.kind === 'restored';

@@ -7,11 +7,24 @@ import { shuts } from './words.js';
 export const ASK_MS = HOUR_MS;
 
 export function pair({ films }) {
-  for (const [at, two] of films.entries()) {
-    const one = films.slice(0, at).find((film) => sameCoat(film, two) && !film.both?.includes(two.id));
-    if (one) return [one, two];
+  const coats = new Map();
+  for (const [nth, two] of films.entries()) {
+    if (!two.who || two.sanded.length) continue;
+    const key = JSON.stringify([two.step, two.area, two.coat]);
+    if (!coats.has(key)) coats.set(key, new Map());
+    const phones = coats.get(key);
+    const others = [...phones].filter(([who]) => who !== two.who).map(([, laid]) => first(laid, two)).filter(Boolean);
+    if (others.length) return [others.reduce((a, b) => (a.nth < b.nth ? a : b)).one, two];
+    if (!phones.has(two.who)) phones.set(two.who, []);
+    phones.get(two.who).push({ nth, one: two, both: new Set(two.both) });
   }
   return [];
+}
+
+function first(laid, two) {
+  const near = laid.findIndex(({ one }) => two.laid_at - one.laid_at <= ASK_MS);
+  laid.splice(0, near < 0 ? laid.length : near);
+  return laid.find(({ both }) => !both.has(two.id));
 }
 
 export function asked(state, nowMs, zone) {
@@ -22,14 +35,13 @@ export function asked(state, nowMs, zone) {
   return { twice: t('{name}, coat {n}: laid on two phones, {one} and {two}. Once or twice?', laid) };
 }
 
-export function bothLaid(state, { films }) {
-  for (const film of state.films) {
-    if (films.includes(film.id)) film.both = [...new Set([...(film.both ?? []), ...films])].toSorted();
+export function bothLaid(films, act) {
+  for (const film of films) {
+    film.both ??= new Set();
+    for (const id of act.films) film.both.add(id);
   }
 }
 
-const sameCoat = (one, two) =>
-  ['step', 'area', 'coat'].every((key) => one[key] === two[key]) &&
-  one.who && two.who && one.who !== two.who &&
-  two.laid_at - one.laid_at <= ASK_MS &&
-  !one.sanded.length && !two.sanded.length;
+export function putInOrder(films) {
+  for (const film of films) if (film.both) film.both = [...film.both].toSorted();
+}
