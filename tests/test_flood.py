@@ -38,16 +38,8 @@ def filled(address: str, token: str) -> int:
         acts = [act(at, on, "panel_added", name="Stranger's", steps=steps)]
         for nth in range(2 * ACTS):
             film = {"film": new_id(at, os.urandom(10)), "step": "1", "product": PUTTY["id"], "coat": 1}
-            acts.append(
-                act(
-                    at + 1 + nth,
-                    on,
-                    "film_laid",
-                    **film,
-                    sheet=sheet,
-                    area=f"area {nth % 150 if nth < ACTS - 200 else nth}",
-                )
-            )
+            film |= {"sheet": sheet, "area": f"area {nth if nth > ACTS - 200 else nth % 150}"}
+            acts.append(act(at + 1 + nth, on, "film_laid", **film))
         for nth in range(0, len(acts), 200):
             told = sync(address, token, acts[nth : nth + 200], cursor)
             cursor = told["cursor"]
