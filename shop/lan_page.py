@@ -32,6 +32,7 @@ class Page(socketserver.ThreadingTCPServer):
     `tell` gives it the names and files of the moment, at the start and when they change."""
 
     daemon_threads = allow_reuse_address = True
+    request_queue_size = 64
 
     def __init__(self, host: str, port: int, https_port: int):
         self.address_family = socket.AF_INET6 if ":" in host else socket.AF_INET

@@ -4,6 +4,7 @@ import http.client
 import socket
 import ssl
 import subprocess
+import threading
 
 import pytest
 from cryptography import x509
@@ -12,6 +13,7 @@ from cryptography.hazmat.primitives import hashes
 from shop import lan, lan_page, lan_serve
 from tests.boxes import Box
 from tests.conftest import free_port
+from tests.strangers import FORM, head
 
 
 @pytest.fixture(scope="module")
@@ -156,3 +158,32 @@ def test_openssl_as_a_client_takes_it_too(box, tmp_path):
     command += ["-verify_return_error", "-verify_hostname", "localhost"]
     ran = subprocess.run(command, input="", capture_output=True, text=True, check=False, timeout=60)
     assert "Verify return code: 0 (ok)" in ran.stdout, ran.stderr
+
+
+def test_bodies_and_heads_that_do_not_come_over_tls_keep_nobody_waiting(box):
+    trusted, slow = box.trusting(), []
+    for said in [head("/begin", FORM, "Content-Length: 100000") + b"zone="] * 40 + [b"GET /clock HTTP"] * 10:
+        slow.append(
+            trusted.wrap_socket(socket.create_connection(("127.0.0.1", box.port), 60), server_hostname="localhost")
+        )
+        slow[-1].sendall(said)
+    slow += [socket.create_connection(("127.0.0.1", box.port), 60) for _ in range(20)]  # not even a handshake
+    assert box.ask("GET", "/clock")[0].status == 200
+    for one in slow:
+        one.close()
+
+
+def test_a_crowd_at_the_page_gets_so_many_threads_and_no_more():
+    page = lan_page.Page("127.0.0.1", 0, 8443)
+    page.start()
+    before = threading.active_count()
+    crowd = [socket.create_connection(page.server_address, 20) for _ in range(60)]
+    turned_away = 0
+    for one in crowd[lan_page.MOST_OF_ONE :]:
+        turned_away += one.recv(1) == b""
+    assert turned_away == 60 - lan_page.MOST_OF_ONE
+    assert threading.active_count() - before <= 2 * lan_page.MOST_OF_ONE  # one each, and one that ends it
+    for one in crowd:
+        one.close()
+    page.shutdown()
+    page.server_close()

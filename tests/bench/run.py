@@ -26,6 +26,7 @@ NAMES = [
     "readings",
     "live",
     "shops",
+    "bridge",
     "lighthouse",
 ]
 
