@@ -5,38 +5,25 @@ that use a code at once one is let in.  A phone that belongs to another shop is 
 shop with no recovery phrase cannot leave it.
 """
 
-import ipaddress
 from collections.abc import Callable
 from dataclasses import dataclass
 
 from django.utils.crypto import salted_hmac
 
-from . import access, counting, phrase, signs
+from . import access, counting, phrase, signs, tries
 from .database import writing
 from .models import Opening, Phone, Shop, Subscription
 from .tongues import t
+from .tries import NotLet, TooOften
 
 GOOD_MS = 300_000
 KEPT_MS = 86_400_000  # an old code is remembered for a day, to say that it is old
-SPAN_MS = 600_000
-MOST_WRONG = 20  # codes, links and phrases from one address (of IPv6 a /64) in ten minutes
-MOST_WIDE = 60  # from one IPv6 /48, which one customer may have whole
-MOST_TYPED = (
-    300  # wrong typed codes in ten minutes from everywhere; then each address has one try, and nobody is shut out
-)
-# Nine signs of signs.ALPHABET (26 of them) are 26**9 = 5.4e12 codes.  A try hits with (codes open now) / 5.4e12.  In a day
-# of 144 spans, N addresses have at most 144 * (300 + N) tries.  With 100,000 addresses and 100 codes open at any time: 1.4e7
-# tries, one hit in 3,700 days.  Six signs (3.1e8) would be hit four times a day, and so needed a lock for all.
+# Nine signs of signs.ALPHABET (26 of them) are 26**9 = 5.4e12 codes.  A try hits with (codes open now) / 5.4e12.  In a
+# day of 144 spans, N addresses have at most 144 * (300 + N) tries (tries.py).  With 100,000 addresses and 100 codes
+# open at any time: 1.4e7 tries, one hit in 3,700 days.  Six signs (3.1e8) would be hit four times a day, and needed a
+# lock for all.
 CODE_SIGNS = 9
 MOST_MADE = 30  # codes of one shop in ten minutes
-
-
-class NotLet(ValueError):
-    """A phone is not let in, or phones are not changed; the text says why, to the person."""
-
-
-class TooOften(NotLet):
-    """Too many tries; the text says when to try again."""
 
 
 @dataclass(frozen=True)
@@ -52,7 +39,7 @@ def make(shop: Shop, role: str, now_ms: int) -> tuple[str, str, int]:
     """A new way in: the link's secret, 256 random bits; the code to type; until when.  Told once, kept as digests."""
     if role not in Phone.Role.values:
         raise NotLet(t("A phone is let in as keeper, painter or wall. Nothing was made."))
-    if not counting.spend(f"made {shop.pk}", MOST_MADE, SPAN_MS, now_ms):
+    if not counting.spend(f"made {shop.pk}", MOST_MADE, tries.SPAN_MS, now_ms):
         raise TooOften(t("This shop has made many codes just now. Wait ten minutes."))
     Opening.objects.filter(until_ms__lt=now_ms - KEPT_MS).delete()
     while True:
@@ -68,10 +55,10 @@ def find(said: dict, address: str, asker: str, now_ms: int) -> Way:
     """The way in that a phone says it has: {"secret"} of a link, or {"typed"}, a code or the phrase.  NotLet when it is
     none, over or used; wrong ones are counted by the address they come from."""
     kind, text = _read(said)
-    spent = _spend(kind, text, address, now_ms)
+    spent = tries.spend(kind, text, address, now_ms)
     way = _by_phrase(text) if kind == "phrase" else _by_opening(opening_by(kind, text), kind, asker, now_ms)
     for key in spent:
-        counting.give_back(key, SPAN_MS, now_ms)
+        counting.give_back(key, tries.SPAN_MS, now_ms)
     return way
 
 
@@ -147,43 +134,6 @@ def _read(said: dict) -> tuple[str, str]:
             groups=phrase.SIGNS // phrase.GROUP,
         )
     )
-
-
-def _limits(kind: str, text: str, address: str) -> list[tuple[str, int, str]]:
-    """What a wrong try is counted by: key, how many, what is said when there were more."""
-    words = t("Too many wrong codes came from here. Wait ten minutes.")
-    limits = [(f"wrong from {address}", MOST_WRONG, words)]
-    if _wide(address) != address:
-        limits.append((f"wrong from {_wide(address)}", MOST_WIDE, words))
-    if kind == "phrase":
-        words = t("This phrase was tried too often. Wait ten minutes.")
-        limits.append((f"phrase {phrase.name_of(text)}", phrase.MOST_WRONG, words))
-    return limits
-
-
-def _spend(kind: str, text: str, address: str, now_ms: int) -> list[str]:
-    """Count a try before it is looked at; by which keys."""
-    spent = []
-    for key, most, words in _limits(kind, text, address):
-        if not counting.spend(key, most, SPAN_MS, now_ms):
-            raise TooOften(words)
-        spent.append(key)
-    if kind == "code":
-        spent.append(_spend_typed(address, now_ms))
-    return spent
-
-
-def _spend_typed(address: str, now_ms: int) -> str:
-    """A typed code is counted for the whole host, too; while that has had its most, by one try an address."""
-    for key, most in (("typed", MOST_TYPED), (f"typed from {_wide(address)}", 1)):
-        if counting.spend(key, most, SPAN_MS, now_ms):
-            return key
-    raise TooOften(t("Too many wrong codes are being typed. Scan the picture, or wait ten minutes."))
-
-
-def _wide(address: str) -> str:
-    """Of an IPv6 /64 the /48 around it."""
-    return str(ipaddress.ip_network(address).supernet(new_prefix=48)) if ":" in address else address
 
 
 def _by_phrase(text: str) -> Way:

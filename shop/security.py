@@ -1,7 +1,7 @@
 """What a host watches over: who came in, whose role changed, what was refused and where it came from.
 
-Lines of the logger `sandtime.security`; a word for what happened, then from=ADDRESS shop=ID phone=ID and the like.  No line
-holds a token, a code, a phrase, a name or a push address: ids and counts only.
+Lines of the logger `sandtime.security`; a word for what happened, then from=ADDRESS shop=ID phone=ID and the like.  No
+line holds a token, a code, a phrase, a name or a push address: ids and counts only.
 """
 
 import logging

@@ -4,7 +4,7 @@ import pytest
 from django.core.management import CommandError, call_command
 from django.test import Client
 
-from shop import access, joining, signs
+from shop import access, joining, signs, tries
 from shop.models import Count, Opening, Phone
 from tests.joins import asked, begun, coded, joined, phone_of, shop_of, words
 from tests.test_access import post, tap
@@ -128,9 +128,9 @@ def test_a_host_lets_a_keeper_in_where_all_are_lost(capsys):
 
 def test_wrong_codes_from_one_address_are_stopped_and_good_ones_do_not_count():
     keeper = begun()
-    for _ in range(joining.MOST_WRONG + 5):
+    for _ in range(tries.MOST_WRONG + 5):
         joined(keeper)
-    for _ in range(joining.MOST_WRONG):
+    for _ in range(tries.MOST_WRONG):
         assert asked(Client(), "join", typed=WRONG, name="Bench").status_code == 400
     answer = asked(Client(), "join", typed=coded(keeper)["code"], name="Bench")
     assert words(answer) == (429, "Too many wrong codes came from here. Wait ten minutes.")
@@ -139,7 +139,7 @@ def test_wrong_codes_from_one_address_are_stopped_and_good_ones_do_not_count():
 
 
 def test_noise_of_wrong_codes_shuts_no_other_shop_out_and_leaves_each_address_one_try(monkeypatch):
-    monkeypatch.setattr(joining, "MOST_TYPED", 5)
+    monkeypatch.setattr(tries, "MOST_TYPED", 5)
     keeper = begun()
     for n in range(5):
         assert asked(Client(REMOTE_ADDR=f"192.0.2.{n}"), "join", typed=WRONG, name="Bench").status_code == 400
@@ -153,18 +153,18 @@ def test_noise_of_wrong_codes_shuts_no_other_shop_out_and_leaves_each_address_on
 
 
 def test_many_networks_of_one_ipv6_customer_count_as_one(monkeypatch):
-    monkeypatch.setattr(joining, "MOST_WIDE", 3)
+    monkeypatch.setattr(tries, "MOST_WIDE", 3)
     begun()
-    tries = [asked(Client(REMOTE_ADDR=f"2001:db8:1:{n}::1"), "join", typed=WRONG, name="Bench") for n in range(4)]
-    assert [one.status_code for one in tries] == [400, 400, 400, 429]
+    tried = [asked(Client(REMOTE_ADDR=f"2001:db8:1:{n}::1"), "join", typed=WRONG, name="Bench") for n in range(4)]
+    assert [one.status_code for one in tried] == [400, 400, 400, 429]
     assert asked(Client(REMOTE_ADDR="2001:db8:2::1"), "join", typed=WRONG, name="Bench").status_code == 400
 
 
 def test_a_hundred_thousand_addresses_hit_one_of_a_hundred_open_codes_less_than_once_in_a_thousand_days():
     codes = len(signs.ALPHABET) ** joining.CODE_SIGNS
-    tries = 86_400_000 // joining.SPAN_MS * (joining.MOST_TYPED + 100_000)
+    a_day = 86_400_000 // tries.SPAN_MS * (tries.MOST_TYPED + 100_000)
     assert len(set(signs.ALPHABET)) == 26
-    assert tries * 100 / codes < 1 / 1_000
+    assert a_day * 100 / codes < 1 / 1_000
 
 
 def test_a_shop_makes_only_so_many_codes_in_ten_minutes(monkeypatch):

@@ -23,8 +23,10 @@ class DoorClosed(PermissionError):
 
 
 def begin_shop(zone: str, address: str, now_ms: int) -> tuple[Phone, str]:
-    """A new phone and its token: keeper of a new shop, or one more phone of the open shop.  TooOften where an address, or
-    all of them together, have begun as often as the host allows."""
+    """A new phone and its token: keeper of a new shop, or one more phone of the open shop.
+
+    TooOften where an address, or all of them together, have begun as often as the host allows.
+    """
     if not (settings.SIGNUP or settings.OPEN_SHOP):
         raise SignupClosed
     _spend(address, now_ms)

@@ -1,11 +1,12 @@
-"""What was told long ago is forgotten, so that Told does not grow for ever, and shops in which nothing was ever done.
+"""What was told long ago is forgotten, and shops in which nothing was ever done; and nothing rings twice for it.
 
-Of what was told is forgotten what was taken up more than KEPT_MS ago, for a moment as long ago, of a thing that stands on the floor no
-more.  Such a thing can be brought back: so what fell due more than KEPT_MS ago is rung for no thing (`too_old`).
+Of what was told is forgotten what was taken up more than KEPT_MS ago, for a moment as long ago, of a thing that stands
+on the floor no more.  Such a thing can be brought back: so what fell due more than KEPT_MS ago is rung for no thing
+(`too_old`).
 
-A shop is forgotten when no act was ever kept in it, it has one phone at the most and no recovery phrase, that phone asks
-for no push, no thermometer was made, and the phone was not seen for as long as the host says.  A phone that comes back
-begins another one, and what it did without signal goes along (static/js/anew.js).
+A shop is forgotten when no act was ever kept in it, it has one phone at the most and no recovery phrase, that phone
+asks for no push, no thermometer was made, and the phone was not seen for as long as the host says.  A phone that comes
+back begins another one, and what it did without signal goes along (static/js/anew.js).
 """
 
 from django.conf import settings

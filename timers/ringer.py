@@ -20,14 +20,13 @@ from shop import push
 from shop.database import writing
 from shop.models import Subscription
 
-from . import forgetting, ringing
+from . import forgetting, ringing, telling
 from .core.units import DAY_MS, MINUTE_MS
 from .looking import close, look
 from .models import Folded, Owed, Told
 from .turns import Turns
 
 EVERY_S = 1.0
-LATE_MS = 30 * MINUTE_MS  # what rang longer ago is told in one message
 GIVE_UP_MS = DAY_MS
 LEASE_MS = 3 * MINUTE_MS
 WRONG_MS = MINUTE_MS  # clocks of two hosts may differ by this much
@@ -101,7 +100,7 @@ class Ringer:
         """Tell the phone whose shop's turn it is."""
         with self.queue.taken() as (future, own):
             try:
-                future.set_result(_tell(own, self.clock))
+                future.set_result(telling.tell(own, self.clock))
             except BaseException as why:
                 future.set_exception(why)
                 raise
@@ -119,8 +118,8 @@ class Ringer:
 
 
 def claim(now_ms: int, busy: set = frozenset()) -> list[Owed]:
-    """Rows of Owed that are this ringer's to tell now, of each shop in turn: their time is moved on while no other ringer
-    can read them (PostgreSQL passes over rows that are held, SQLite lets one writer in at a time)."""
+    """Rows of Owed that are this ringer's to tell now, of each shop in turn: their time is moved on while no other
+    ringer can read them (PostgreSQL passes over rows that are held, SQLite lets one writer in at a time)."""
     waiting = _owed(now_ms).exclude(subscription__in=busy)
     turn = Window(RowNumber(), partition_by=F("told__shop"), order_by=("subscription", "told__at_ms", "pk"))
     fair = list(waiting.annotate(turn=turn).order_by("turn", "pk").values_list("pk", flat=True)[:MOST])
@@ -155,33 +154,6 @@ def _owed(now_ms: int) -> QuerySet:
     """What is to be tried now; also what a clock that ran ahead put off for longer than anything is put off."""
     due = Q(try_ms__lte=now_ms) | Q(try_ms__gt=now_ms + GIVE_UP_MS + LEASE_MS)
     return Owed.objects.filter(due, subscription__phone__ended_ms=None)
-
-
-def _tell(rows: list[Owed], clock) -> list[push.Answer]:
-    """Tell one phone all that it is owed, in turn; once it has to wait, the rest waits too.  No database here."""
-    late = [row for row in rows if row.told.at_ms < clock() - LATE_MS and row.told.on != ringing.TRIAL]
-    tongue, answers = rows[0].subscription.phone.tongue, {}
-    last = push.Answer(push.TOLD)
-    for row in rows:
-        if row in late and row != late[0]:
-            answers[row.pk] = answers[late[0].pk]
-        elif last.became not in (push.GONE, push.LATER):
-            one = ringing.in_tongue(row.told.said, tongue)
-            said = ringing.missed([one.told.said for one in late], tongue) if row in late else one
-            answers[row.pk] = last = _say(row, said, clock())
-        else:
-            answers[row.pk] = last
-    return [answers[row.pk] for row in rows]
-
-
-def _say(row: Owed, said: dict, now_ms: int) -> push.Answer:
-    to = row.subscription
-    address = push.Address(to.endpoint, to.p256dh, to.auth, to.home)
-    try:
-        return push.send(address, said, ringing.keep_s(said, now_ms), now_ms, row.tries)
-    except Exception as why:  # one phone's odd keys stop no other phone
-        logger.exception("a push message could not be made")
-        return push.Answer(push.REFUSED, str(why))
 
 
 def _write_told(rows: list[Owed], now_ms: int) -> None:

@@ -47,8 +47,8 @@ class Stand(NamedTuple):
 
 
 def stand(shop_id: uuid.UUID, phone_id: uuid.UUID | None, lock: bool = False) -> Stand:
-    """Where a shop stands; with `lock` nobody else moves it until the transaction ends.  NoPhone where it is gone: a phone
-    of it was known a moment ago."""
+    """Where a shop stands; with `lock` nobody else moves it until the transaction ends.  NoPhone where it is gone: a
+    phone of it was known a moment ago."""
     found = ask(locked(STAND) if lock else STAND, shop_id, phone_id, shop_id)
     if not found:
         raise NoPhone

@@ -1,0 +1,136 @@
+"""What the security log says of joins, roles and refusals, in both forms; and that no secret stands in it."""
+
+import json
+import logging
+import re
+
+import pytest
+from django.core.management import CommandError, call_command
+from django.test import Client
+
+from shop import logs, security
+from shop.models import Shop
+from tests.joins import asked, begun, coded, joined, phone_of
+from tests.test_access import HTMX, post, token_of
+from timers.models import Act
+
+pytestmark = pytest.mark.django_db
+TOKEN = "a-token-that-nobody-was-given-aaaaaaaaaaaaaaaaa"
+
+
+@pytest.fixture
+def lines():
+    """What the security log says, formed both ways."""
+    said = []
+
+    class Held(logging.Handler):
+        def emit(self, record):
+            said.append(
+                logs.Plain("%(asctime)s %(name)s %(message)s").format(record) + "\n" + logs.Json().format(record)
+            )
+
+    held = Held()
+    security.forget_counts()
+    logging.getLogger(security.NAME).addHandler(held)
+    yield said
+    logging.getLogger(security.NAME).removeHandler(held)
+
+
+def whats(lines: list[str]) -> list[str]:
+    return [json.loads(line.splitlines()[1])["what"] for line in lines]
+
+
+def test_each_thing_that_a_host_watches_over_is_said_and_no_secret_with_it(lines, push_service):
+    keeper = begun()
+    made = coded(keeper)
+    painter = joined(keeper, name="Bench at the door")
+    other = str(phone_of(painter).pk)
+    phrase = asked(keeper, "phones/phrase").json()["phrase"]
+    gauge = asked(keeper, "thermometers/make", name="Gauge by the window").json()
+    asked(keeper, "thermometers/end", id=gauge["id"])
+    asked(keeper, "phones/role", phone=other, role="wall")
+    asked(keeper, "phones/end", phone=other)
+    post(painter)
+    asked(keeper, "phones/back", phone=other)
+    asked(Client(), "join", typed="K4T7WX24A", name="Stranger")
+    asked(Client(), "join", typed=phrase, name="New keeper")
+    Client().post("/sync", headers={**HTMX, "Authorization": f"Bearer {TOKEN}"})
+    Client().post("/begin", headers={"Origin": "https://other.example"})
+    asked(painter, "push/subscribe", **push_service.keys("/a-secret-push-address"))
+    said = whats(lines)
+    done = ["begun", "code-made", "joined", "phrase-made", "thermometer-made", "thermometer-ended", "role-changed"]
+    done += ["phone-ended", "phone-let-back"]
+    refused = ["ended-phone", "wrong-code", "unknown-token", "cross-site"]
+    assert set(said) == {*done, *(f"refused {cause}" for cause in refused)}
+    whole = "\n".join(lines)
+    secrets = [made["secret"], made["code"], "K4T7WX24A", phrase, phrase.replace(" ", ""), gauge["token"], TOKEN]
+    secrets += [token_of(keeper), token_of(painter), "a-secret-push-address", "Bench at the door", "Gauge by"]
+    secrets += [Shop.objects.get().key, "sandtime_phone"]
+    assert [secret for secret in secrets if secret in whole] == []
+    assert all("from=127.0.0.1" in line for line in lines)
+    assert str(Shop.objects.get().pk) in whole
+    assert other in whole
+
+
+def test_the_pattern_in_the_readme_finds_the_address(lines, settings):
+    asked(Client(REMOTE_ADDR="2001:db8::7"), "join", typed="K4T7WX24A", name="Stranger")
+    pattern = re.search(r"failregex = (.*)", (settings.BASE_DIR / "README.md").read_text())[1]
+    found = re.search(pattern.replace("<HOST>", r"(?P<host>\S+)"), lines[0].splitlines()[0])
+    assert found["host"] == "2001:db8::7"
+
+
+def test_noise_from_one_address_is_said_once_a_minute_and_then_how_often(lines, monkeypatch):
+    moment = [0.0]
+    monkeypatch.setattr(security.time, "monotonic", lambda: moment[0])
+    for _ in range(50):
+        security.refused("wrong-code", "192.0.2.7")
+    security.refused("wrong-code", "192.0.2.8")
+    assert len(lines) == 2
+    moment[0] = security.QUIET_S + 1.0
+    security.refused("cross-site", "192.0.2.9")
+    assert "refused wrong-code from=192.0.2.7 times=49" in lines[2]
+    assert len(lines) == 4
+
+
+def test_a_flood_of_addresses_takes_no_more_memory_than_so_much(lines, monkeypatch):
+    monkeypatch.setattr(security, "MOST_HELD", 10)
+    for n in range(1_000):
+        security.refused("wrong-code", f"192.0.2.{n}")
+    assert len(security._held) <= 11
+    assert len(lines) == 11
+
+
+def test_the_log_goes_where_the_others_go_and_says_what_was_done_too():
+    for form in ("", "json"):
+        made = logs.configured(form)
+        assert made["loggers"][security.NAME]["level"] == "INFO"
+        logging.config.DictConfigurator(made).configure_formatter(dict(made["formatters"]["timed"]))
+
+
+# --- a shop taken away ---
+
+
+def test_a_host_deletes_one_shop_with_all_of_it_and_its_phones_are_told(capsys, lines):
+    one, other = begun(), begun()
+    for client in (one, other):
+        post(client, [])
+    gone, stays = (phone_of(client).shop for client in (one, other))
+    call_command("deleteshop")
+    assert str(gone.pk) in capsys.readouterr().out
+    call_command("deleteshop", "--shop", str(gone.pk), "--yes")
+    assert list(Shop.objects.all()) == [stays]
+    assert not Act.objects.filter(shop=gone).exists()
+    assert (post(one).status_code, post(other).status_code) == (401, 200)
+    assert "shop-deleted" in whats(lines)
+
+
+def test_a_shop_is_not_deleted_under_another_name_or_number(monkeypatch):
+    shop = phone_of(begun()).shop
+    monkeypatch.setattr("builtins.input", lambda words: "Another")
+    with pytest.raises(CommandError, match="not its name"):
+        call_command("deleteshop", "--shop", str(shop.pk))
+    with pytest.raises(CommandError, match="No shop here"):
+        call_command("deleteshop", "--shop", "x")
+    monkeypatch.setattr("builtins.input", lambda words: shop.name)
+    call_command("deleteshop", "--shop", str(shop.pk))
+    assert not Shop.objects.exists()
