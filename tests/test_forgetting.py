@@ -91,7 +91,7 @@ def test_a_running_ringer_forgets_at_its_start_and_then_once_an_hour(bell, monke
     asked = []
     monkeypatch.setattr(forgetting, "forget", lambda now_ms: asked.append(now_ms) or 0)
     monkeypatch.setattr(ringer, "close_old_connections", lambda: None)
-    moments = iter(range(NOW_MS, NOW_MS + 100 * 40 * MINUTE_MS, 20 * MINUTE_MS))
+    moments = iter(range(NOW_MS, NOW_MS + 100 * 20 * MINUTE_MS, 10 * MINUTE_MS))
     ringer.Ringer(lambda: next(moments)).run(_Stopped(6))
     until(lambda: asked)
     assert asked[0] == NOW_MS
