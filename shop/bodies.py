@@ -13,7 +13,8 @@ KINDS = (  # what our views read; a thermometer may say nothing of what it sends
     b"text/plain",
     b"",
 )
-LINGER_S = 2  # who is refused may still be sending: read on for a moment, or the answer is lost on its way
+PROMPT_S = 1  # a body that is whole by then is no slow one, however many of those there are
+LINGER_S = 1  # who is refused may still be sending: read on for a moment, or the answer is lost on its way
 AGAIN_S = 5
 WORDS = {
     408: "The body of this request took too long to arrive. Nothing was saved. Send it again.",
@@ -79,24 +80,24 @@ class Body:
 
     def __init__(self, held: Held, address: str):
         self.held, self.address, self.said, self.size = held, address, b"", 0
+        self.pieces: list[bytes] = []
 
     async def gather(self, headers: list[tuple[bytes, bytes]], receive) -> None:
         """Take it in; Refused or Gone where it does not come whole."""
         if not announced(headers, self.held.limits.body_bytes):
             return
-        first = asyncio.ensure_future(self._next(receive))
-        await asyncio.sleep(0)
-        if first.done() and not first.result().get("more_body"):
-            self._take(first.result())  # most of them: it came with its head, and nobody waited
-            return
         try:
-            with self.held.on_its_way(self.address):
-                async with asyncio.timeout(self.held.limits.body_s):
-                    await self._rest(first, receive)
+            async with asyncio.timeout(PROMPT_S):
+                await self._rest(receive)
+            return
         except TimeoutError:
-            raise Refused(408) from None
-        finally:
-            first.cancel()
+            pass
+        with self.held.on_its_way(self.address):
+            try:
+                async with asyncio.timeout(max(0, self.held.limits.body_s - PROMPT_S)):
+                    await self._rest(receive)
+            except TimeoutError:
+                raise Refused(408) from None
 
     def count(self, size: int) -> None:
         self.size += size
@@ -104,30 +105,25 @@ class Body:
 
     def drop(self) -> None:
         self.held.drop(self.address, self.size)
-        self.size = 0
+        self.size, self.said = 0, b""
+        self.pieces.clear()
 
-    async def _rest(self, first: asyncio.Future, receive) -> None:
-        message, pieces = await first, []
+    async def _rest(self, receive) -> None:
+        """Until it is whole; may be broken off and taken up again."""
         while True:
-            self._take(message)
-            pieces.append(self.said)
+            message = await receive()
+            if message["type"] == "http.disconnect":
+                raise Gone
+            piece = message.get("body", b"")
+            self.pieces.append(piece)
+            self.count(len(piece))
+            if self.size > self.held.limits.body_bytes:
+                raise Refused(413)
+            self.held.check(self.address)
             if not message.get("more_body"):
-                break
-            message = await self._next(receive)
-        self.said = b"".join(pieces)
-
-    def _take(self, message) -> None:
-        self.said = message.get("body", b"")
-        self.count(len(self.said))
-        if self.size > self.held.limits.body_bytes:
-            raise Refused(413)
-        self.held.check(self.address)
-
-    async def _next(self, receive):
-        message = await receive()
-        if message["type"] == "http.disconnect":
-            raise Gone
-        return message
+                self.said = b"".join(self.pieces)
+                self.pieces.clear()
+                return
 
 
 def announced(headers: list[tuple[bytes, bytes]], most: int) -> bool:

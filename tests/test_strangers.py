@@ -47,8 +47,9 @@ def test_forty_bodies_that_do_not_come_keep_nobody_waiting_and_are_given_up(serv
     assert b"retry-after" in late
 
 
-def test_a_body_that_comes_with_its_head_is_taken_while_the_address_has_all_its_slow_ones(server, strangers):
-    strangers(server, head("/begin", FORM, "Content-Length: 100000") + b"zone=", 16)
+def test_a_body_that_comes_promptly_is_taken_while_the_address_has_all_its_slow_ones(server, strangers):
+    slow = strangers(server, head("/begin", FORM, "Content-Length: 100000") + b"zone=", 20)
+    assert b"429" in slow[-1].wire.recv(100)
     assert asked(server, "join/look", b"typed=AAAAAA", X__Sandtime="1")[0] == 400
 
 
