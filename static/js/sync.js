@@ -1,7 +1,7 @@
 // The road to the server: one htmx element posts the outbox and takes the answer in.
-import * as anew from "./anew.js";
 import * as clock from "./clock.js";
 import * as shop from "./shop.js";
+import * as unusedShop from "./unused.js";
 import { t, tn } from "./core/tongue.js";
 
 const road = document.getElementById("sync");
@@ -149,19 +149,19 @@ async function landed() {
 }
 
 /** A shop in which nothing was done is forgotten after a time; its phone is not a stranger but begins again. */
-const wasForgotten = (xhr) => xhr.getResponseHeader("Sandtime-Phone") === "unknown" && anew.mayBegin();
+const wasForgotten = (xhr) => xhr.getResponseHeader("Sandtime-Phone") === "unknown" && unusedShop.mayBegin();
 
 async function begin() {
   if (location.hash.startsWith("#join")) return; // it is about to join a shop, and needs none of its own
   const before = shop.meta.phone;
-  if (before) await anew.leave();
+  if (before) await unusedShop.leave();
   const zone = Intl.DateTimeFormat().resolvedOptions().timeZone || "UTC";
   const answer = await fetch("/begin", { method: "POST", headers: { "X-Sandtime": "1" }, body: new URLSearchParams({ zone }) });
   if (!answer.ok) await failed(answer.status, "");
   if (answer.status === 403) signal.mood = "closed";
   if (!answer.ok) return;
   const { phone } = await answer.json();
-  await (before ? anew.arrive(phone) : shop.remember({ phone, began: true }));
+  await (before ? unusedShop.arrive(phone) : shop.remember({ phone, began: true }));
   again = true;
 }
 
