@@ -21,7 +21,7 @@ let deeds = null; // once they are here
 let coming = null;
 let askedAt = 0;
 let touchedAt = -Infinity;
-let heardBefore = false;
+let heardBefore = null;
 
 export function start({ paint, shown, remembers, back }) {
   main = { paint, shown, moved, seen: shop.meta.clock?.seen ?? null }; // when it was last awake
@@ -128,7 +128,7 @@ function heard(cards, changed) {
   if (mayRing()) bringQuietly();
   if (changed !== undefined) channel?.postMessage({ on: changed });
   const isHeard = sync.signal.mood === "heard";
-  if (isHeard && !heardBefore) phone.look(); // a server that was away may have come back with a new version
+  if (isHeard && heardBefore === false) phone.look(); // a server that was away may have come back with a new version
   heardBefore = isHeard;
   const { zone, zoned } = shop.meta;
   if (zone && (zoned?.name !== zone || zoned.until - clock.now() < YEAR_MS)) shop.note({ zoned: clock.spansOf(zone, clock.now()) });
