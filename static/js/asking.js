@@ -9,7 +9,7 @@ export class NoSignal extends Error {}
 export async function asked(path, said, lost = "") {
   const post = said && { method: "POST", headers: { "X-Sandtime": "1" }, body: new URLSearchParams(said) };
   const answer = await fetch(path, { cache: "no-store", ...post }).catch(() => null);
-  if (!answer) throw new NoSignal(`${t("No signal: the server did not answer.")}${lost && ` ${lost}`}`);
+  if (!answer) throw new NoSignal(`${navigator.onLine ? t("The server is not reached: no signal, or it is off.") : t("No signal: the server did not answer.")}${lost && ` ${lost}`}`);
   if (!answer.ok) throw new Error(await answer.text());
   return answer.json();
 }

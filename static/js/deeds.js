@@ -13,6 +13,7 @@ import { t } from "./core/tongue.js";
 import { deedOf, room } from "./rooms.js";
 import { words } from "./said.js";
 import { say, show } from "./paint.js";
+import { sayLoose, takeOut } from "./takeout.js";
 
 const UNDO_MS = 14_000;
 let main = null; // paint, shown, moved
@@ -27,6 +28,7 @@ export function start(hooks) {
 
 export const wait = ringing.wait;
 export const watch = ringing.watch;
+export const isArmed = ringing.isArmed;
 
 /** The open screen beside the floor. */
 export function paintScreen({ name, about }, now, zone) {
@@ -37,7 +39,9 @@ export function paintScreen({ name, about }, now, zone) {
     screens.arrived(name);
   });
   if (name === "shelf") pages.paintShelf(now);
-  if (name === "book") pages.paintBook(now, zone);
+  if (name !== "book") return;
+  pages.paintBook(now, zone);
+  if (document.visibilityState === "visible") shop.full.seen = true;
 }
 
 /** A button was tapped, or a field changed: do what its data-do says, and say beside it what went wrong. */
@@ -58,10 +62,9 @@ export async function tapped(button, zone) {
 
 /** Keep an act, and those it brings along, paint it, post it: the one road of every tap. */
 async function deed(act, ...along) {
-  for (const one of [act, ...along]) {
-    const full = await shop.keep(one);
-    if (full) sync.signal.mood = "full";
-  }
+  const why = await shop.keepAll([act, ...along]);
+  if (why) sayLoose();
+  else phone.keepForGood();
   offerUndo([act, ...along]);
   main.paint(Infinity, act.on);
   main.shown().then(main.moved); // the other cards, other tabs and the server need not hold up this frame
@@ -157,6 +160,7 @@ const DEEDS = {
   theme: () => phone.otherTheme(),
   tongue: ({ tongue }) => tongues.read(tongue),
   "sync-now": () => sync.ask(),
+  "take-out": takeOut,
   notice: () => phone.noticeDeed(),
   hush: () => phone.hush(),
 };

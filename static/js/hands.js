@@ -5,6 +5,7 @@ import * as floor from "./floor.js";
 import * as phone from "./phone.js";
 import * as screens from "./screens.js";
 import * as shop from "./shop.js";
+import * as signal from "./signal.js";
 import * as sync from "./sync.js";
 import { t } from "./core/tongue.js";
 import { room } from "./rooms.js";
@@ -12,14 +13,17 @@ import { say, set } from "./paint.js";
 
 const ASK_MS = 30_000;
 const SOON_MS = 1_500;
+const IDLE_MS = 600_000;
 const YEAR_MS = 365 * 86_400_000;
 const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("sandtime") : null;
 let main = null;
 let deeds = null; // once they are here
 let coming = null;
 let askedAt = 0;
+let touchedAt = -Infinity;
+let heardBefore = null;
 
-export async function start({ paint, shown, remembers, back }) {
+export function start({ paint, shown, remembers, back }) {
   main = { paint, shown, moved, seen: shop.meta.clock?.seen ?? null }; // when it was last awake
   if (!remembers) phone.noMemory();
   if (back) phone.clockWentBack(back);
@@ -29,9 +33,12 @@ export async function start({ paint, shown, remembers, back }) {
   held?.addEventListener("controllerchange", bringQuietly);
   if (held?.controller) setTimeout(() => room("lay").catch(() => {}), SOON_MS); // the phone holds it
   sync.start(heard);
-  if (channel) channel.onmessage = ({ data }) => (data === "left" ? location.reload() : shop.load().then(() => paint()));
+  if (channel) channel.onmessage = ({ data }) => otherPage(data);
   for (const name of ["visibilitychange", "pagehide"]) document.addEventListener(name, () => shop.note({ clock: clock.words() }));
-  await phone.settle();
+  for (const name of ["pointerdown", "keydown"]) addEventListener(name, () => (touchedAt = performance.now()), { capture: true, passive: true });
+  addEventListener("beforeunload", (event) => shop.onlyHere().length && event.preventDefault());
+  phone.settle();
+  if (channel) otherPage({ on: [] }); // what it tapped since this page began to read
   sync.ask();
   import("./live.js").then((live) => live.start(), () => {});
 }
@@ -46,6 +53,8 @@ export function watch() {
     asked.then(() => sync.ask());
   }
   deeds?.watch();
+  shop.settle();
+  phone.watch(isIdle());
   if (performance.now() - askedAt > ASK_MS) {
     askedAt = performance.now();
     shop.note({ clock: clock.words() });
@@ -55,8 +64,8 @@ export function watch() {
 
 /** The signal, and the open screen beside the floor. */
 export function paintScreen(open, now, zone) {
-  say("signal-words", sync.words());
-  set(document.getElementById("signal"), "mood", shop.refused().length ? "refused" : sync.signal.mood);
+  say("signal-words", signal.words());
+  set(document.getElementById("signal"), "mood", signal.mark());
   document.getElementById("air").disabled = shop.meta.role === "wall";
   if (deeds) deeds.paintScreen(open, now, zone);
   else if (open.name !== "floor") bringQuietly();
@@ -92,14 +101,23 @@ function begun(late) {
 
 const mayRing = () => shop.onFloor().length + shop.cups().length > 0;
 
+/** A tablet on the wall that nobody has touched for a while and that promised no sound: it may begin anew by itself. */
+const isIdle = () => shop.meta.role === "wall" && performance.now() - touchedAt > IDLE_MS && !document.querySelector("dialog[open]") && !deeds?.isArmed();
+
+/** Another page of this phone changed the shop of the phone ("left"), or these things and the outbox. */
+function otherPage(said) {
+  if (said === "left") phone.reload();
+  else shop.reread(said.on).then(() => main.paint(), () => {});
+}
+
 /** Something was kept here: other tabs and the server are told. */
 function moved() {
   main.paint();
-  channel?.postMessage("moved");
+  channel?.postMessage({ on: [] });
   sync.ask();
 }
 
-function heard(cards) {
+function heard(cards, changed) {
   for (const card of cards) floor.swapIn(card);
   if (shop.meta.emptied) {
     phone.emptied();
@@ -108,7 +126,10 @@ function heard(cards) {
   if (sync.signal.mood === "left") room("join").then((found) => found.moved());
   main.paint();
   if (mayRing()) bringQuietly();
-  if (cards.length) channel?.postMessage("moved");
+  if (changed !== undefined) channel?.postMessage({ on: changed });
+  const isHeard = sync.signal.mood === "heard";
+  if (isHeard && heardBefore === false) phone.look(); // a server that was away may have come back with a new version
+  heardBefore = isHeard;
   const { zone, zoned } = shop.meta;
   if (zone && (zoned?.name !== zone || zoned.until - clock.now() < YEAR_MS)) shop.note({ zoned: clock.spansOf(zone, clock.now()) });
 }

@@ -6,8 +6,8 @@ import * as store from "./store.js";
 import * as sync from "./sync.js";
 import { asked } from "./asking.js";
 import { later, t, tn } from "./core/tongue.js";
-import { download } from "./phone.js";
 import { say, show } from "./paint.js";
+import { takeOut } from "./takeout.js";
 
 const OF_THE_PHONE = ["clock", "ringing", "trial"]; // what stays when a phone changes its shop
 const TAKES = {
@@ -71,11 +71,7 @@ function waiting() {
 const numbers = (rows) => rows.map((row) => row.act.id).join();
 
 function take() {
-  const rows = [...shop.unsent(), ...shop.refused()];
-  const { shop: id, name } = shop.meta;
-  const said = { sandtime_taps: 1, shop: id, name, acts: rows.map((row) => row.act) };
-  download(new Blob([JSON.stringify(said, null, 1)], { type: "application/json" }), "sandtime-taps.json");
-  taken = numbers(rows);
+  taken = numbers(takeOut());
 }
 
 async function look(said) {

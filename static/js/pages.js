@@ -10,7 +10,7 @@ import { clock, opens, shuts, span } from "./core/words.js";
 import { UNITS } from "./core/house.js";
 import * as said from "./said.js";
 import * as shop from "./shop.js";
-import * as sync from "./sync.js";
+import * as signal from "./signal.js";
 import { CLASS_WORDS, buttons } from "./dialogs.js";
 import { faceOf } from "./floor.js";
 import { degrees } from "./shown.js";
@@ -67,7 +67,8 @@ export function paintShelf(now) {
 }
 
 export function paintBook(now, zone) {
-  say("book-signal", sync.words());
+  say("book-signal", signal.words());
+  show("take-out", shop.onlyHere().length > 0);
   const refused = shop.refused().map((row) => ({ key: row.act.id, when: clock(row.act.at, now, zone), words: said.words(row.act), why: row.why }));
   paintList(list("waiting"), "refused-row", refused);
   const away = shop.putAway().map((on) => ({ key: on, words: shop.view(on).name }));

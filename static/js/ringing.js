@@ -107,6 +107,8 @@ export function startTrial() {
 }
 
 export const trialEnds = () => trialAt;
+/** Whether the page has promised a sound that a page begun anew could not make before a tap. */
+export const isArmed = () => lock.isPlaying() || trialAt !== null;
 
 /** Start or stop the track of the locked phone; by a tap, or the browser will not play it. */
 export async function arm(yes) {

@@ -101,7 +101,7 @@ export function rows(acts, now, zone, named = false) {
 
 /** How far an act has come, and no further than this phone knows; a fragment says the first sequence, then the steps. */
 function reach(act) {
-  if (shop.isOwn(act.id)) return t("on this phone");
+  if (shop.isOwn(act.id)) return shop.isLoose(act.id) ? t("only on this page [[a tap]]") : t("on this phone");
   const { seq: newest, acts, seqs } = shop.heardOf(act.on);
   const at = acts.findIndex((one) => one.id === act.id);
   const seq = seqs ? seqs.slice(0, at + 1).reduce((sum, step) => sum + step) : newest;

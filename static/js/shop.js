@@ -14,6 +14,9 @@ const views = new Map(); // on -> folded with our own acts
 const timed = new Map(); // on -> times, for a view and a trace
 export const outbox = new Map(); // act id -> {n, act, tried, seq, why}
 export const meta = {};
+/** A full disk is a fact beside the signal: it stands until all is written, and is said until the person has seen it. */
+export const full = { stands: false, seen: true };
+const loose = new Set(); // ids of acts that the disk did not take
 let last = 0;
 let steps = null;
 
@@ -25,16 +28,45 @@ export async function load(reading = store.everything()) {
   return found;
 }
 
-/** An act of this phone: on the disk first; when the disk is full it is held here, and the caller says so. */
+/** Another page of this phone wrote these things, or all (nothing named): they are taken from the disk, but for rows
+ *  that this page has yet to write itself. */
+export async function reread(ons) {
+  const { outbox: rows, kept, meta: facts } = await store.some(ons);
+  const isNewHere = (name, key) => store.owes(name, key);
+  const [ids, found] = [new Set(rows.map((row) => row.act.id)), new Set(kept.map((row) => row.on))];
+  for (const { act } of [...outbox.values()]) if (!ids.has(act.id) && !isNewHere("outbox", act.id)) letGo(act);
+  for (const row of rows) if (!isNewHere("outbox", row.act.id)) take(Object.assign(outbox.get(row.act.id) ?? {}, row)); // sync holds it too
+  for (const on of ons ?? things.keys()) if (!found.has(on) && !isNewHere("kept", on) && things.delete(on)) forget(on);
+  for (const row of kept) if (!isNewHere("kept", row.on) && things.set(row.on, row)) forget(row.on);
+  for (const [name, value] of Object.entries(facts)) if (!isNewHere("meta", name)) meta[name] = value;
+}
+
+/** An act of this phone: on the disk first; what the disk does not take is held here, see `onlyHere`. */
 export const keep = (act) => keepAll([act]);
 
-/** Acts kept all or none; those taken from another phone are marked, so that our clock does not move them. */
+/** Acts kept all or none; those taken from another phone are marked, so that our clock does not move them.  Why they
+ *  are not on the disk, or null. */
 export async function keepAll(acts, marks) {
   const rows = acts.map((act) => ({ n: ++last, act, tried: false, ahead: clock.jumped(), ...marks }));
-  let full = null;
-  await store.write(rows.map((row) => ["put", "outbox", row])).catch((why) => (full = why));
+  const why = await owed(rows.map((row) => ["put", "outbox", row]));
   rows.forEach(take);
-  return full;
+  const left = acts.filter(({ id }) => store.owes("outbox", id));
+  for (const { id } of left) loose.add(id);
+  return left.length ? why : null;
+}
+
+/** Acts that only this page holds: neither the disk nor the server has them. */
+export function onlyHere() {
+  for (const id of loose) if (!outbox.has(id) || !store.owes("outbox", id)) loose.delete(id);
+  return [...loose].map((id) => outbox.get(id)).filter((row) => !row.seq);
+}
+
+export const isLoose = (actId) => onlyHere().some((row) => row.act.id === actId);
+
+/** What the disk did not take is tried again; called at each tick. */
+export async function settle() {
+  if (store.owes()) await store.settle();
+  if (!store.owes()) full.stands = false;
 }
 
 /** What `tell` says while acts that this phone does not know are laid on top; nothing of them stays. */
@@ -43,15 +75,12 @@ export function supposing(acts, tell) {
   try {
     return tell();
   } finally {
-    for (const { id, on } of acts) {
-      outbox.delete(id);
-      forget(on);
-    }
+    acts.forEach(letGo);
   }
 }
 
 /** Acts still to be posted, oldest first. */
-export const unsent = () => [...outbox.values()].filter((row) => !row.seq && !row.why);
+export const unsent = () => [...outbox.values()].filter((row) => !row.seq && !row.why).sort((one, two) => one.n - two.n || (one.act.id < two.act.id ? -1 : 1));
 export const refused = () => [...outbox.values()].filter((row) => row.why);
 
 /** Change rows of the outbox: marks, a corrected moment. */
@@ -60,20 +89,21 @@ export async function mark(rows, change) {
     Object.assign(row, typeof change === "function" ? change(row) : change);
     forget(row.act.on);
   }
-  await store.write(rows.map((row) => ["put", "outbox", row]));
+  await owed(rows.map((row) => ["put", "outbox", row]));
 }
 
 export async function throwAway(actId) {
-  const row = outbox.get(actId);
-  outbox.delete(actId);
-  forget(row.act.on);
-  await store.write([["delete", "outbox", row.n]]);
+  letGo(outbox.get(actId).act);
+  await owed([["delete", "outbox", actId]]);
 }
 
-/** The server's word: fragments, verdicts, the new cursor; our acts that are in it leave the outbox with it. */
-export async function hear({ fragments, verdicts, cursor, extra }) {
-  const changes = fragments.map((row) => ["put", "kept", row]);
-  for (const row of fragments) {
+/** The server's word: fragments, verdicts, the new cursor; our acts that are in it leave the outbox with it.  Nothing older
+ *  comes over what is newer, unless the numbers begin anew: another shop, or one that was put back.  The things changed. */
+export async function hear({ fragments, verdicts, cursor, extra, anew = false }) {
+  const put = anew ? "put" : "newer";
+  const fresh = fragments.filter(({ on, seq }) => anew || !(things.get(on)?.seq > seq));
+  const changes = fresh.map((row) => [put, "kept", row]);
+  for (const row of fresh) {
     things.set(row.on, row);
     forget(row.on);
   }
@@ -84,13 +114,15 @@ export async function hear({ fragments, verdicts, cursor, extra }) {
     forget(row.act.on);
     changes.push(["put", "outbox", row]);
   }
-  for (const row of [...outbox.values()].filter(isHeard)) {
-    outbox.delete(row.act.id);
-    changes.push(["delete", "outbox", row.n]);
+  for (const { act } of [...outbox.values()].filter(isHeard)) {
+    letGo(act);
+    changes.push(["delete", "outbox", act.id]);
   }
-  Object.assign(meta, extra, { cursor });
-  for (const [name, value] of Object.entries({ ...extra, cursor })) changes.push(["put", "meta", { name, value }]);
-  await store.write(changes);
+  const reached = anew ? cursor : Math.max(cursor, meta.cursor || 0);
+  Object.assign(meta, extra, { cursor: reached });
+  changes.push(...facts(extra), [put, "meta", { name: "cursor", value: reached }]);
+  await owed(changes);
+  return fresh.map((row) => row.on);
 }
 
 /** Whether an act is in the fragment of its thing: only then may it leave the outbox, or the card would fall back.  Of
@@ -100,7 +132,8 @@ const isHeard = ({ seq, act }) => seq && (things.get(act.on)?.acts.some((one) =>
 /** Facts about this phone that outlive the page. */
 export async function remember(values) {
   Object.assign(meta, values);
-  await store.setMeta(values);
+  const why = await store.owe(facts(values));
+  if (why) throw why;
 }
 
 /** Facts that may be lost: a full disk is said when a tap meets it. */
@@ -177,6 +210,20 @@ function folded(on) {
   const own = ownActs(on);
   const thing = things.get(on);
   return own.length || !thing ? FOLDS[on.split(":")[0]]([...(thing?.acts || []), ...own]) : thing.state;
+}
+
+const facts = (values) => Object.entries(values).map(([name, value]) => ["put", "meta", { name, value }]);
+
+/** To the disk, now or later; that it is full is said where taps or the server's words meet it. */
+async function owed(changes) {
+  const why = await store.owe(changes);
+  if (why?.name === "QuotaExceededError") Object.assign(full, { stands: true, seen: full.stands && full.seen });
+  return why;
+}
+
+function letGo({ id, on }) {
+  outbox.delete(id);
+  forget(on);
 }
 
 function take(row) {

@@ -2,12 +2,14 @@
 import * as clock from "./clock.js";
 import * as shop from "./shop.js";
 import * as unusedShop from "./unused.js";
-import { t, tn } from "./core/tongue.js";
 
 const road = document.getElementById("sync");
 const landing = document.getElementById("landing");
 const MOMENTS = ["at", "ask_at", "until_ms"]; // reckoned from the clock of the tap; for_ms was read off a clock on the wall
 const PATIENCE_MS = 8_000;
+const SOON_MS = 1_500; // a first answer that takes longer is said to be waited for
+const GIVEN_UP_MS = 52_000; // after the patience: a post that nothing comes of is told again, by a connection of its own
+const TURN_MS = 75_000; // another page of this phone is let go first; one that the browser has put to sleep, no longer
 export const signal = { mood: navigator.onLine ? "unknown" : "away", at: 0, why: "", ended: false };
 let busy = false;
 let again = false;
@@ -18,16 +20,22 @@ let tell = () => {};
 let failures = 0;
 let deaf = false;
 let timer = 0;
+let told = 0; // the cursor that was posted
+let silence = "unreached"; // what to call it when no answer comes
+let leave = () => {}; // lets the next page of this phone on the road
 
-/** `onHeard(cards)` is called after each answer or failure, with the cards that Django drew. */
+/** `onHeard(cards, changed)` is called after each answer or failure, with the cards that Django drew and the things that
+ *  the answer changed on this phone: null for all, undefined for none. */
 export function start(onHeard) {
   tell = onHeard;
   road.addEventListener("htmx:configRequest", ({ detail }) => {
+    told = shop.meta.cursor || 0;
     detail.parameters.set("acts", JSON.stringify(batch.map((row) => row.act)));
     detail.parameters.set("cursor", String(shop.meta.cursor || 0));
     detail.parameters.set("shop", shop.meta.shop || "");
     detail.parameters.set("memory", shop.meta.memory || "");
   });
+  road.addEventListener("htmx:beforeSend", ({ detail }) => watchOver(detail.xhr));
   road.addEventListener("htmx:afterRequest", ({ detail }) => heard(detail.xhr));
   addEventListener("online", ask);
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && ask());
@@ -44,16 +52,25 @@ export async function ask() {
   }
   busy = true;
   clearTimeout(timer);
-  if ((signal.mood !== "heard" || !clock.isKnown()) && !(await probe())) return ended(0, "");
-  if (!(await hasRoad())) return ended(0, "");
-  try {
-    batch = shop.unsent().slice(0, most);
-    if (batch.some((row) => !row.tried)) await shop.mark(batch, { tried: true });
-  } catch {
-    // a full disk: the acts are in memory and are posted all the same
-  }
+  await enter();
+  silence = noAnswer(false);
+  if ((signal.mood !== "heard" || !clock.isKnown()) && !(await probe())) return ended();
+  if (!(await hasRoad())) return ended();
+  batch = shop.unsent().slice(0, most);
+  if (batch.some((row) => !row.tried)) await shop.mark(batch, { tried: true });
   sent = [Date.now(), performance.now()];
   road.dispatchEvent(new CustomEvent("sandtime:sync"));
+}
+
+/** One page of this phone at a time posts and takes in, where the browser has locks. */
+function enter() {
+  const patience = new AbortController();
+  const late = setTimeout(() => patience.abort(), TURN_MS);
+  return new Promise((go) => {
+    const inside = () => new Promise((out) => go((leave = out)));
+    if (navigator.locks) navigator.locks.request("sandtime road", { signal: patience.signal }, inside).catch(go);
+    else go();
+  }).finally(() => clearTimeout(late));
 }
 
 /** Ask the server's clock: whether it answers at all, and what time it is.  Asked before the first post after a
@@ -61,7 +78,7 @@ export async function ask() {
 export async function probe(times = clock.isKnown() ? 1 : 3) {
   for (let turn = 0; turn < times; turn += 1) {
     const asked = [Date.now(), performance.now()];
-    const said = await serverTime().catch(() => null);
+    const said = await serverTime();
     if (said === null) return false;
     await corrected(clock.heard(said, ...asked));
   }
@@ -71,13 +88,35 @@ export async function probe(times = clock.isKnown() ? 1 : 3) {
 /** A timer of our own: with AbortSignal.timeout Chromium now and then left the body of an answer hanging for ever. */
 async function serverTime() {
   const patience = new AbortController();
-  const timer = setTimeout(() => patience.abort(), PATIENCE_MS);
+  const timers = [setTimeout(() => patience.abort(), PATIENCE_MS), setTimeout(() => signal.mood === "unknown" && (signal.mood = "asking"), SOON_MS)];
   try {
     const answer = await fetch("/clock", { cache: "no-store", signal: patience.signal });
-    return answer.ok ? Number(await answer.text()) : null;
+    if (answer.ok) return Number(await answer.text());
+    silence = "broken";
+  } catch {
+    silence = noAnswer(patience.signal.aborted);
   } finally {
-    clearTimeout(timer);
+    timers.forEach(clearTimeout);
   }
+  return null;
+}
+
+/** This phone has no network; or somebody took the call and said nothing; or nobody took it. */
+const noAnswer = (waited) => (navigator.onLine ? (waited ? "silent" : "unreached") : "away");
+
+/** A post of which nothing comes is said to be waited for, and in the end given up. */
+function watchOver(xhr) {
+  let late = 0;
+  const wait = () => {
+    clearTimeout(late);
+    late = setTimeout(() => {
+      signal.mood = "silent";
+      late = setTimeout(() => xhr.abort(), GIVEN_UP_MS);
+    }, PATIENCE_MS);
+  };
+  for (const way of [xhr, xhr.upload]) way.addEventListener("progress", wait);
+  xhr.addEventListener("loadend", () => clearTimeout(late));
+  wait();
 }
 
 /** Our clock was wrong by this much: taps that were never posted move with it; posted ones may not change. */
@@ -93,30 +132,32 @@ async function corrected(error) {
 
 async function heard(xhr) {
   const { status } = xhr;
-  let cards = [];
+  let news = {};
   try {
-    if (status === 200) cards = await landed();
+    if (status === 200) news = await landed();
     else if (status === 401 && (!shop.meta.phone || wasForgotten(xhr))) await begin();
     else {
       signal.ended = xhr.getResponseHeader("Sandtime-Phone") === "ended";
+      silence = noAnswer(signal.mood === "silent");
       await failed(status, xhr.responseText);
     }
   } catch (why) {
-    signal.mood = "full";
-    signal.why = String(why);
+    failures += 1; // it was not taken in: asked again
+    Object.assign(signal, { mood: "asking", why: String(why) });
   }
   landing.replaceChildren();
-  finish(cards);
+  finish(news);
 }
 
-async function ended(status, words) {
-  await failed(status, words);
-  finish([]);
+async function ended() {
+  await failed(0, "");
+  finish({});
 }
 
-function finish(cards) {
+function finish({ cards = [], changed }) {
   busy = false;
-  tell(cards);
+  leave();
+  tell(cards, changed);
   if (again) {
     again = false;
     ask();
@@ -132,20 +173,22 @@ async function landed() {
   });
   const cards = sections.map((section) => section.querySelector(".card")).filter(Boolean);
   const { meta } = shop;
-  const putBack = meta.shop === id && (meta.recount || (meta.memory && meta.memory !== memory)); // another shop is none of it
+  const isBack = Number(cursor) < told || (meta.memory && meta.memory !== memory);
+  const putBack = meta.shop === id && (meta.recount || isBack); // another shop is none of it
   const recount = putBack ? await (await import("./recount.js")).recount(fragments, more !== "yes") : null;
   failures = 0;
   most = 50;
   again ||= more === "yes" || shop.unsent().length > batch.length;
   Object.assign(signal, { mood: "heard", at: clock.now(), why: "" });
   await corrected(clock.heard(Number(now), ...sent));
-  if (deaf) return [];
+  if (deaf) return {};
   const emptied = shop.meta.phone ? {} : { emptied: Number(cursor) > 0 && !shop.meta.began };
   const about = { shop: id, name, zone, phone, role, key, seen: Number(seen), memory, recount, unused: unused === "yes" };
-  await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra: { ...about, ...emptied } });
+  const anew = Boolean(putBack) || meta.shop !== id;
+  const fresh = await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra: { ...about, ...emptied }, anew });
   const notes = JSON.parse(document.getElementById("notes")?.textContent ?? "[]");
   if (notes.length) import("./nearly.js").then((nearly) => nearly.tell(notes), () => {}); // said again with the next tap
-  return cards;
+  return { cards, changed: anew ? null : fresh.length + verdicts.length ? fresh : undefined };
 }
 
 /** A shop in which nothing was done is forgotten after a time; its phone is not a stranger but begins again. */
@@ -171,29 +214,8 @@ async function failed(status, words) {
     if (batch.length > 1) most = Math.ceil(batch.length / 2);
     else if (batch.length) await shop.mark(batch, { why: words });
   }
-  const moods = { 0: "away", 401: "stranger", 403: "stranger", 409: "left", 429: "busy" };
+  const moods = { 0: silence, 401: "stranger", 403: "stranger", 409: "left", 429: "busy" };
   Object.assign(signal, { mood: moods[status] || "broken", at: clock.now(), why: status === 0 ? "" : words });
-}
-
-/** What the signal line says. */
-export function words() {
-  const waits = shop.unsent().length;
-  const refused = shop.refused().length;
-  const said = {
-    unknown: t("Starting"),
-    heard: waits ? tn("Sending {n} tap", "Sending {n} taps", waits) : t("Saved [[taps]]"),
-    away: t("No signal. Clocks keep running"),
-    stranger: signal.ended ? t("A keeper has ended this phone. What it holds stays on it") : t("The server does not know this phone. What it holds stays on it"),
-    left: t("This phone has joined another shop"),
-    closed: t("This server makes no new shops. Ask a phone of your shop to let this one in"),
-    busy: t("The server asks to wait. Clocks keep running"),
-    broken: t("The server has trouble. Clocks keep running"),
-    full: t("This phone is full: keep this page open until the taps are sent"),
-  }[signal.mood];
-  const parts = [said];
-  if (waits && signal.mood !== "heard") parts.push(tn("{n} tap waits on this phone", "{n} taps wait on this phone", waits));
-  if (refused) parts.push(tn("{n} tap refused: look in the Book", "{n} taps refused: look in the Book", refused));
-  return `${parts.join(". ")}.`;
 }
 
 /** htmx comes after the floor, since it takes longer to read than all that paints the first cards; whether it is there. */

@@ -5,9 +5,9 @@ import { t, tn } from "./core/tongue.js";
 import { textIn } from "./device/codes.js";
 import { Refused, hindrance, open, packedIn, read } from "./handing.js";
 import { isKnown, outlook, partly } from "./lookinto.js";
+import { sayLoose } from "./takeout.js";
 import { paint as paintWords, paintList, say, set as setData, show } from "./paint.js";
 import * as shop from "./shop.js";
-import * as sync from "./sync.js";
 
 const MOST_SETS = 8;
 const LOOK_MS = 100;
@@ -200,7 +200,7 @@ function paintSet(row, value) {
 async function takeOver(key, afterwards) {
   const fresh = sets.get(key).acts.filter((act) => !isKnown(act));
   const full = await shop.keepAll(fresh, { tried: true, taken: Math.floor(clock.now()) });
-  if (full) sync.signal.mood = "full";
+  if (full) sayLoose();
   await drop(key);
   told = tn("Taken: {n} tap. This phone sends them too when it has signal.", "Taken: {n} taps. This phone sends them too when it has signal.", fresh.length);
   afterwards();

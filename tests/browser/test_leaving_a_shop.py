@@ -164,7 +164,7 @@ def test_an_answer_lost_on_the_way_still_brings_the_phone_in(server, phones):
 
     mover.route("**/join", lose)
     leaves(mover)
-    expect(mover.locator("#join-why")).to_have_text("No signal: the server did not answer. Tap again when there is.")
+    expect(mover.locator("#join-why")).to_contain_text("The server is not reached: no signal, or it is off.")
     assert lost == [200]
     ask(mover)  # the phone finds that it is in another shop than it shows
     only(mover, "Hood")

@@ -90,7 +90,7 @@ def test_a_server_that_went_and_came_back_is_heard_again(own_server, phones):
     kept_offline(two)
     listening(two)
     own_server.stop()
-    expect(two.locator("#signal-words")).to_contain_text("No signal")
+    expect(two.locator("#signal-words")).to_contain_text("The server is not reached")
     own_server.start()
     one.evaluate(ASK_ALL)
     expect(two.locator("#signal-words")).to_have_text("Saved.", timeout=60_000)
