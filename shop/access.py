@@ -9,6 +9,7 @@ from functools import cache
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse, parse_cookie
 from django.utils import translation
+from django.utils.crypto import salted_hmac
 
 from .database import ask, writing
 from .models import Phone, Shop, Thermometer
@@ -178,6 +179,14 @@ def new_thermometer(shop: Shop, name: str, now_ms: int) -> tuple[Thermometer, st
 def key_for(phone: Phone) -> str:
     """The shop's key, for a phone that may act: what it signs, the others take.  A wall tablet only looks on."""
     return "" if phone.role == Phone.Role.WALL else phone.shop.key
+
+
+def sign_of(phone: Phone) -> str:
+    """The key, in hex, that one phone alone marks its acts with; told to nobody else.  It is not kept but reckoned from
+    the server's secret, so no backup holds it.  A wall makes no acts."""
+    if phone.role == Phone.Role.WALL:
+        return ""
+    return salted_hmac("sandtime mark", str(phone.pk), algorithm="sha256").hexdigest()
 
 
 def keep_token(request: HttpRequest, response: HttpResponse, token: str = "") -> HttpResponse:

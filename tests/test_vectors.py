@@ -33,6 +33,7 @@ RULES = [
     "humid",
     "ics",
     "ids",
+    "mark",
     "measures",
     "mine",
     "mixing",

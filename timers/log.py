@@ -10,7 +10,7 @@ from shop.database import writing
 from shop.hub import moved
 from shop.models import Phone, Shop
 
-from . import rows
+from . import makers, rows
 from .core import acts as rules
 from .core import air, cup, house, panel, shelf
 from .core.tongue import t
@@ -27,12 +27,14 @@ logger = logging.getLogger(__name__)
 @dataclass
 class Kept:
     """What became of acts: their verdicts; where the shop stood before and stands now; each thing that moved, by its
-    new sequence: (thing, seq, state, [(seq, act), ...]), the acts being those that clocks need."""
+    new sequence: (thing, seq, state, [(seq, act), ...]), the acts being those that clocks need; and who told which
+    of them by hearsay: act id -> phone."""
 
     verdicts: list[dict]
     before: int
     stand: rows.Stand
     things: list[tuple[str, int, dict, list]]
+    told_by: dict[str, str]
 
 
 def append(shop_id, phone: Phone | None, acts: list, now_ms: int) -> list[dict]:
@@ -40,8 +42,8 @@ def append(shop_id, phone: Phone | None, acts: list, now_ms: int) -> list[dict]:
     return keep(shop_id, phone, acts, now_ms).verdicts
 
 
-def keep(shop_id, phone: Phone | None, acts: list, now_ms: int) -> Kept:
-    """Keep acts, each once, and fold what they touch.
+def keep(shop_id, phone: Phone | None, acts: list, now_ms: int, marks: dict | None = None) -> Kept:
+    """Keep acts, each once, and fold what they touch.  `marks` are those of the phones that made them, by act id.
 
     A verdict is {"id", "verdict": "kept" | "already kept", "seq"} or {"id", "verdict": "refused", "why"}.  An act that
     cannot be kept stops none of the others.  The sequence is given out under the shop's lock, so that a reader by
@@ -50,13 +52,14 @@ def keep(shop_id, phone: Phone | None, acts: list, now_ms: int) -> Kept:
     shop_id, phone_id = uuid.UUID(str(shop_id)), phone and phone.pk
     with writing():
         stood = rows.stand(shop_id, phone_id, lock=True)
-        held, logs = _read(shop_id, acts)
-        verdicts, fresh = _judge(acts, held, now_ms, shop_id, phone)
+        held, logs, told_by = _read(shop_id, acts)
+        hearsay = makers.unproven(shop_id, phone, acts, marks or {})
+        verdicts, fresh = _judge(acts, held, now_ms, (shop_id, phone, hearsay))
         states, poison, faded = _fold(logs, fresh)
         kept = [(stood.seq + at, act) for at, act in enumerate((one for one in fresh if one["id"] not in poison), 1)]
         things = _things(logs, kept, states, faded)
         if kept:
-            _write(shop_id, phone_id, kept, things, now_ms)
+            _write(shop_id, phone_id, kept, things, now_ms, hearsay)
         if faded:
             Act.objects.filter(shop=shop_id, act_id__in=faded).update(faded=True)
     seqs = {act_id: seq for act_id, (_, seq) in held.items()} | {act["id"]: seq for seq, act in kept}
@@ -66,7 +69,8 @@ def keep(shop_id, phone: Phone | None, acts: list, now_ms: int) -> Kept:
             verdict |= {"verdict": REFUSED, "why": why}
         elif verdict["verdict"] != REFUSED:
             verdict["seq"] = seqs[verdict["id"]]
-    return Kept(verdicts, stood.seq, stood._replace(seq=stood.seq + len(kept)), things)
+    told_by |= {act["id"]: str(phone_id) for _, act in kept if act["id"] in hearsay}
+    return Kept(verdicts, stood.seq, stood._replace(seq=stood.seq + len(kept)), things, told_by)
 
 
 def folded(on: str, acts: list[dict]) -> dict:
@@ -86,28 +90,31 @@ def fold_again(shop: Shop, using: str = "default") -> None:
     Folded.objects.using(using).bulk_create(made, batch_size=500)
 
 
-def _read(shop_id: uuid.UUID, acts: list) -> tuple[dict, dict]:
-    """What the log holds, in one question: id -> (act, seq), and of each thing that is named [(seq, act), ...]."""
+def _read(shop_id: uuid.UUID, acts: list) -> tuple[dict, dict, dict]:
+    """What the log holds, in one question: id -> (act, seq), of each thing that is named [(seq, act), ...], and who
+    told what by hearsay."""
     told = [act for act in acts if isinstance(act, dict)]
     ids = list({act["id"] for act in told if rules.is_id(act.get("id"))})
     named = [act["on"] for act in told if isinstance(act.get("on"), str)]
     logs: dict[str, list] = {on: [] for on in named if rules.ON.match(on)}
-    held = {}
-    for on, seq, act in rows.acts(shop_id, ids, logs):
+    held, told_by = {}, {}
+    for on, seq, by, act in rows.acts(shop_id, ids, logs):
         held[act["id"]] = act, seq
+        if by:
+            told_by[act["id"]] = by
         if on:
             logs[on].append((seq, act))
-    return held, logs
+    return held, logs, told_by
 
 
-def _judge(acts: list, held: dict, now_ms: int, shop_id, phone: Phone | None) -> tuple[list[dict], list[dict]]:
+def _judge(acts: list, held: dict, now_ms: int, asker: tuple) -> tuple[list[dict], list[dict]]:
     """A verdict for each act, and the acts that are new and good; of a barred phone none is, in words."""
-    verdicts, fresh, barred = [], {}, access.bar(phone)
+    verdicts, fresh, barred = [], {}, access.bar(asker[1])
     for act in acts:
         act_id = act.get("id") if isinstance(act, dict) and isinstance(act.get("id"), str) else None
         before = fresh.get(act_id) or held.get(act_id, (None,))[0]
         same = before is not None and before == act
-        why = "" if same else barred or rules.refusal(act, now_ms) or _for_keepers(act, held, shop_id, phone)
+        why = "" if same else barred or rules.refusal(act, now_ms) or _for_keepers(act, held, asker)
         if before is not None and not same and not barred:
             why = t("The server holds another tap under this number.")
         if not why and before is None:
@@ -117,15 +124,17 @@ def _judge(acts: list, held: dict, now_ms: int, shop_id, phone: Phone | None) ->
     return verdicts, list(fresh.values())
 
 
-def _for_keepers(act: dict, held: dict, shop_id, phone: Phone | None) -> str:
+def _for_keepers(act: dict, held: dict, asker: tuple) -> str:
     """Why a phone may not name the shop, nor take such a name back, in words; "" where it may.
 
-    An act counts for the phone that it was made on: another may tell it, to which it was handed by codes.
+    An act counts for the phone that it was made on where that phone marked it; by hearsay for the one that tells it.
     """
+    shop_id, phone, hearsay = asker
     target = held.get(act["act"], ({},))[0] if act["kind"] in ("undone", "restored") else {}
     if phone is None or "shop_named" not in (act["kind"], target.get("kind")):
         return ""
-    return "" if phones.is_keeper(shop_id, act.get("who") or str(phone.pk)) else phones.who_names()
+    maker = str(phone.pk) if act["id"] in hearsay else act.get("who") or str(phone.pk)
+    return "" if phones.is_keeper(shop_id, maker) else phones.who_names()
 
 
 def _fold(logs: dict, fresh: list[dict]) -> tuple[dict, set, set]:
@@ -156,9 +165,9 @@ def _things(logs: dict, kept: list[tuple[int, dict]], states: dict, faded: set) 
     return sorted(((on, last[on], states[on], needed[on]) for on in last), key=lambda thing: thing[1])
 
 
-def _write(shop_id: uuid.UUID, phone_id, kept: list[tuple[int, dict]], things: list[tuple], now_ms: int) -> None:
+def _write(shop_id, phone_id, kept: list[tuple[int, dict]], things: list[tuple], now_ms: int, hearsay: set) -> None:
     """Write acts and states, and say that the shop moved."""
-    rows.add_acts(shop_id, phone_id, kept, now_ms)
+    rows.add_acts(shop_id, phone_id, kept, now_ms, hearsay)
     rows.put_states(shop_id, [(on, seq, state, _look(on)) for on, seq, state, _ in things])
     if any(on == "air" for on, *_ in things):
         rows.look_again(shop_id)

@@ -18,6 +18,9 @@ class Act(models.Model):
     phone = models.ForeignKey("shop.Phone", on_delete=models.SET_NULL, null=True, related_name="+")
     heard_ms = models.BigIntegerField()
     faded = models.BooleanField(default=False, help_text="no clock needs it any more: kept, neither folded nor sent")
+    hearsay = models.BooleanField(
+        default=False, db_default=False, help_text="names another phone as its maker, without that phone's mark"
+    )
 
     class Meta:
         constraints = (

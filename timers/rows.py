@@ -12,10 +12,12 @@ from shop.models import Shop
 STAND = """SELECT seq, memory,
     (SELECT MAX(cursor) FROM shop_phone WHERE shop_id = %s AND ended_ms IS NULL AND id <> %s)
     FROM shop_shop WHERE id = %s"""
-ACTS_BY_ID = "SELECT '', seq, body FROM timers_act WHERE shop_id = %s AND act_id IN ({})"
-ACTS_OF_THINGS = 'SELECT "on", seq, body FROM timers_act WHERE shop_id = %s AND NOT faded AND "on" IN ({})'
+ACTS_BY_ID = """SELECT '', seq, CASE WHEN hearsay THEN phone_id END, body FROM timers_act
+    WHERE shop_id = %s AND act_id IN ({})"""
+ACTS_OF_THINGS = """SELECT "on", seq, CASE WHEN hearsay THEN phone_id END, body FROM timers_act
+    WHERE shop_id = %s AND NOT faded AND "on" IN ({})"""
 NEW_ACTS = """INSERT INTO timers_act
-    (shop_id, act_id, seq, "on", kind, at_ms, body, phone_id, heard_ms, faded) VALUES {}"""
+    (shop_id, act_id, seq, "on", kind, at_ms, body, phone_id, heard_ms, faded, hearsay) VALUES {}"""
 NEW_STATES = """INSERT INTO timers_folded (shop_id, "on", seq, state, next_at_ms) VALUES {}
     ON CONFLICT (shop_id, "on") DO UPDATE SET
     seq = excluded.seq, state = excluded.state, next_at_ms = excluded.next_at_ms"""
@@ -42,15 +44,17 @@ def stand(shop_id: uuid.UUID, phone_id: uuid.UUID | None, lock: bool = False) ->
     return Stand(seq, str(uuid.UUID(str(memory))), seen or 0)
 
 
-def acts(shop_id: uuid.UUID, ids: list[str], things: Iterable[str]) -> list[tuple[str, int, dict]]:
-    """(thing, seq, act): acts by their ids, with no thing named, and of things all acts that clocks need."""
+def acts(shop_id: uuid.UUID, ids: list[str], things: Iterable[str]) -> list[tuple[str, int, str, dict]]:
+    """(thing, seq, who told it, act): acts by their ids, with no thing named, and of things all acts that clocks need;
+    who told it where that is hearsay, else ""."""
     words, given = [], []
     for one, keys in ((ACTS_BY_ID, [uuid.UUID(one) for one in ids]), (ACTS_OF_THINGS, list(things))):
         if keys:
             words.append(one.format(_places(len(keys))))
             given += [shop_id, *keys]
     found = ask(" UNION ALL ".join(words), *given) if words else []
-    return _read(found)
+    said = _read([(on, seq, body) for on, seq, _, body in found])
+    return [(on, seq, _id(by), act) for (*_, by, _), (on, seq, act) in zip(found, said, strict=True)]
 
 
 def states(shop_id: uuid.UUID, cursor: int, most: int) -> list[tuple[str, int, dict]]:
@@ -58,8 +62,8 @@ def states(shop_id: uuid.UUID, cursor: int, most: int) -> list[tuple[str, int, d
     return _read(ask(STATES, shop_id, cursor, most))
 
 
-def add_acts(shop_id: uuid.UUID, phone_id: uuid.UUID | None, fresh: list[tuple[int, dict]], now_ms: int) -> None:
-    """Acts with the sequence that each got."""
+def add_acts(shop_id: uuid.UUID, phone_id: uuid.UUID | None, fresh: list, now_ms: int, hearsay: set[str]) -> None:
+    """Acts with the sequence that each got; `hearsay` holds the ids of those that their makers did not mark."""
     rows = [
         (
             shop_id,
@@ -72,6 +76,7 @@ def add_acts(shop_id: uuid.UUID, phone_id: uuid.UUID | None, fresh: list[tuple[i
             phone_id,
             now_ms,
             False,
+            one["id"] in hearsay,
         )
         for seq, one in fresh
     ]
@@ -103,6 +108,11 @@ def _read(found: list[tuple]) -> list[tuple[str, int, dict]]:
     """The last column as what its JSON says: all as one text, which is read three times as fast as many."""
     said = json.loads(f"[{','.join(body for _, _, body in found)}]")
     return [(on, seq, body) for (on, seq, _), body in zip(found, said, strict=True)]
+
+
+def _id(said: object) -> str:
+    """A phone's id as text, whichever way a database tells it."""
+    return str(uuid.UUID(str(said))) if said else ""
 
 
 def _places(count: int) -> str:

@@ -23,6 +23,8 @@ export function start(onHeard) {
   tell = onHeard;
   road.addEventListener("htmx:configRequest", ({ detail }) => {
     detail.parameters.set("acts", JSON.stringify(batch.map((row) => row.act)));
+    const marked = batch.filter((row) => row.mark).map((row) => [row.act.id, row.mark]);
+    if (marked.length) detail.parameters.set("marks", JSON.stringify(Object.fromEntries(marked)));
     detail.parameters.set("cursor", String(shop.meta.cursor || 0));
     detail.parameters.set("shop", shop.meta.shop || "");
     detail.parameters.set("memory", shop.meta.memory || "");
@@ -123,7 +125,7 @@ function finish(cards) {
 }
 
 async function landed() {
-  const { cursor, now, more, shop: id, name, zone, phone, role, key, seen, memory } = document.getElementById("cursor").dataset;
+  const { cursor, now, more, shop: id, name, zone, phone, role, key, sign, seen, memory } = document.getElementById("cursor").dataset;
   const verdicts = JSON.parse(document.getElementById("verdicts").textContent);
   const sections = [...landing.querySelectorAll("[data-fragment]")];
   const fragments = sections.map((section) => {
@@ -140,7 +142,7 @@ async function landed() {
   await corrected(clock.heard(Number(now), ...sent));
   if (deaf) return [];
   const emptied = shop.meta.phone ? {} : { emptied: Number(cursor) > 0 && !shop.meta.began };
-  const about = { shop: id, name, zone, phone, role, key, seen: Number(seen), memory, recount };
+  const about = { shop: id, name, zone, phone, role, key, sign, seen: Number(seen), memory, recount };
   await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra: { ...about, ...emptied } });
   return cards;
 }
