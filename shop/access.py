@@ -51,7 +51,7 @@ def phone_of(request: HttpRequest, now_ms: int) -> Phone:
 
 def phone_at(headers: dict[str, str], now_ms: int) -> Phone:
     """The same for a request that is not Django's: its headers by their names in lower case."""
-    token = _bearer(headers.get("authorization", "")) or parse_cookie(headers.get("cookie", "")).get(COOKIE, "")
+    token = bearer_of(headers.get("authorization", "")) or parse_cookie(headers.get("cookie", "")).get(COOKIE, "")
     return _known(token, now_ms)
 
 
@@ -78,7 +78,7 @@ def keep_tongue(phone: Phone) -> None:
 def thermometer_of(request: HttpRequest, now_ms: int) -> Thermometer:
     """The thermometer behind a request, by bearer token only; NoPhone when there is none, TooSoon when it has just
     spoken.  Its clock is taken by one update, so that of many at once one gets through."""
-    token = _bearer(request.headers.get("Authorization", ""))
+    token = bearer_of(request.headers.get("Authorization", ""))
     found = Thermometer.objects.select_related("shop").filter(token_digest=digest(token), ended_ms=None)
     meter = found.first()
     if meter is None:
@@ -132,7 +132,7 @@ def same_origin(request: HttpRequest) -> bool:
 
     A page of another site cannot set a header of its own without our leave, nor forge Origin and Sec-Fetch-Site.
     """
-    if _bearer(request.headers.get("Authorization", "")):
+    if bearer_of(request.headers.get("Authorization", "")):
         return True
     if request.headers.get("Sec-Fetch-Site", "same-origin") not in ("same-origin", "none"):
         return False
@@ -212,6 +212,12 @@ def digest(token: str) -> str:
     return hashlib.sha256(token.encode("utf-8", "replace")).hexdigest()
 
 
+def bearer_of(said: str) -> str:
+    """The token in an Authorization header; "" where there is none."""
+    scheme, _, token = said.partition(" ")
+    return token if scheme.lower() == "bearer" else ""
+
+
 def _known(token: str, now_ms: int) -> Phone:
     phone = phone_by(token)
     if phone is None:
@@ -241,9 +247,4 @@ def _made(row: tuple) -> Phone:
 
 
 def _token(request: HttpRequest) -> str:
-    return _bearer(request.headers.get("Authorization", "")) or request.COOKIES.get(COOKIE, "")
-
-
-def _bearer(said: str) -> str:
-    scheme, _, token = said.partition(" ")
-    return token if scheme.lower() == "bearer" else ""
+    return bearer_of(request.headers.get("Authorization", "")) or request.COOKIES.get(COOKIE, "")
