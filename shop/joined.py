@@ -34,7 +34,7 @@ LOTS = {
     "thermometer": ["thermometer.js"],
     "hand": ["hand.js", "take.js"],
     "phones": ["phones.js", "join.js"],
-    "recount": ["recount.js"],
+    "recount": ["recount.js", "meanwhile.js"],
 }
 SHEET = "joined/style.css"
 IMPORT = re.compile(r"""^import (?P<names>\{[^}]*\}|\* as \w+) from ["'](?P<path>\.[^"']+)["'];$""", re.MULTILINE)

@@ -34,6 +34,7 @@ RULES = [
     "ics",
     "ids",
     "mark",
+    "meanwhile",
     "measures",
     "mine",
     "mixing",

@@ -58,6 +58,7 @@ export function paintScreen(open, now, zone) {
   say("signal-words", sync.words());
   set(document.getElementById("signal"), "mood", shop.refused().length ? "refused" : sync.signal.mood);
   document.getElementById("air").disabled = shop.meta.role === "wall";
+  if (shop.meta.meanwhile?.length) import("./meanwhile.js").then((found) => found.paint(), () => {});
   if (deeds) deeds.paintScreen(open, now, zone);
   else if (open.name !== "floor") bringQuietly();
 }

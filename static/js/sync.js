@@ -7,6 +7,7 @@ const road = document.getElementById("sync");
 const landing = document.getElementById("landing");
 const MOMENTS = ["at", "ask_at", "until_ms"]; // reckoned from the clock of the tap; for_ms was read off a clock on the wall
 const PATIENCE_MS = 8_000;
+const APART_MS = 600_000; // our own rule: who heard nothing for longer is told what others did
 export const signal = { mood: navigator.onLine ? "unknown" : "away", at: 0, why: "", ended: false };
 let busy = false;
 let again = false;
@@ -16,6 +17,7 @@ let sent = null;
 let tell = () => {};
 let failures = 0;
 let deaf = false;
+let apart = null; // what tells of a long silence, while its answers come in
 let timer = 0;
 
 /** `onHeard(cards)` is called after each answer or failure, with the cards that Django drew. */
@@ -135,6 +137,7 @@ async function landed() {
   const { meta } = shop;
   const putBack = meta.shop === id && (meta.recount || (meta.memory && meta.memory !== memory)); // another shop is none of it
   const recount = putBack ? await (await import("./recount.js")).recount(fragments, more !== "yes") : null;
+  const meanwhile = putBack ? null : await afterSilence(fragments, more === "yes");
   failures = 0;
   most = 50;
   again ||= more === "yes" || shop.unsent().length > batch.length;
@@ -143,8 +146,19 @@ async function landed() {
   if (deaf) return [];
   const emptied = shop.meta.phone ? {} : { emptied: Number(cursor) > 0 && !shop.meta.began };
   const about = { shop: id, name, zone, phone, role, key, sign, seen: Number(seen), memory, recount };
-  await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra: { ...about, ...emptied } });
+  await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra: { ...about, ...emptied, heard: Math.floor(clock.now()) } });
+  if (meanwhile && more !== "yes") await meanwhile.after();
   return cards;
+}
+
+/** What tells of a long silence, once it knows what this phone held before; null where there was none. */
+async function afterSilence(fragments, isMore) {
+  const { heard: last, role, cursor } = shop.meta;
+  if (last && cursor && role !== "wall" && clock.now() - last > APART_MS) apart = import("./meanwhile.js").catch(() => null);
+  const told = await apart;
+  told?.before(fragments);
+  if (!isMore) apart = null;
+  return told;
 }
 
 async function begin() {
