@@ -87,6 +87,8 @@ async function look() {
 
 function hear(said) {
   house = said;
+  const keepers = said.phones.filter((one) => one.role === "keeper" && one.ended_ms === null);
+  if (keepers.length > 1) whys = {}; // what was refused of the last keeper's phone is true no more
   const newcomer = opening && said.phones.find((one) => !opening.known.has(one.id) && !one.ended_ms);
   if (!newcomer) return;
   came = t(IN[newcomer.role], { name: nameOf(newcomer) });

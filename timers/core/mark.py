@@ -23,8 +23,12 @@ def signed_text(act: dict) -> str:
 def mark(key: str, act: dict) -> str:
     """The first sixteen bytes, in hex, of HMAC-SHA-256 under the phone's own key (hex) over `sandtime act 1`, LF and
     the act's text: half, as RFC 2104, 5 allows."""
-    text = f"sandtime act 1\n{signed_text(act)}".encode("utf-8", "surrogatepass")
-    return hmac.new(bytes.fromhex(key), text, hashlib.sha256).hexdigest()[:32]
+    return signed(key, f"sandtime act 1\n{signed_text(act)}")
+
+
+def signed(key: str, text: str) -> str:
+    """The same over any text."""
+    return hmac.new(bytes.fromhex(key), text.encode("utf-8", "surrogatepass"), hashlib.sha256).hexdigest()[:32]
 
 
 def is_right(key: str, act: dict, said: object) -> bool:
