@@ -38,9 +38,6 @@ def apart(one_shop, phones, count: int):
 def test_forty_things_are_counted_the_lost_name_first_and_a_reload_keeps_them_until_closed(one_shop, phones):
     one, two = apart(one_shop, phones, 40)
     expect(one.locator("#meanwhile-title")).to_have_text("While you were away: 41 things")
-    one.screenshot(path="/tmp/who_sun.png")
-    one.evaluate("() => { document.documentElement.dataset.theme = 'dark'; }")
-    one.screenshot(path="/tmp/who_dark.png")
     lost = "Right door: this phone had called it “Left door”. Another phone's name stands."
     expect(one.locator("#meanwhile-lines li", has_text=lost)).to_have_count(1)
     expect(one.locator("#meanwhile-lines li")).to_have_count(8)

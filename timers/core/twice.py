@@ -6,15 +6,13 @@ of twice, or two coats, only the people know; until they say, both films count.
 
 from . import words
 from .tongue import t
-from .units import HOUR_MS
-
-ASK_MS = HOUR_MS  # our own rule: further apart, two coats are more likely than one told of twice
 
 
 def pair(state: dict) -> list[dict]:
     """The first two films that a person must judge, the earlier first; [] when there are none.
 
-    Rule     same step, area and coat; two known phones; laid within an hour; neither sanded; not said to be both real
+    Rule     same step, area and coat; two known phones; neither sanded; not said to be both real.  However far
+             apart: a phone that had heard of the other's coat would have given its own the next number
     Unit     ms since 1970 UTC
     Holds    any folded panel
     Source   our own rule, in DEVELOPERS.md
@@ -49,4 +47,4 @@ def _same_coat(one: dict, two: dict) -> bool:
     same = all(one[key] == two[key] for key in ("step", "area", "coat"))
     known = one.get("who") and two.get("who") and one["who"] != two["who"]
     bare = not one["sanded"] and not two["sanded"]
-    return bool(same and known and bare and two["laid_at"] - one["laid_at"] <= ASK_MS)
+    return bool(same and known and bare)

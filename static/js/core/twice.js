@@ -1,10 +1,7 @@
 // Twin of timers/core/twice.py: the rules and their sources are explained there.
 
 import { t } from './tongue.js';
-import { HOUR_MS } from './units.js';
 import { shuts } from './words.js';
-
-export const ASK_MS = HOUR_MS;
 
 export function pair({ films }) {
   for (const [at, two] of films.entries()) {
@@ -31,5 +28,4 @@ export function bothLaid(state, { films }) {
 const sameCoat = (one, two) =>
   ['step', 'area', 'coat'].every((key) => one[key] === two[key]) &&
   one.who && two.who && one.who !== two.who &&
-  two.laid_at - one.laid_at <= ASK_MS &&
   !one.sanded.length && !two.sanded.length;
