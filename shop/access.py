@@ -8,6 +8,7 @@ from functools import cache
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse, parse_cookie
 from django.utils import translation
+from django.utils.crypto import salted_hmac
 
 from . import security, zones
 from .database import ask, writing
@@ -59,7 +60,7 @@ def phone_of(request: HttpRequest, now_ms: int) -> Phone:
 
 def phone_at(headers: dict[str, str], now_ms: int) -> Phone:
     """The same for a request that is not Django's: its headers by their names in lower case."""
-    token = _bearer(headers.get("authorization", "")) or parse_cookie(headers.get("cookie", "")).get(COOKIE, "")
+    token = bearer_of(headers.get("authorization", "")) or parse_cookie(headers.get("cookie", "")).get(COOKIE, "")
     return _known(token, now_ms)
 
 
@@ -86,7 +87,7 @@ def keep_tongue(phone: Phone) -> None:
 def thermometer_of(request: HttpRequest, now_ms: int) -> Thermometer:
     """The thermometer behind a request, by bearer token only; NoPhone when there is none, TooSoon when it has just
     spoken.  Its clock is taken by one update, so that of many at once one gets through."""
-    token = _bearer(request.headers.get("Authorization", ""))
+    token = bearer_of(request.headers.get("Authorization", ""))
     found = Thermometer.objects.select_related("shop").filter(token_digest=digest(token), ended_ms=None)
     meter = found.first()
     if meter is None:
@@ -159,7 +160,7 @@ def same_origin(request: HttpRequest) -> bool:
 
     A page of another site cannot set a header of its own without our leave, nor forge Origin and Sec-Fetch-Site.
     """
-    if _bearer(request.headers.get("Authorization", "")):
+    if bearer_of(request.headers.get("Authorization", "")):
         return True
     if request.headers.get("Sec-Fetch-Site", "same-origin") not in ("same-origin", "none"):
         return False
@@ -208,6 +209,14 @@ def key_for(phone: Phone) -> str:
     return "" if phone.role == Phone.Role.WALL else phone.shop.key
 
 
+def sign_of(phone: Phone) -> str:
+    """The key, in hex, that one phone alone marks its acts with; told to nobody else.  It is not kept but reckoned from
+    the server's secret, so no backup holds it.  A wall makes no acts."""
+    if phone.role == Phone.Role.WALL:
+        return ""
+    return salted_hmac("sandtime mark", str(phone.pk), algorithm="sha256").hexdigest()
+
+
 def keep_token(request: HttpRequest, response: HttpResponse, token: str = "") -> HttpResponse:
     """Give the phone its token as a cookie that scripts cannot read, or renew the one it has."""
     token = token or request.COOKIES.get(COOKIE, "")
@@ -221,6 +230,12 @@ def keep_token(request: HttpRequest, response: HttpResponse, token: str = "") ->
 def digest(token: str) -> str:
     """What is kept of a token or secret of 256 random bits: nobody can go back from it."""
     return hashlib.sha256(token.encode("utf-8", "replace")).hexdigest()
+
+
+def bearer_of(said: str) -> str:
+    """The token in an Authorization header; "" where there is none."""
+    scheme, _, token = said.partition(" ")
+    return token if scheme.lower() == "bearer" else ""
 
 
 def _known(token: str, now_ms: int) -> Phone:
@@ -252,9 +267,4 @@ def _made(row: tuple) -> Phone:
 
 
 def _token(request: HttpRequest) -> str:
-    return _bearer(request.headers.get("Authorization", "")) or request.COOKIES.get(COOKIE, "")
-
-
-def _bearer(said: str) -> str:
-    scheme, _, token = said.partition(" ")
-    return token if scheme.lower() == "bearer" else ""
+    return bearer_of(request.headers.get("Authorization", "")) or request.COOKIES.get(COOKIE, "")

@@ -34,7 +34,7 @@ LOTS = {
     "thermometer": ["thermometer.js"],
     "hand": ["hand.js", "take.js"],
     "phones": ["phones.js", "join.js"],
-    "recount": ["recount.js"],
+    "recount": ["recount.js", "meanwhile.js"],
     "nearly": ["nearly.js"],
 }
 SHEET = "joined/style.css"

@@ -89,18 +89,21 @@ def leaving(way: Way, held: Phone | None) -> tuple[str, str]:
 
 
 def join(
-    way: Way, held: Phone | None, name: str, asker: str, now_ms: int, untouched: Callable[[Shop], bool]
+    way: Way, held: Phone | None, name: str, asker: str, now_ms: int, untouched: Callable[[Shop], bool], was=None
 ) -> tuple[Phone, str]:
     """Let a phone in: the phone, and its new token ("" where it keeps the one it has).
 
     A phone of this shop that was ended is let back in.  One that asks again with the number it drew itself, since the
     answer was lost on the way, gets its phone again.  A shop of its own in which nothing was done goes with it.
+    `was` is the phone that it has proven to be, where its cookie is lost.
     """
     with writing():
         if way.opening and way.opening.used_ms is not None:
             return way.opening.phone, access.new_token(way.opening.phone)
         if held and held.shop_id == way.shop.pk:
             return _again(way, held, name, asker, now_ms), ""
+        if was and was.shop_id == way.shop.pk and not held:
+            return _returned(way, was, name, asker, now_ms)
         _claim(way, asker, now_ms)
         phone, token = access.new_phone(way.shop, way.role, now_ms, name)
         _came(way, phone)
@@ -193,6 +196,17 @@ def _again(way: Way, held: Phone, name: str, asker: str, now_ms: int) -> Phone:
     held.save(update_fields=["role", "ended_ms", "name"])
     _came(way, held)
     return held
+
+
+def _returned(way: Way, was: Phone, name: str, asker: str, now_ms: int) -> tuple[Phone, str]:
+    """A phone that lost its cookie, with another token and the code's role; the last keeper stays one."""
+    _claim(way, asker, now_ms)
+    if was.ended_ms is not None or keepers(way.shop).exclude(pk=was.pk).exists():
+        was.role = way.role
+    was.ended_ms, was.name, token = None, name or was.name, access.new_token(was)
+    was.save(update_fields=["role", "ended_ms", "name"])
+    _came(way, was)
+    return was, token
 
 
 def _leave(way: Way, held: Phone, phone: Phone, untouched: Callable[[Shop], bool], now_ms: int) -> None:

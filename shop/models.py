@@ -138,3 +138,18 @@ class Thermometer(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+
+class Display(models.Model):
+    """A screen or script that shows the floor: its token reads that and nothing else.  It is no phone either."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4)
+    shop = models.ForeignKey(Shop, on_delete=models.CASCADE, related_name="displays")
+    name = models.CharField(max_length=60)
+    token_digest = models.CharField(max_length=64, unique=True)
+    made_ms = models.BigIntegerField()
+    seen_ms = models.BigIntegerField(default=0, help_text="when it last asked")
+    ended_ms = models.BigIntegerField(null=True)
+
+    def __str__(self) -> str:
+        return self.name

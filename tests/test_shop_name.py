@@ -11,6 +11,7 @@ from shop.models import Shop
 from tests.test_log import NOW_MS
 from timers import floor, log
 from timers.core.acts import new_id
+from timers.core.mark import mark
 
 pytestmark = pytest.mark.django_db
 
@@ -92,7 +93,8 @@ def test_a_painters_phone_neither_names_the_shop_nor_takes_its_name_back(shop, k
 
 def test_a_name_that_a_keeper_handed_on_by_codes_is_kept_whoever_tells_it(shop, keeper, painter):
     named = act(name="Corner garage", who=str(keeper.pk))
-    assert told(painter, named) == ["kept"]
+    marked = {named["id"]: mark(access.sign_of(keeper), named)}
+    assert log.keep(shop.pk, painter, [named], NOW_MS, marked).verdicts[0]["verdict"] == "kept"
     assert told(keeper, named) == ["already kept"]
     assert called(shop) == "Corner garage"
 

@@ -33,6 +33,8 @@ RULES = [
     "humid",
     "ics",
     "ids",
+    "mark",
+    "meanwhile",
     "measures",
     "mine",
     "mixing",

@@ -12,7 +12,8 @@ from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_GET, require_POST
 
 from shop import access, security
-from shop.models import Phone
+from shop.displays import shop_shown
+from shop.models import Phone, Shop
 
 from . import floor, readings
 from . import sync as road
@@ -41,10 +42,10 @@ def floor_json(request: HttpRequest) -> HttpResponse:
     """The floor in words and clock times, in its order, for a display or a script; 304 while nothing on it changed."""
     at_ms = now_ms()
     try:
-        phone = access.phone_of(request, at_ms)
+        shop = shop_shown(request, at_ms)
     except access.NoPhone:
         return plain(t("This phone belongs to no shop here."), 401)
-    said = json.dumps(_shown(phone, at_ms), ensure_ascii=False).encode()
+    said = json.dumps(_shown(shop, at_ms), ensure_ascii=False).encode()
     tag = f'"{hashlib.sha256(said).hexdigest()[:32]}"'
     same = tag in (one.strip().removeprefix("W/") for one in request.headers.get("If-None-Match", "").split(","))
     answer = HttpResponse(status=304) if same else HttpResponse(said, content_type="application/json")
@@ -105,15 +106,15 @@ def _held(request: HttpRequest, phone: Phone) -> dict:
     return {"thermometers": readings.listed(phone.shop), "address": request.build_absolute_uri("/readings")}
 
 
-def _shown(phone: Phone, at_ms: int) -> dict:
-    found = floor.floor(phone.shop, at_ms)
+def _shown(shop: Shop, at_ms: int) -> dict:
+    found = floor.floor(shop, at_ms)
     cards = []
     for card in found["cards"]:
         face, strip = card["face"], card["face"]["strip"]
         said = {key: face.get(key, "") for key in SAID} | {key: strip[key] for key in CLOCK}
         cards.append({"on": card["on"], **said})
-    shop = {"id": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}
-    return {"shop": shop, "hands": found["hands"], "cards": cards}
+    about = {"id": str(shop.pk), "name": shop.name, "zone": shop.zone}
+    return {"shop": about, "hands": found["hands"], "cards": cards}
 
 
 def _body(request: HttpRequest) -> object:

@@ -26,8 +26,9 @@ def changed(shop: Shop, cursor: int, now_ms: int, with_cards=True, own="", memor
     """What the shop heard since a cursor: fragments by sequence, the new cursor, whether there is more, how far another
     phone has heard, and whether the shop is unused: no act was ever kept in it.
 
-    A fragment is {"on", "seq", "state", "acts", "seqs", "face"}: the acts of the thing that clocks need, for a phone to
-    fold its own on top; of their sequences the first, then the steps from each to the next, which take fewer bytes.
+    A fragment is {"on", "seq", "state", "acts", "seqs", "face"}, and "told_by" where an act is hearsay: the acts of
+    the thing that clocks need, for a phone to fold its own on top; of their sequences the first,
+    then the steps from each to the next, which take fewer bytes.
     `own` is the phone that asks: cards call it "this phone".  `memory` is the one that the cursor belongs to.  `kept`
     is what has just become of the phone's acts: who had heard all before needs nothing read again.
     """
@@ -35,10 +36,10 @@ def changed(shop: Shop, cursor: int, now_ms: int, with_cards=True, own="", memor
     put_back = cursor > stand.seq or memory not in ("", stand.memory)
     cursor = 0 if put_back else cursor  # the shop was put back from a backup: tell everything
     if kept and cursor == kept.before:
-        things, more = kept.things, False
+        things, more, told_by = kept.things, False, kept.told_by
     else:
-        things, more = _since(shop, cursor, stand) if cursor < stand.seq else ([], False)
-    fragments = [_fragment(*thing) for thing in things]
+        things, more, told_by = _since(shop, cursor, stand) if cursor < stand.seq else ([], False, {})
+    fragments = [_fragment(*thing, told_by) for thing in things]
     if with_cards and fragments:
         drawn = _drawing(shop, now_ms, own)
         for fragment in fragments:
@@ -145,25 +146,29 @@ def whose(shop: Shop, state: dict) -> list[str] | None:
     return mine.whose(state, list(_panels_of(shop, state).values()))
 
 
-def _since(shop: Shop, cursor: int, stand: rows.Stand) -> tuple[list[tuple], bool]:
-    """Things that were folded since a cursor, as the log tells them, and whether there are more.
+def _since(shop: Shop, cursor: int, stand: rows.Stand) -> tuple[list[tuple], bool, dict[str, str]]:
+    """Things folded since a cursor, as the log tells them, whether there are more, and who told what by hearsay.
 
     Other phones may tap between one question to the database and the next: the cursor takes in all rows that were read,
     and of a thing no act comes that its state does not know, so nothing is skipped and nothing told twice.
     """
     if stand.begun:
         things = [thing for thing in furnishing.things(shop.pk, stand.begun) if thing[1] > cursor]
-        return things[:PAGE], len(things) > PAGE
+        return things[:PAGE], len(things) > PAGE, {}
     found, more = rows.states(shop.pk, cursor, PAGE, PAGE_BYTES)
     acts: dict[str, list] = {on: [] for on, _, _ in found}
     last = {on: seq for on, seq, _ in found}
-    for on, seq, act in rows.acts(shop.pk, [], acts):
+    told_by = {}
+    for on, seq, by, act in rows.acts(shop.pk, [], acts):
         if seq <= last[on]:
             acts[on].append((seq, act))
-    return [(on, seq, state, sorted(acts[on], key=itemgetter(0))) for on, seq, state in found], more
+            told_by |= {act["id"]: by} if by else {}
+    return [(on, seq, state, sorted(acts[on], key=itemgetter(0))) for on, seq, state in found], more, told_by
 
 
-def _fragment(on: str, seq: int, state: dict, acts: list[tuple[int, dict]]) -> dict:
+def _fragment(on: str, seq: int, state: dict, acts: list[tuple[int, dict]], told_by: dict[str, str]) -> dict:
     """One thing as the answer tells it; of the numbers of its acts the steps from each to the next."""
     steps = [here - before for (before, _), (here, _) in pairwise([(0, {}), *acts])]
-    return {"on": on, "seq": seq, "state": state, "acts": [act for _, act in acts], "seqs": steps}
+    told = {act["id"]: told_by[act["id"]] for _, act in acts if act["id"] in told_by}
+    said = {"on": on, "seq": seq, "state": state, "acts": [act for _, act in acts], "seqs": steps}
+    return said | ({"told_by": told} if told else {})

@@ -4,6 +4,7 @@ import uuid
 from functools import wraps
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.utils.crypto import constant_time_compare
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
@@ -13,6 +14,8 @@ from shop.models import Phone
 
 from .begin import untouched
 from .core.check import Refused, text
+from .core.mark import signed
+from .core.people import PHONE
 from .core.tongue import t
 from .leaving import let_go
 from .views import now_ms, our_own, plain
@@ -132,7 +135,8 @@ def join(request: HttpRequest, at_ms: int) -> HttpResponse:
     if asks and request.POST.get("leaves") != str(leaver.shop_id):
         raise joining.NotLet(asks)
     asker = request.POST.get("asker", "")
-    phone, token = joining.join(way, access.held_phone(request), name, asker, at_ms, untouched)
+    held = access.held_phone(request)
+    phone, token = joining.join(way, held, name, asker, at_ms, untouched, _was(request, asker))
     security.told("joined", access.seen_from(request), phone, role=phone.role, by="code" if way.opening else "phrase")
     shop = {"shop": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}
     answer = JsonResponse({"phone": str(phone.pk), "role": phone.role, **shop})
@@ -153,6 +157,16 @@ def _way(request: HttpRequest, at_ms: int) -> joining.Way:
 def _said(what: str, request: HttpRequest, keeper: Phone, **more: str) -> None:
     """What a keeper did with a phone of its shop."""
     security.told(what, access.seen_from(request), keeper, whose=uuid.UUID(request.POST["phone"]), **more)
+
+
+def _was(request: HttpRequest, asker: str) -> Phone | None:
+    """The phone that a request proves to be, by that phone's own key over the number it drew for this joining."""
+    said, proof = request.POST.get("was", ""), request.POST.get("proof", "")
+    if not asker or not PHONE.match(said):
+        return None
+    phone = Phone.objects.filter(pk=said).first()
+    right = phone and signed(access.sign_of(phone) or "00", f"sandtime was 1\n{asker}")
+    return phone if right and constant_time_compare(right, proof) and phone.role != Phone.Role.WALL else None
 
 
 def _leaver(request: HttpRequest) -> Phone | None:

@@ -13,7 +13,7 @@ from shop.database import writing
 from shop.hub import moved
 from shop.models import Phone, Shop
 
-from . import furnishing, quotas, rows
+from . import furnishing, makers, quotas, rows
 from .core import acts as rules
 from .core import air, cup, house, panel, shelf
 from .core.tongue import t
@@ -30,12 +30,14 @@ logger = logging.getLogger(__name__)
 @dataclass
 class Kept:
     """What became of acts: their verdicts; where the shop stood before and stands now; each thing that moved, by its
-    new sequence: (thing, seq, state, [(seq, act), ...]), the acts being those that clocks need; what is nearly full."""
+    new sequence: (thing, seq, state, [(seq, act), ...]), the acts being those that clocks need; who told which of them
+    by hearsay: act id -> phone; what is nearly full."""
 
     verdicts: list[dict]
     before: int
     stand: rows.Stand
     things: list[tuple[str, int, dict, list]]
+    told_by: dict[str, str]
     notes: list[dict]
 
 
@@ -44,8 +46,8 @@ def append(shop_id, phone: Phone | None, acts: list, now_ms: int) -> list[dict]:
     return keep(shop_id, phone, acts, now_ms).verdicts
 
 
-def keep(shop_id, phone: Phone | None, acts: list, now_ms: int) -> Kept:
-    """Keep acts, each once, and fold what they touch.
+def keep(shop_id, phone: Phone | None, acts: list, now_ms: int, marks: dict | None = None) -> Kept:
+    """Keep acts, each once, and fold what they touch.  `marks` are those of the phones that made them, by act id.
 
     A verdict is {"id", "verdict": "kept" | "already kept", "seq"} or {"id", "verdict": "refused", "why"}.  An act that
     cannot be kept stops none of the others.  The sequence is given out under the shop's lock, so that a reader by
@@ -54,9 +56,10 @@ def keep(shop_id, phone: Phone | None, acts: list, now_ms: int) -> Kept:
     shop_id, phone_id = uuid.UUID(str(shop_id)), phone and phone.pk
     with writing():
         stood = rows.stand(shop_id, phone_id, lock=True)
-        held, logs, room = _read(shop_id, acts, stood)
+        held, logs, room, told_by = _read(shop_id, acts, stood)
         before = room.shop[1]
-        verdicts, fresh = _judge(acts, held, now_ms, shop_id, phone, room)
+        hearsay = makers.unproven(shop_id, phone, acts, marks or {})
+        verdicts, fresh = _judge(acts, held, now_ms, (shop_id, phone, hearsay), room)
         states, turned_away, faded = _fold(logs, fresh)
         new = (one for one in fresh if one["id"] not in turned_away)
         kept = [(stood.seq + at, act) for at, act in enumerate(new, 1)]
@@ -65,7 +68,7 @@ def keep(shop_id, phone: Phone | None, acts: list, now_ms: int) -> Kept:
             _furnish(shop_id, stood)
             stood = stood._replace(begun=None)
         if kept:
-            _write(shop_id, phone_id, kept, things, before, room, now_ms)
+            _write(shop_id, phone_id, kept, things, (before, room, hearsay), now_ms)
         if faded:
             Act.objects.filter(shop=shop_id, act_id__in=faded).update(faded=True)
     seqs = {act_id: seq for act_id, (_, seq) in held.items()} | {act["id"]: seq for seq, act in kept}
@@ -74,8 +77,9 @@ def keep(shop_id, phone: Phone | None, acts: list, now_ms: int) -> Kept:
             verdict |= {"verdict": REFUSED, "why": turned_away[verdict["id"]]}
         elif verdict["verdict"] != REFUSED:
             verdict["seq"] = seqs[verdict["id"]]
+    told_by |= {act["id"]: str(phone_id) for _, act in kept if act["id"] in hearsay}
     notes = room.notes({on: state for on, _, state, _ in things})
-    return Kept(verdicts, stood.seq, stood._replace(seq=stood.seq + len(kept)), things, notes)
+    return Kept(verdicts, stood.seq, stood._replace(seq=stood.seq + len(kept)), things, told_by, notes)
 
 
 def furnish(shop_id: uuid.UUID) -> None:
@@ -107,9 +111,9 @@ def fold_again(shop: Shop, using: str = "default") -> None:
     acts.filter(seq=shop.seq).update(shop_bytes=all_bytes or 0)
 
 
-def _read(shop_id: uuid.UUID, acts: list, stood: rows.Stand) -> tuple[dict, dict, quotas.Room]:
+def _read(shop_id: uuid.UUID, acts: list, stood: rows.Stand) -> tuple[dict, dict, quotas.Room, dict]:
     """What the log holds, or will hold from the first act on, in one question: id -> (act, seq), of each thing that is
-    named [(seq, act), ...], and the room that is taken."""
+    named [(seq, act), ...], the room that is taken, and who told what by hearsay."""
     told = [act for act in acts if isinstance(act, dict)]
     ids = list({act["id"] for act in told if rules.is_id(act.get("id"))})
     named = [act["on"] for act in told if isinstance(act.get("on"), str)]
@@ -121,30 +125,31 @@ def _read(shop_id: uuid.UUID, acts: list, stood: rows.Stand) -> tuple[dict, dict
     else:
         shop_bytes, found = rows.logs(shop_id, ids, logs, stood.seq)
     held, things = {}, {on: [0, 0] for on in logs}
-    for on, act_seq, act, size in found:
+    for on, act_seq, _, act, size in found:
         held[act["id"]] = act, act_seq
         if on:
             logs[on].append((act_seq, act))
             things[on] = [things[on][0] + 1, things[on][1] + size]
-    return held, logs, quotas.Room([stood.seq, shop_bytes], things)
+    told_by = {act["id"]: by for _, _, by, act, _ in found if by}
+    return held, logs, quotas.Room([stood.seq, shop_bytes], things), told_by
 
 
 def _begun(shop_id: uuid.UUID, ids: list[str], logs: dict, stood: rows.Stand) -> tuple[int, list]:
     """What a shop begins with, as `rows.logs` tells it."""
-    told = [(seq, act, quotas.size(act)) for seq, act in furnishing.acts(shop_id, stood.begun)]
-    found = [("", *one) for one in told if one[1]["id"] in ids]
-    found += [(one[1]["on"], *one) for one in told if one[1]["on"] in logs]
+    told = [(seq, "", act, quotas.size(act)) for seq, act in furnishing.acts(shop_id, stood.begun)]
+    found = [("", *one) for one in told if one[2]["id"] in ids]
+    found += [(one[2]["on"], *one) for one in told if one[2]["on"] in logs]
     return sum(size for *_, size in told), found
 
 
-def _judge(acts: list, held: dict, now_ms: int, shop_id, phone: Phone | None, room) -> tuple[list[dict], list[dict]]:
+def _judge(acts: list, held: dict, now_ms: int, asker: tuple, room: quotas.Room) -> tuple[list[dict], list[dict]]:
     """A verdict for each act, and the acts that are new and good; of a barred phone none is, in words."""
-    verdicts, fresh, barred = [], {}, access.bar(phone)
+    verdicts, fresh, barred = [], {}, access.bar(asker[1])
     for act in acts:
         act_id = act.get("id") if isinstance(act, dict) and isinstance(act.get("id"), str) else None
         before = fresh.get(act_id) or held.get(act_id, (None,))[0]
         same = before is not None and before == act
-        why = "" if same else barred or rules.refusal(act, now_ms) or _for_keepers(act, held, shop_id, phone)
+        why = "" if same else barred or rules.refusal(act, now_ms) or _for_keepers(act, held, asker)
         if before is not None and not same and not barred:
             why = t("The server holds another tap under this number.")
         if not why and before is None and not (why := room.refusal(act)):
@@ -154,15 +159,17 @@ def _judge(acts: list, held: dict, now_ms: int, shop_id, phone: Phone | None, ro
     return verdicts, list(fresh.values())
 
 
-def _for_keepers(act: dict, held: dict, shop_id, phone: Phone | None) -> str:
+def _for_keepers(act: dict, held: dict, asker: tuple) -> str:
     """Why a phone may not name the shop, nor take such a name back, in words; "" where it may.
 
-    An act counts for the phone that it was made on: another may tell it, to which it was handed by codes.
+    An act counts for the phone that it was made on where that phone marked it; by hearsay for the one that tells it.
     """
+    shop_id, phone, hearsay = asker
     target = held.get(act["act"], ({},))[0] if act["kind"] in ("undone", "restored") else {}
     if phone is None or "shop_named" not in (act["kind"], target.get("kind")):
         return ""
-    return "" if phones.is_keeper(shop_id, act.get("who") or str(phone.pk)) else phones.who_names()
+    maker = str(phone.pk) if act["id"] in hearsay else act.get("who") or str(phone.pk)
+    return "" if phones.is_keeper(shop_id, maker) else phones.who_names()
 
 
 def _fold(logs: dict, fresh: list[dict]) -> tuple[dict, dict, set]:
@@ -204,9 +211,11 @@ def _furnish(shop_id: uuid.UUID, stood: rows.Stand) -> None:
     rows.furnished(shop_id, stood.memory)
 
 
-def _write(shop_id, phone_id, kept: list[tuple], things: list[tuple], before: int, room, now_ms: int) -> None:
-    """Write acts and states, and say that the shop moved; its acts came to so many bytes before."""
-    rows.add_acts(shop_id, phone_id, kept, before, now_ms)
+def _write(shop_id, phone_id, kept: list[tuple], things: list[tuple], taken: tuple, now_ms: int) -> None:
+    """Write acts and states, and say that the shop moved.  `taken` is how many bytes its acts came to before, the room
+    that is taken now, and the ids of what is hearsay."""
+    before, room, hearsay = taken
+    rows.add_acts(shop_id, phone_id, kept, before, now_ms, hearsay)
     rows.put_states(shop_id, [(on, seq, state, room.things[on][1], _look(on)) for on, seq, state, _ in things])
     if any(on == "air" for on, *_ in things):
         rows.look_again(shop_id)

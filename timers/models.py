@@ -19,6 +19,9 @@ class Act(models.Model):
     heard_ms = models.BigIntegerField()
     faded = models.BooleanField(default=False, help_text="no clock needs it any more: kept, neither folded nor sent")
     shop_bytes = models.BigIntegerField(default=0, help_text="of all acts of the shop up to this one")
+    hearsay = models.BooleanField(
+        default=False, db_default=False, help_text="names another phone as its maker, without that phone's mark"
+    )
 
     class Meta:
         constraints = (

@@ -17,12 +17,14 @@ from .furnishing import Beginning
 STAND = """SELECT seq, memory, begun_in, made_ms,
     (SELECT MAX(cursor) FROM shop_phone WHERE shop_id = %s AND ended_ms IS NULL AND id <> %s)
     FROM shop_shop WHERE id = %s"""
-ACTS_BY_ID = "SELECT '', seq, body FROM timers_act WHERE shop_id = %s AND act_id IN ({})"
-ACTS_OF_THINGS = 'SELECT "on", seq, body FROM timers_act WHERE shop_id = %s AND faded = FALSE AND "on" IN ({})'
-BYTES_OF_SHOP = "SELECT '#', shop_bytes, '{{}}' FROM timers_act WHERE shop_id = %s AND seq = %s"
+ACTS_BY_ID = """SELECT '', seq, CASE WHEN hearsay THEN phone_id END, body FROM timers_act
+    WHERE shop_id = %s AND act_id IN ({})"""
+ACTS_OF_THINGS = """SELECT "on", seq, CASE WHEN hearsay THEN phone_id END, body FROM timers_act
+    WHERE shop_id = %s AND faded = FALSE AND "on" IN ({})"""
+BYTES_OF_SHOP = "SELECT '#', shop_bytes, NULL, '{{}}' FROM timers_act WHERE shop_id = %s AND seq = %s"
 BYTES_OF_THINGS = 'SELECT SUM(bytes) FROM timers_folded WHERE shop_id = %s AND "on" IN ({})'
 NEW_ACTS = """INSERT INTO timers_act
-    (shop_id, act_id, seq, "on", kind, at_ms, body, phone_id, heard_ms, faded, shop_bytes) VALUES {}"""
+    (shop_id, act_id, seq, "on", kind, at_ms, body, phone_id, heard_ms, faded, shop_bytes, hearsay) VALUES {}"""
 NEW_STATES = """INSERT INTO timers_folded (shop_id, "on", seq, state, bytes, next_at_ms) VALUES {}
     ON CONFLICT (shop_id, "on") DO UPDATE SET
     seq = excluded.seq, state = excluded.state, bytes = excluded.bytes, next_at_ms = excluded.next_at_ms"""
@@ -60,13 +62,15 @@ def stand(shop_id: uuid.UUID, phone_id: uuid.UUID | None, lock: bool = False) ->
     return Stand(furnishing.count(), str(furnishing.memory(memory, begun)), seen or 0, begun)
 
 
-def acts(shop_id: uuid.UUID, ids: list[str], things: Iterable[str]) -> list[tuple[str, int, dict]]:
-    """(thing, seq, act): acts by their ids, with no thing named, and of things all acts that clocks need."""
-    return [(on, seq, act) for on, seq, act, _ in _acts(shop_id, ids, things)]
+def acts(shop_id: uuid.UUID, ids: list[str], things: Iterable[str]) -> list[tuple[str, int, str, dict]]:
+    """(thing, seq, who told it, act): acts by their ids, with no thing named, and of things all acts that clocks need;
+    who told it where that is hearsay, else ""."""
+    return [row[:4] for row in _acts(shop_id, ids, things)]
 
 
 def logs(shop_id: uuid.UUID, ids: list[str], things: Iterable[str], seq: int) -> tuple[int, list]:
-    """The bytes of all acts of a shop that stands at a sequence, and (thing, seq, act, bytes) as `acts` tells them."""
+    """The bytes of all acts of a shop that stands at a sequence, and (thing, seq, who told it, act, bytes) as `acts`
+    tells them."""
     found = _acts(shop_id, ids, things, seq)
     return sum(row[1] for row in found if row[0] == "#"), [row for row in found if row[0] != "#"]
 
@@ -88,14 +92,15 @@ def states(shop_id: uuid.UUID, cursor: int, most: int, bytes_: int) -> tuple[lis
     return [row[:3] for row in _read(ask(STATES, shop_id, cursor, upto))], more
 
 
-def add_acts(shop_id, phone_id: uuid.UUID | None, fresh: list[tuple[int, dict]], held: int, now_ms: int) -> None:
-    """Acts with the sequence that each got, after so many bytes of acts that the shop had."""
+def add_acts(shop_id, phone_id: uuid.UUID | None, fresh: list, held: int, now_ms: int, hearsay=frozenset()) -> None:
+    """Acts with the sequence that each got, after so many bytes of acts that the shop had; `hearsay` holds the ids of
+    those that their makers did not mark."""
     rows = []
     for seq, one in fresh:
         body = json.dumps(one)
         held += len(body)
         of = (uuid.UUID(one["id"]), seq, one["on"], one["kind"], one["at"], body)
-        rows.append((shop_id, *of, phone_id, now_ms, False, held))
+        rows.append((shop_id, *of, phone_id, now_ms, False, held, one["id"] in hearsay))
     tell(NEW_ACTS.format(_rows(rows)), *_flat(rows))
 
 
@@ -134,13 +139,20 @@ def _acts(shop_id: uuid.UUID, ids: list[str], things: Iterable[str], seq: int | 
     if seq is not None:
         words.append(BYTES_OF_SHOP.format())
         given += [shop_id, seq]
-    return _read(ask(" UNION ALL ".join(words), *given) if words else [])
+    found = ask(" UNION ALL ".join(words), *given) if words else []
+    said = _read([(on, seq, body) for on, seq, _, body in found])
+    return [(on, seq, _id(by), act, size) for (*_, by, _), (on, seq, act, size) in zip(found, said, strict=True)]
 
 
 def _read(found: list[tuple]) -> list[tuple[str, int, dict, int]]:
     """The last column as what its JSON says, and its bytes: read as one text, three times as fast as many."""
     said = json.loads(f"[{','.join(body for _, _, body in found)}]")
     return [(on, seq, body, len(text)) for (on, seq, text), body in zip(found, said, strict=True)]
+
+
+def _id(said: object) -> str:
+    """A phone's id as text, whichever way a database tells it."""
+    return str(uuid.UUID(str(said))) if said else ""
 
 
 def _places(count: int) -> str:

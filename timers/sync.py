@@ -30,13 +30,19 @@ def acts_of(acts: object) -> list:
     return acts
 
 
-def take(phone: Phone, acts: list, cursor: int, now_ms: int, with_cards: bool = True, memory: str = "") -> dict:
+def marks_of(marks: object) -> dict:
+    """The marks beside the acts of a request, by act id; what is none vouches for nothing."""
+    return marks if isinstance(marks, dict) else {}
+
+
+def take(phone: Phone, acts: list, cursor: int, now_ms: int, with_cards=True, memory="", marks: dict | None = None):
     """Keep the acts and answer: verdicts, fragments newer than the cursor, the new cursor, the server's clock, how far
     another phone of the shop has heard, and notes on what is nearly full: [{"key", "words"}].
 
-    `memory` is the one that the cursor belongs to, as the last answer said it; "" trusts the cursor.
+    `memory` is the one that the cursor belongs to, as the last answer said it; "" trusts the cursor.  `marks` are those
+    of other phones on acts of theirs that this one hands on, by act id.
     """
-    kept = log.keep(phone.shop_id, phone, acts, now_ms) if acts else None
+    kept = log.keep(phone.shop_id, phone, acts, now_ms, marks) if acts else None
     changed = floor.changed(phone.shop, cursor, now_ms, with_cards, str(phone.id), memory, kept)
     held = cursor if memory in ("", changed["memory"]) and cursor <= changed["cursor"] else 0
     access.heard(phone, held, now_ms)

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from . import api_views, join_views, push_views, views
+from . import api_views, displays, join_views, push_views, views
 
 urlpatterns = [
     path("", views.floor, name="floor"),
@@ -13,6 +13,9 @@ urlpatterns = [
     path("thermometers", api_views.thermometers, name="thermometers"),
     path("thermometers/make", api_views.thermometer_make, name="thermometer-make"),
     path("thermometers/end", api_views.thermometer_end, name="thermometer-end"),
+    path("displays", displays.displays, name="displays"),
+    path("displays/make", displays.make, name="display-make"),
+    path("displays/end", displays.end, name="display-end"),
     path("push/key", push_views.key, name="push-key"),
     path("push/subscribe", push_views.subscribe, name="push-subscribe"),
     path("push/unsubscribe", push_views.unsubscribe, name="push-unsubscribe"),

@@ -109,8 +109,8 @@ def sync(request: HttpRequest) -> HttpResponse:
 
 
 def _synced(request: HttpRequest, phone: Phone) -> HttpResponse:
-    acts, cursor, memory = _said(request)
-    answer = road.take(phone, acts, cursor, now_ms(), bool(request.htmx), memory)
+    acts, cursor, memory, marks = _said(request)
+    answer = road.take(phone, acts, cursor, now_ms(), bool(request.htmx), memory, marks)
     answer |= {"shop": {"id": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}}
     answer |= {"phone": {"id": str(phone.id), "role": phone.role}}
     return access.keep_token(request, _page(request, answer, phone) if request.htmx else JsonResponse(answer))
@@ -119,19 +119,23 @@ def _synced(request: HttpRequest, phone: Phone) -> HttpResponse:
 def _page(request: HttpRequest, answer: dict, phone: Phone) -> HttpResponse:
     """The answer for our own page: what it keeps of each thing as JSON, and the card."""
     for fragment in answer["fragments"]:
-        fragment["kept"] = {key: fragment[key] for key in ("state", "acts", "seqs")}
-    return render(request, "timers/_answer.html", {**answer, "key": access.key_for(phone)})
+        fragment["kept"] = {key: fragment[key] for key in ("state", "acts", "seqs", "told_by") if key in fragment}
+    keys = {"key": access.key_for(phone), "sign": access.sign_of(phone)}
+    return render(request, "timers/_answer.html", {**answer, **keys})
 
 
-def _said(request: HttpRequest) -> tuple[list, int, str]:
-    """Acts, cursor and the memory it belongs to, of a form (our page) or a JSON body (others)."""
+def _said(request: HttpRequest) -> tuple[list, int, str, dict]:
+    """Acts, cursor, the memory it belongs to, and marks, of a form (our page) or a JSON body (others)."""
     if request.content_type == "application/json":
         said = road.read(request.body)
         if not isinstance(said, dict):
             raise Refused(t("The body is not a JSON object with acts and cursor. Nothing was saved."))
-        return road.acts_of(said.get("acts", [])), _cursor(said.get("cursor", 0)), str(said.get("memory", ""))
-    acts, said = road.read(request.POST.get("acts") or "[]"), request.POST
-    return road.acts_of(acts), _cursor(said.get("cursor", 0)), said.get("memory", "")
+        acts, marks = said.get("acts", []), said.get("marks")
+    else:
+        said = request.POST
+        acts, marks = road.read(said.get("acts") or "[]"), road.read(said.get("marks") or "{}")
+    cursor, memory = _cursor(said.get("cursor", 0)), str(said.get("memory", ""))
+    return road.acts_of(acts), cursor, memory, road.marks_of(marks)
 
 
 def _cursor(said: object) -> int:

@@ -4,7 +4,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0010_lean_beginning'),
+        ('shop', '0011_displays'),
     ]
 
     operations = [

@@ -33,12 +33,20 @@ export function filmLaid(on, offer) {
   return born(on, "film_laid", { ...film, sheet, ...fromCup(offer.product, sheet.variant) }, id);
 }
 
-/** A film is taken to come from the newest cup of its product on the floor, before others from one of its variant. */
+/** A film is taken to come from the newest cup of its product on the floor, before others from one of its variant.  Never
+ *  from one whose pot life is over: the record would say what nobody did. */
 function fromCup(productOn, variant) {
-  const alike = shop.cups().filter((on) => `product:${shop.view(on).product}` === productOn);
+  const alike = cupsOf(productOn).filter((on) => !isOver(on));
   const cup = alike.findLast((on) => shop.view(on).sheet.variant === variant) ?? alike.at(-1);
   return cup ? { cup } : {};
 }
+
+const cupsOf = (productOn) => shop.cups().filter((on) => `product:${shop.view(on).product}` === productOn);
+
+const isOver = (on) => (shop.times(on).shuts_at ?? Infinity) <= clock.now();
+
+/** Whether a product stands in cups on the floor, and all of them are over. */
+export const onlyDeadCups = (productOn) => cupsOf(productOn).length > 0 && cupsOf(productOn).every(isOver);
 
 export function cupMixed({ productOn, variant, by, amounts, names, panels }) {
   const { doc } = shop.view(productOn);

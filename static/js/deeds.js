@@ -166,7 +166,7 @@ const DEEDS = {
 };
 
 async function sayNow(actId) {
-  const { kind, on, id, at, ...fields } = shop.outbox.get(actId).act;
+  const { kind, on, id, at, who, ...fields } = shop.outbox.get(actId).act;
   const again = acts.born(on, kind, fields);
   await deed(again);
   await shop.throwAway(actId);

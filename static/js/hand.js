@@ -1,6 +1,7 @@
 // The room that hands over with no signal: what the server has not heard, or whole panels, as codes for another phone.
 import * as clock from "./clock.js";
 import { t, tn } from "./core/tongue.js";
+import { mark } from "./core/mark.js";
 import { coded } from "./device/qrcode.js";
 import { hindrance, links } from "./handing.js";
 import { paintList, say, set, show } from "./paint.js";
@@ -76,13 +77,21 @@ async function showCodes() {
   const { outbox } = shop;
   await shop.mark(before.map((act) => outbox.get(act.id)).filter((row) => row && !row.tried), { tried: true });
   const acts = before.map((act) => outbox.get(act.id)?.act || act);
-  const made = await links(acts, { key: shop.meta.key, shop: shop.meta.shop }, `${location.origin}/`);
+  const made = await links(acts, { key: shop.meta.key, shop: shop.meta.shop }, `${location.origin}/`, await marksOn(acts));
   codes = await Promise.all(made.map(async (link) => ({ link, picture: await coded(link, MOST_VERSION) })));
   told = tapsOn(acts);
   [at, drawn] = [0, ""];
   paint();
   node("hand-count").focus();
   node("hand-codes").scrollIntoView({ block: "start" });
+}
+
+/** Who made what the server has not heard: our own mark, or the one that came with an act that was handed to us. */
+async function marksOn(acts) {
+  const { meta, outbox } = shop;
+  const unheard = acts.map(({ id }) => outbox.get(id)).filter(Boolean);
+  const marks = unheard.map(async ({ act, mark: theirs }) => [act.id, act.who === meta.phone ? await mark(meta.sign, act) : theirs]);
+  return Object.fromEntries((await Promise.all(marks)).filter(([, one]) => one));
 }
 
 function turn(by) {

@@ -28,10 +28,11 @@ export function hindrance({ key, role }) {
   return key ? "" : t("This phone has not heard the shop's key yet. Open Sandtime once where there is signal.");
 }
 
-/** Links, one for each code, that carry these acts: `address` is where Sandtime is opened. */
-export async function links(acts, { key, shop }, address) {
+/** Links, one for each code, that carry these acts and the marks of who made them: `address` is where Sandtime is opened. */
+export async function links(acts, { key, shop }, address, marks = {}) {
   const start = `${address}#take=`;
-  const body = await squeezed(letters.encode(JSON.stringify({ acts })));
+  const said = Object.keys(marks).length ? { acts, marks } : { acts }; // an older version takes the acts and leaves the marks
+  const body = await squeezed(letters.encode(JSON.stringify(said)));
   const of = Math.ceil(body.length / room(start)) || 1;
   if (acts.length > MOST_ACTS || of > MOST_CODES) throw new Error(t("That is more than {most} codes. Choose less.", { most: MOST_CODES }));
   const size = Math.ceil(body.length / of);
@@ -59,23 +60,23 @@ export async function read(packed, { key, shop }) {
 
 const ALTERED = later("This code was altered on its way, or the shop has a new key: let both phones hear the server once. Nothing was taken.");
 
-/** The acts of a whole set, its pieces in order: all of them good, or none. */
+/** {acts, marks} of a whole set, its pieces in order: all of the acts good, or none. */
 export async function open(set, pieces, { key }, now) {
   const body = joined(pieces);
   if (hex(await setMark(body, key)) !== set) throw new Refused(t("The codes do not belong together. Nothing was taken."));
-  const acts = actsIn(await unpacked(body).catch(() => null));
+  const { acts, marks } = saidIn(await unpacked(body).catch(() => null));
   for (const act of acts) {
     const why = refusal(act, now);
     if (why) throw new Refused(t("A tap in it cannot be kept: {why} Nothing was taken.", { why }));
   }
   if (new Set(acts.map((act) => act.id)).size < acts.length) throw new Refused(t("A number stands for two taps in it. Nothing was taken."));
-  return acts;
+  return { acts, marks };
 }
 
 /** Some cameras write the signs of an address in another way before they open it. */
 const decoded = (sign) => String.fromCharCode(Number.parseInt(sign.slice(1), 16));
 
-function actsIn(bytes) {
+function saidIn(bytes) {
   if (!bytes) throw new Refused(t("What the codes carry cannot be unpacked, or is too much. Nothing was taken."));
   let said = null;
   try {
@@ -85,7 +86,8 @@ function actsIn(bytes) {
   }
   const acts = said?.acts;
   if (!Array.isArray(acts) || !acts.length || acts.length > MOST_ACTS) throw new Refused(t("What the codes carry are no taps. Nothing was taken."));
-  return acts;
+  const marks = Object.entries(said.marks ?? {}).filter(([, mark]) => /^[0-9a-f]{32}$/.test(mark));
+  return { acts, marks: Object.fromEntries(marks) };
 }
 
 /** Bytes of a set that one code has room for, after the start of the link: that one in bytes, the rest in signs. */

@@ -67,6 +67,7 @@ export function paintScreen(open, now, zone) {
   say("signal-words", signal.words());
   set(document.getElementById("signal"), "mood", signal.mark());
   document.getElementById("air").disabled = shop.meta.role === "wall";
+  if (shop.meta.meanwhile?.length) import("./meanwhile.js").then((found) => found.paint(), () => {});
   if (deeds) deeds.paintScreen(open, now, zone);
   else if (open.name !== "floor") bringQuietly();
 }

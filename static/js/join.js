@@ -5,6 +5,7 @@ import * as shop from "./shop.js";
 import * as store from "./store.js";
 import * as sync from "./sync.js";
 import { asked } from "./asking.js";
+import { signed } from "./core/mark.js";
 import { later, t, tn } from "./core/tongue.js";
 import { say, show } from "./paint.js";
 import { takeOut } from "./takeout.js";
@@ -97,10 +98,17 @@ async function join() {
   if (waiting()) throw new Error(t("Taps came in the meantime. Nothing was changed."));
   if (!shop.meta.asker) await shop.remember({ asker: acts.freshId() + acts.freshId() });
   const same = isSame();
-  const { phone, role, ...house } = await ask("join", { ...way, name, leaves: found.leaves, asker: shop.meta.asker });
+  const { phone, role, ...house } = await ask("join", { ...way, name, leaves: found.leaves, ...(await proof()) });
   const here = { phone, role, shop: house.shop, name: house.name, zone: house.zone, began: true, asker: "" };
   if (same) await stayed(here, name, person);
   else await changed(here, name, person);
+}
+
+/** That this is the phone the shop knows, where only its cookie is lost: it then stands in the shop once. */
+async function proof() {
+  const { sign, phone, asker } = shop.meta;
+  const right = isSame() && (await signed(sign, `sandtime was 1\n${asker}`));
+  return right ? { was: phone, proof: right } : {};
 }
 
 /** The first shop of this phone, or the one it was of: what it holds stays. */

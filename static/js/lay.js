@@ -6,6 +6,7 @@ import { stepWords } from "./core/face.js";
 import { current } from "./core/panel.js";
 import { laidSheet, offers } from "./core/shelf.js";
 import { decimal, t } from "./core/tongue.js";
+import * as acts from "./acts.js";
 import * as clock from "./clock.js";
 import { CAUTIONS, buttons, cautionOf, open } from "./dialogs.js";
 import { faceOf } from "./floor.js";
@@ -42,7 +43,8 @@ function against(on, offer, step, zone) {
   const { temp: unit } = shop.units();
   const read = lastRead(shop.airState(), clock.now());
   const now = read ? coatWarnings(doc, read[1], read[2], surface(on), unit) : [];
-  return [...now, ...paper(shop.view(on), doc), ...warnings(laidSheet(doc, offer.variant, step.laid + 1), Math.floor(clock.now()), shop.felt(on), zone, unit)];
+  const dead = acts.onlyDeadCups(offer.product) ? [t("The cup of {name} on the floor is over its pot life: do not use it. This coat is not taken to come from it.", { name: doc.name })] : [];
+  return [...dead, ...now, ...paper(shop.view(on), doc), ...warnings(laidSheet(doc, offer.variant, step.laid + 1), Math.floor(clock.now()), shop.felt(on), zone, unit)];
 }
 
 /** What the sheet says of the paper under it, where the panel was last sanded with a coarser one. */

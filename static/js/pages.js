@@ -99,15 +99,18 @@ function filmRow(on, film, now, zone) {
   return {
     key: film.id,
     title: `${film.sheet.name}, ${said.coat(film)}`,
-    laid: [laidWords(film, now, zone), film.sheet.variant, film.sanded.length && t("sanded")].filter(Boolean).join(", "),
+    laid: [laidWords(on, film, now, zone), film.sheet.variant, film.sanded.length && t("sanded")].filter(Boolean).join(", "),
     strip: strip("", times, now, zone),
     clocks: gates.map((one) => gateWords(on, film, one, now, zone)).join(" · "),
     note: film.sheet.typical ? t("typical, check your sheet") : "",
   };
 }
 
-function laidWords({ laid_at: laid, who }, now, zone) {
+/** A film has the number of the act that laid it. */
+function laidWords(on, { id, laid_at: laid, who }, now, zone) {
   const time = shuts(laid, now, zone);
+  const teller = shop.toldBy(on, id);
+  if (who && teller) return t("laid {time} by {who}, told by {teller}", { time, who: shop.called(who), teller: shop.called(teller) });
   return who ? t("laid {time} by {who}", { time, who: shop.called(who) }) : t("laid {time}", { time });
 }
 

@@ -1,5 +1,6 @@
 // The phones of the shop: who is in it, roles, letting one in, ending one, the recovery phrase.  Loaded when asked for.
 import * as acts from "./acts.js";
+import * as displays from "./displays.js";
 import * as dialogs from "./dialogs.js";
 import * as qrcode from "./device/qrcode.js";
 import * as shop from "./shop.js";
@@ -12,7 +13,7 @@ const LOOK_MS = 30_000;
 const SOON_MS = 3_000; // while a code waits for its phone
 const MINUTE_MS = 60_000;
 const ROLES = { keeper: later("keeper [[a phone is one]]"), painter: later("painter [[a phone is one]]"), wall: later("on the wall, looks only") };
-const IN = { keeper: later("“{name}” is in, as keeper."), painter: later("“{name}” is in, as painter."), wall: later("“{name}” is in, as on the wall, looks only.") };
+const IN = { keeper: later("“{name}” is in, as keeper."), painter: later("“{name}” is in, as painter."), wall: later("“{name}” is in, on the wall: it only looks.") };
 const FOR_ONE = { keeper: later("For one phone, keeper."), painter: later("For one phone, painter."), wall: later("For one phone, on the wall, looks only.") };
 const MINE = {
   keeper: later("This is a keeper's phone."),
@@ -61,17 +62,19 @@ export const deeds = {
     dialogs.close("dialog-shop");
     await deed(born);
   },
+  ...displays.deeds,
   "phones-print": () => print(),
   "phones-hide": () => (phrase = ""),
 };
 
-export function paint(now) {
+export function paint(now, zone) {
   if (performance.now() - looked > (opening ? SOON_MS : LOOK_MS)) look();
   say("phones-words", trouble || came || (house ? t(MINE[house.role]) : t("Asking the server")));
   say("phones-shop", nameOfShop());
   show("phones-name", shop.meta.role === "keeper");
   show("phones-keeper", house?.role === "keeper");
-  show("phones-recovery", house?.role === "keeper");
+  for (const id of ["phones-recovery", "phones-displays"]) show(id, house?.role === "keeper");
+  if (house?.role === "keeper") displays.paint(now, zone);
   paintOpening(now);
   if (!house) return;
   paintList(node("phones-list"), "phones-row", house.phones.map((one) => rowOf(one, now)), paintRow);
@@ -94,6 +97,8 @@ async function look() {
 
 function hear(said) {
   house = said;
+  const keepers = said.phones.filter((one) => one.role === "keeper" && one.ended_ms === null);
+  if (keepers.length > 1) whys = {}; // what was refused of the last keeper's phone is true no more
   const newcomer = opening && said.phones.find((one) => !opening.known.has(one.id) && !one.ended_ms);
   if (!newcomer) return;
   came = t(IN[newcomer.role], { name: nameOf(newcomer) });

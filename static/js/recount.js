@@ -25,7 +25,14 @@ const nothingHeard = () => shop.mark([...shop.outbox.values()].filter((row) => r
 
 function missing(on, acts) {
   const known = new Set(acts.map((act) => act.id));
-  return (shop.things.get(on)?.acts || []).filter((act) => !known.has(act.id) && !shop.outbox.has(act.id));
+  return (shop.things.get(on)?.acts || []).filter((act) => !known.has(act.id) && !shop.outbox.has(act.id) && mayTell(act));
+}
+
+/** The name of the shop is told again by a keeper's phone only: from another the server would refuse it. */
+function mayTell({ on, kind, act }) {
+  if (on !== "shop" || shop.meta.role === "keeper") return true;
+  const what = act ? shop.actsOf(on).find((one) => one.id === act)?.kind : kind;
+  return what !== "shop_named";
 }
 
 async function keep(lost) {

@@ -7,6 +7,7 @@ const ROOMS = {
   hand: () => import("./hand.js"),
   join: () => import("./join.js"),
   lay: () => import("./lay.js"),
+  meanwhile: () => import("./meanwhile.js"),
   mix: () => import("./mix.js"),
   people: () => import("./people.js"),
   phones: () => import("./phones.js"),

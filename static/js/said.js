@@ -93,10 +93,17 @@ export function rows(acts, now, zone, named = false) {
     on: act.on,
     when: clock(act.at, now, zone),
     words: named && act.on.startsWith("panel:") ? `${shop.view(act.on).name}. ${words(act)}` : words(act),
-    mark: [act.who && !shop.isOwn(act.id) ? t("by {who}", { who: shop.called(act.who) }) : "", out.has(act.id) ? t("taken out") : "", reach(act)].filter(Boolean).join(", "),
+    mark: [makerWords(act), out.has(act.id) ? t("taken out") : "", reach(act)].filter(Boolean).join(", "),
     out: out.has(act.id),
     deed: ["undone", "restored"].includes(act.kind) ? "" : out.has(act.id) ? t("Put back [[do it]]") : t("Undo [[do it]]"),
   }));
+}
+
+/** Who made an act; and who told it, where the maker did not vouch for it. */
+function makerWords({ on, id, who }) {
+  if (!who || shop.isOwn(id)) return "";
+  const teller = shop.toldBy(on, id);
+  return teller ? t("by {who}, told by {teller}", { who: shop.called(who), teller: shop.called(teller) }) : t("by {who}", { who: shop.called(who) });
 }
 
 /** How far an act has come, and no further than this phone knows; a fragment says the first sequence, then the steps. */

@@ -20,16 +20,27 @@ export function paint(on, units, now, zone) {
   const all = versions(on);
   const said = all.map((one) => new Map(figuresOf(one.doc, units, CLASS_WORDS)));
   const differing = [...new Set(said.flatMap((one) => [...one.keys()]))].filter((what) => new Set(said.map((one) => one.get(what))).size > 1);
-  const written = new Map(shop.actsOf(on).map((act) => [act.id, act.at]));
+  const written = new Map(shop.actsOf(on).map((act) => [act.id, act]));
   const rows = all.map(({ id }, nth) => ({
     key: id,
-    title: titleOf(clock(written.get(id) ?? now, now, zone), nth === 0),
+    title: titleOf(clock(written.get(id)?.at ?? now, now, zone), whoOf(on, written.get(id)), nth === 0),
     differs: differing.map((what) => ({ what: `${what}:`, words: said[nth].get(what) ?? t("not said [[a figure of a sheet]]") })),
   }));
   paintList(document.getElementById("sheet-rivals"), "sheet-rival", rows, paintVersion);
 }
 
-const titleOf = (time, rules) => (rules ? t("Written {time}, in force now [[a sheet]]", { time }) : t("Written {time} [[a sheet]]", { time }));
+function titleOf(time, who, rules) {
+  if (!who) return rules ? t("Written {time}, in force now [[a sheet]]", { time }) : t("Written {time} [[a sheet]]", { time });
+  return rules ? t("Written {time} by {who}, in force now [[a sheet]]", { time, who }) : t("Written {time} by {who} [[a sheet]]", { time, who });
+}
+
+/** Who wrote it, and who told it where that is hearsay; "" where nobody knows. */
+function whoOf(on, act) {
+  if (!act?.who) return "";
+  const teller = shop.toldBy(on, act.id);
+  const who = shop.called(act.who);
+  return teller ? t("{who} (told by {teller})", { who, teller: shop.called(teller) }) : who;
+}
 
 /** Write one version over all of them. */
 export function keep(on, key, deed) {

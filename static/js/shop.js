@@ -44,10 +44,11 @@ export async function reread(ons) {
 /** An act of this phone: on the disk first; what the disk does not take is held here, see `onlyHere`. */
 export const keep = (act) => keepAll([act]);
 
-/** Acts kept all or none; those taken from another phone are marked, so that our clock does not move them.  Why they
- *  are not on the disk, or null. */
-export async function keepAll(acts, marks) {
-  const rows = acts.map((act) => ({ n: ++last, act, tried: false, ahead: clock.jumped(), ...marks }));
+/** Acts kept all or none; those taken from another phone are marked, so that our clock does not move them.  `signs` are
+ *  the marks of the phones that made them, by act id.  Why they are not on the disk, or null. */
+export async function keepAll(acts, marks, signs = {}) {
+  const signed = ({ id }) => (signs[id] ? { mark: signs[id] } : {});
+  const rows = acts.map((act) => ({ n: ++last, act, tried: false, ahead: clock.jumped(), ...marks, ...signed(act) }));
   const why = await owed(rows.map((row) => ["put", "outbox", row]));
   rows.forEach(take);
   const left = acts.filter(({ id }) => store.owes("outbox", id));
@@ -149,6 +150,8 @@ export const actsOf = (on) => [...(things.get(on)?.acts || []), ...ownActs(on)];
 /** A number that only grows with the acts on a thing, whether they are still needed or not. */
 export const reach = (on) => (things.get(on)?.seq || 0) + ownActs(on).length;
 export const isOwn = (actId) => outbox.has(actId);
+/** The phone that told an act which names another as its maker, without that one's mark; undefined where the maker is sure. */
+export const toldBy = (on, actId) => things.get(on)?.told_by?.[actId];
 /** The server's last word on a thing: {seq, acts, seqs, state}. */
 export const heardOf = (on) => things.get(on);
 

@@ -10,6 +10,7 @@ const PATIENCE_MS = 8_000;
 const SOON_MS = 1_500; // a first answer that takes longer is said to be waited for
 const GIVEN_UP_MS = 52_000; // after the patience: a post that nothing comes of is told again, by a connection of its own
 const TURN_MS = 75_000; // another page of this phone is let go first; one that the browser has put to sleep, no longer
+const APART_MS = 600_000; // our own rule: who heard nothing for longer is told what others did
 export const signal = { mood: navigator.onLine ? "unknown" : "away", at: 0, why: "", ended: false };
 let busy = false;
 let again = false;
@@ -19,6 +20,7 @@ let sent = null;
 let tell = () => {};
 let failures = 0;
 let deaf = false;
+let apart = null; // what tells of a long silence, while its answers come in
 let timer = 0;
 let told = 0; // the cursor that was posted
 let silence = "unreached"; // what to call it when no answer comes
@@ -31,6 +33,8 @@ export function start(onHeard) {
   road.addEventListener("htmx:configRequest", ({ detail }) => {
     told = shop.meta.cursor || 0;
     detail.parameters.set("acts", JSON.stringify(batch.map((row) => row.act)));
+    const marked = batch.filter((row) => row.mark).map((row) => [row.act.id, row.mark]);
+    if (marked.length) detail.parameters.set("marks", JSON.stringify(Object.fromEntries(marked)));
     detail.parameters.set("cursor", String(shop.meta.cursor || 0));
     detail.parameters.set("shop", shop.meta.shop || "");
     detail.parameters.set("memory", shop.meta.memory || "");
@@ -165,7 +169,7 @@ function finish({ cards = [], changed }) {
 }
 
 async function landed() {
-  const { cursor, now, more, shop: id, name, zone, phone, role, key, seen, memory, unused } = document.getElementById("cursor").dataset;
+  const { cursor, now, more, shop: id, name, zone, phone, role, key, sign, seen, memory, unused } = document.getElementById("cursor").dataset;
   const verdicts = JSON.parse(document.getElementById("verdicts").textContent);
   const sections = [...landing.querySelectorAll("[data-fragment]")];
   const fragments = sections.map((section) => {
@@ -176,6 +180,7 @@ async function landed() {
   const isBack = Number(cursor) < told || (meta.memory && meta.memory !== memory);
   const putBack = meta.shop === id && (meta.recount || isBack); // another shop is none of it
   const recount = putBack ? await (await import("./recount.js")).recount(fragments, more !== "yes") : null;
+  const meanwhile = putBack ? null : await afterSilence(fragments, more === "yes");
   failures = 0;
   most = 50;
   again ||= more === "yes" || shop.unsent().length > batch.length;
@@ -183,12 +188,24 @@ async function landed() {
   await corrected(clock.heard(Number(now), ...sent));
   if (deaf) return {};
   const emptied = shop.meta.phone ? {} : { emptied: Number(cursor) > 0 && !shop.meta.began };
-  const about = { shop: id, name, zone, phone, role, key, seen: Number(seen), memory, recount, unused: unused === "yes" };
+  const about = { shop: id, name, zone, phone, role, key, sign, seen: Number(seen), memory, recount, unused: unused === "yes" };
   const anew = Boolean(putBack) || meta.shop !== id;
-  const fresh = await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra: { ...about, ...emptied }, anew });
+  const extra = { ...about, ...emptied, heard: Math.floor(clock.now()) };
+  const fresh = await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra, anew });
+  if (meanwhile && more !== "yes") await meanwhile.after();
   const notes = JSON.parse(document.getElementById("notes")?.textContent ?? "[]");
   if (notes.length) import("./nearly.js").then((nearly) => nearly.tell(notes), () => {}); // said again with the next tap
   return { cards, changed: anew ? null : fresh.length + verdicts.length ? fresh : undefined };
+}
+
+/** What tells of a long silence, once it knows what this phone held before; null where there was none. */
+async function afterSilence(fragments, isMore) {
+  const { heard: last, role, cursor } = shop.meta;
+  if (last && cursor && role !== "wall" && clock.now() - last > APART_MS) apart = import("./meanwhile.js").catch(() => null);
+  const told = await apart;
+  told?.before(fragments);
+  if (!isMore) apart = null;
+  return told;
 }
 
 /** A shop in which nothing was done is forgotten after a time; its phone is not a stranger but begins again. */

@@ -101,7 +101,7 @@ function place({ set, part, of, piece }, packed) {
 async function opened(one) {
   if (one.acts || one.parts.size < one.of) return;
   const pieces = Array.from({ length: one.of }, (_, at) => one.parts.get(at + 1).piece);
-  one.acts = await open(one.set, pieces, shop.meta, Math.floor(clock.now()));
+  Object.assign(one, await open(one.set, pieces, shop.meta, Math.floor(clock.now())));
   turn += 1;
 }
 
@@ -198,8 +198,9 @@ function paintSet(row, value) {
 
 /** Acts of another phone, as they are: marked as tried, so that no correction of this phone's clock moves them. */
 async function takeOver(key, afterwards) {
-  const fresh = sets.get(key).acts.filter((act) => !isKnown(act));
-  const full = await shop.keepAll(fresh, { tried: true, taken: Math.floor(clock.now()) });
+  const { acts, marks } = sets.get(key);
+  const fresh = acts.filter((act) => !isKnown(act));
+  const full = await shop.keepAll(fresh, { tried: true, taken: Math.floor(clock.now()) }, marks);
   if (full) sayLoose();
   await drop(key);
   told = tn("Taken: {n} tap. This phone sends them too when it has signal.", "Taken: {n} taps. This phone sends them too when it has signal.", fresh.length);

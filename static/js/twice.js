@@ -24,8 +24,11 @@ function ask(on, zone) {
   if (!found.length) return;
   say("twice-words", faceOf(on, now, zone).twice);
   const once = new Map(found.map((film) => [t("Once, at {time}: {film}", { time: shuts(film.laid_at, now, zone), film: filmWords(film) }), { do: "twice-once", film: film.id }])); // alike in words: the later
-  buttons("twice-choices", [...[...once].map((choice) => [...choice, "deed"]), [t("Twice: both were laid"), { do: "twice-both" }, "deed quiet"]]);
+  const choices = [...[...once].map((choice) => [...choice, "deed"]), [t("Twice: both were laid"), { do: "twice-both" }, "deed quiet"]];
   open("dialog-twice", on);
+  const looks = shop.meta.role === "wall";
+  buttons("twice-choices", looks ? [] : choices);
+  say("twice-error", looks ? t("This phone is on the wall: it may only look. Answer on a phone.") : "");
 }
 
 const filmWords = ({ sheet, who }) => [sheet.name, sheet.variant, who === shop.meta.phone ? t("told by this phone") : ""].filter(Boolean).join(", ");
@@ -33,12 +36,13 @@ const filmWords = ({ sheet, who }) => [sheet.name, sheet.variant, who === shop.m
 /** The answer says of each film whether it stands, so that of two answers the later one rules whole. */
 async function answer(on, kept, deed) {
   const films = pair(shop.view(on)).map((film) => film.id);
-  close("dialog-twice");
-  if (!films.length) return; // it was answered on another phone in the meantime
+  if (!films.length) return close("dialog-twice"); // it was answered on another phone in the meantime
   const stays = films.filter((film) => !kept || film === kept);
   const goes = films.filter((film) => !stays.includes(film));
   const both = goes.length ? [] : [acts.born(on, "both_laid", { films })];
-  await deed(...both, ...goes.flatMap((film) => told(on, film, "undone")), ...stays.flatMap((film) => told(on, film, "restored")));
+  const said = [...both, ...goes.flatMap((film) => told(on, film, "undone")), ...stays.flatMap((film) => told(on, film, "restored"))];
+  close("dialog-twice"); // once what it holds is good
+  await deed(...said);
 }
 
 /** Taken out, or said to stay, with what was said of the cup. */

@@ -38,6 +38,10 @@ def one_floor(pages, step: str):
     assert all(floor == floors(pages)[0] for floor in floors(pages))
 
 
+ON_THE_WALL = """async () => { const { $shop: shop } = await import('/static/joined/floor.js');
+  Object.defineProperty(shop.meta, 'role', { get: () => 'wall', set: () => {}, configurable: true }); }"""
+
+
 def shop_of(server, phones, count: int, **options):
     """Phones of one shop with a hood to be coated, all without signal."""
     pages = [phones(server.address, **options) for _ in range(count)]
@@ -55,12 +59,17 @@ def shop_of(server, phones, count: int, **options):
 
 def test_a_coat_laid_on_two_phones_is_asked_about_and_a_third_phone_may_answer(one_shop, phones):
     pages = shop_of(one_shop, phones, 4)
-    one, two, three, _ = pages
+    one, two, three, four = pages
     for page in (one, two):
         lay(page, "Hood")
         expect(card(page, "Hood").locator("[data-text=step]")).to_have_text("Surfacer, coat 2 of 2")
     back(*pages)
     one_floor(pages, "Every step is done")  # both count until somebody says
+    four.evaluate(ON_THE_WALL)
+    card(four, "Hood").locator("[data-do=twice-ask]").tap()
+    expect(four.locator("#twice-error")).to_have_text("This phone is on the wall: it may only look. Answer on a phone.")
+    expect(four.locator("#twice-choices button")).to_have_count(0)  # none that does nothing
+    four.keyboard.press("Escape")
     question = card(three, "Hood").locator("[data-do=twice-ask]")
     expect(question).to_contain_text("coat 1: laid on two phones")
     for look in looks(three):

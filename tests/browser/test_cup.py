@@ -166,3 +166,26 @@ def test_a_cup_and_the_sheet_that_asks_what_is_left_fit_a_phone(server, phones):
     deed(card(page, NAME), "cup-empty")
     expect(page.locator("#dialog-cup")).to_be_visible()
     fits(page)
+
+
+OLD = """async () => { const { $shop: shop } = await import('/static/joined/floor.js');
+  const act = shop.actsOf(shop.cups()[0]).find((one) => one.kind === 'cup_mixed');
+  const { $acts: acts } = await import('/static/joined/deeds.js');
+  const { id, at, on, kind, who, ...fields } = act;
+  const old = acts.born(acts.thingId('cup'), 'cup_mixed', fields);
+  await shop.keep({ ...old, at: old.at - 7200000 });
+  await shop.keep(acts.cupEmptied(on, 0)); }"""
+
+
+def test_a_coat_is_not_taken_to_come_from_a_cup_whose_pot_life_is_over(one_shop, phones):
+    page = phones(one_shop.address)
+    heard(page)
+    to_coat(page, DOOR)
+    mix(page)
+    page.evaluate(OLD)
+    expect(card(page, NAME)).to_have_attribute("data-state", "shut")
+    card(page, DOOR).locator("[data-do=lay]").tap()
+    expect(page.locator("#lay-warning")).to_contain_text("is over its pot life: do not use it.")
+    page.locator("#lay-offers button").first.tap()
+    expect(page.locator("#undo-words")).to_contain_text("Laid: ")
+    expect(card(page, NAME).locator("[data-text=went]")).to_be_empty()

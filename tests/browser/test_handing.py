@@ -183,3 +183,27 @@ def test_no_clock_moves_a_tap_that_was_shown_or_taken(one_shop, phones):
     back(one)
     assert outbox(one) == []
     assert len(at_server(one, "step_done")) == 3
+
+
+STRIPPED = """async () => { const { $shop: shop } = await import('/static/joined/floor.js');
+  const taken = [...shop.outbox.values()];
+  const marked = taken.filter((row) => /^[0-9a-f]{32}$/.test(row.mark)).length;
+  await shop.mark(taken.slice(0, 1), { mark: undefined });
+  return marked; }"""
+
+
+def test_what_was_handed_on_is_its_makers_and_without_the_mark_the_book_says_who_told_it(one_shop, phones):
+    one, two = pair(one_shop, phones)
+    three_taps(one)
+    show(one)
+    for link in links(one):
+        follow(two, link)
+    take(two)
+    assert two.evaluate(STRIPPED) == 3
+    back(two)
+    go(two, "Book")
+    lines = two.locator("#book li", has_text="Done: ")
+    expect(lines).to_have_count(3)
+    maker, teller = meta(one)["phone"][:4], "this phone"
+    expect(lines.filter(has_text=f"by Phone {maker}")).to_have_count(3)
+    expect(lines.filter(has_text=f"by Phone {maker}, told by {teller}")).to_have_count(1)

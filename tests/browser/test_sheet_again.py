@@ -73,6 +73,9 @@ def test_two_phones_that_write_at_once_lose_nothing_and_a_person_keeps_one(one_s
         rows = page.locator("#sheet-rivals .product")
         expect(rows).to_have_count(2)
         expect(rows.locator(".differs")).to_have_text(["Lowest temperature: 12 °C", "Lowest temperature: 8 °C"])
+        titles = " ".join(rows.locator("h3").all_text_contents())
+        assert "by this phone" in titles
+        assert "by Phone " in titles  # each says who wrote it
         fits(page)
     theirs.locator("#sheet-rivals .product", has_text="8 °C").locator("button").tap()
     expect(theirs.locator("#sheet-rivals-box")).to_be_hidden()

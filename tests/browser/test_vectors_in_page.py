@@ -31,7 +31,7 @@ async (asked) => {
     const given = args.map((arg, at) => (names[at] in special ? special[names[at]](arg) : arg));
     let answer;
     try {
-      answer = rule(...given);
+      answer = await rule(...given);
     } catch (refused) {
       answer = { refused: refused.constructor.name };
     }

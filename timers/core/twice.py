@@ -4,25 +4,21 @@ Two phones that had not heard of each other number the same coat of the same ste
 of twice, or two coats, only the people know; until they say, both films count.
 """
 
-from collections import deque
-
 from . import words
 from .tongue import t
-from .units import HOUR_MS
-
-ASK_MS = HOUR_MS  # our own rule: further apart, two coats are more likely than one told of twice
 
 
 def pair(state: dict) -> list[dict]:
     """The first two films that a person must judge, the earlier first; [] when there are none.
 
-    Rule     same step, area and coat; two known phones; laid within an hour; neither sanded; not said to be both real
+    Rule     same step, area and coat; two known phones; neither sanded; not said to be both real.  However far
+             apart: a phone that had heard of the other's coat would have given its own the next number
     Unit     ms since 1970 UTC
     Holds    any folded panel
     Source   our own rule, in DEVELOPERS.md
     Vectors  tests/vectors/twice.json
     """
-    coats: dict[tuple, dict] = {}  # of each coat and phone the films of the last hour
+    coats: dict[tuple, dict] = {}  # of each coat and phone the films
     for nth, two in enumerate(state["films"]):
         if not two.get("who") or two["sanded"]:
             continue
@@ -30,7 +26,7 @@ def pair(state: dict) -> list[dict]:
         others = [_first(films, two) for who, films in phones.items() if who != two["who"]]
         if found := min((one for one in others if one), default=None, key=lambda one: one[0]):
             return [found[1], two]
-        phones.setdefault(two["who"], deque()).append((nth, two, set(two.get("both", []))))
+        phones.setdefault(two["who"], []).append((nth, two, set(two.get("both", []))))
     return []
 
 
@@ -56,8 +52,6 @@ def put_in_order(films: list[dict]) -> None:
             film["both"] = sorted(film["both"])
 
 
-def _first(films: deque, two: dict) -> tuple | None:
-    """The first of a phone's films that may be this one told of twice; those too long ago are taken out."""
-    while films and two["laid_at"] - films[0][1]["laid_at"] > ASK_MS:
-        films.popleft()
+def _first(films: list[tuple], two: dict) -> tuple | None:
+    """The first of a phone's films that may be this one told of twice."""
     return next((one for one in films if two["id"] not in one[2]), None)

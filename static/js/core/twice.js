@@ -1,10 +1,7 @@
 // Twin of timers/core/twice.py: the rules and their sources are explained there.
 
 import { t } from './tongue.js';
-import { HOUR_MS } from './units.js';
 import { shuts } from './words.js';
-
-export const ASK_MS = HOUR_MS;
 
 export function pair({ films }) {
   const coats = new Map();
@@ -21,11 +18,7 @@ export function pair({ films }) {
   return [];
 }
 
-function first(laid, two) {
-  const near = laid.findIndex(({ one }) => two.laid_at - one.laid_at <= ASK_MS);
-  laid.splice(0, near < 0 ? laid.length : near);
-  return laid.find(({ both }) => !both.has(two.id));
-}
+const first = (laid, two) => laid.find(({ both }) => !both.has(two.id));
 
 export function asked(state, nowMs, zone) {
   const found = pair(state);

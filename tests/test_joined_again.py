@@ -1,0 +1,79 @@
+"""A phone that lost its cookie and joins again stands in the shop once, as the phone it was."""
+
+import pytest
+from django.test import Client
+
+from shop import access
+from shop.models import Phone
+from tests.joins import asked, begun, coded, joined, phone_of, shop_of, walled
+from tests.test_access import post, tap
+from timers.core.mark import signed
+
+pytestmark = pytest.mark.django_db
+ASKER = "0123"
+
+
+def proof(phone: Phone, key: str = "") -> dict[str, str]:
+    return {
+        "was": str(phone.pk),
+        "proof": signed(key or access.sign_of(phone), f"sandtime was 1\n{ASKER}"),
+        "asker": ASKER,
+    }
+
+
+def again(keeper: Client, role: str = "painter", **said) -> tuple[Client, dict]:
+    client = Client(raise_request_exception=False)
+    answer = asked(client, "join", secret=coded(keeper, role)["secret"], name="Prep", **said)
+    return client, answer.json()
+
+
+def test_it_is_the_same_phone_once_in_the_list_and_what_it_had_taken_is_its_own():
+    keeper = begun()
+    prep = joined(keeper, name="Prep")
+    phone = phone_of(prep)
+    on = f"panel:{tap('air', 'air_read')['id']}"
+    post(prep, [tap(on, "panel_added", name="Door", steps=[]), tap(on, "panel_taken", by=str(phone.pk))])
+    fresh, said = again(keeper, **proof(phone))
+    assert said["phone"] == str(phone.pk)
+    assert [one["name"] for one in keeper.get("/phones").json()["phones"]].count("Prep") == 1
+    assert phone_of(fresh) == phone
+    assert post(prep).status_code == 401  # the lost cookie opens nothing more
+
+
+@pytest.mark.parametrize(
+    "wrong", [{"proof": ""}, {"proof": "0" * 32}, {"asker": "other"}, {"was": "x"}, {"was": "7" * 36}]
+)
+def test_who_proves_nothing_comes_in_as_another_phone(wrong):
+    keeper = begun()
+    prep = phone_of(joined(keeper, name="Prep"))
+    _, said = again(keeper, **{**proof(prep), **wrong})
+    assert said["phone"] != str(prep.pk)
+    assert Phone.objects.get(pk=prep.pk).token_digest == prep.token_digest
+
+
+def test_neither_a_wall_nor_a_phone_of_another_shop_is_taken_for_one_of_this():
+    keeper = begun()
+    for other in (phone_of(walled(keeper)), phone_of(begun())):
+        _, said = again(keeper, **proof(other, "00" if other.role == "wall" else ""))
+        assert said["phone"] != str(other.pk)
+
+
+def test_the_role_is_what_the_code_says_but_the_last_keeper_stays_one():
+    keeper = begun()
+    last = phone_of(keeper)
+    fresh, said = again(keeper, "painter", **proof(last))
+    assert said["role"] == "keeper"
+    second = phone_of(joined(fresh, "keeper", name="Second"))
+    assert again(fresh, "painter", **proof(second))[1]["role"] == "painter"
+    assert shop_of(fresh).phones.count() == 2
+
+
+def test_an_answer_lost_on_the_way_is_told_again_and_an_ended_phone_is_let_back_in():
+    keeper = begun()
+    phone = phone_of(joined(keeper, name="Prep"))
+    asked(keeper, "phones/end", phone=str(phone.pk))
+    secret = coded(keeper)["secret"]
+    for _ in range(2):
+        answer = asked(Client(), "join", secret=secret, name="Prep", **proof(phone))
+        assert answer.json()["phone"] == str(phone.pk)
+    assert Phone.objects.get(pk=phone.pk).ended_ms is None
