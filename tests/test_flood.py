@@ -17,7 +17,8 @@ from timers.core.shelf import laid_sheet
 from timers.core.units import MINUTE_MS
 from timers.views import now_ms
 
-PANELS, ACTS, ROUNDS = 6, 2_000, 2
+PANELS, MOST, ROUNDS = 6, 5_000, 2
+SHEET = laid_sheet(PUTTY, "2")
 MOST_SYNC_S, MOST_RING_S = 2.0, 4.0  # a ringer looks once a second
 
 
@@ -29,23 +30,29 @@ def running(tmp_path, push_service):
 
 
 def filled(address: str, token: str) -> int:
-    """Panels with as many coats as are taken, on as many areas, each with clocks; how far the shop has come."""
-    sheet, cursor = laid_sheet(PUTTY, "2"), 0
+    """Panels with as many coats on as many areas as are taken, each with clocks; how far the shop has come."""
+    cursor = 0
     for _ in range(PANELS):
-        at = now_ms() - 10 * MINUTE_MS
-        on = f"panel:{new_id(at, os.urandom(10))}"
+        on = f"panel:{new_id(now_ms(), os.urandom(10))}"
         steps = [*STEPS, {"id": "3", "do": "coat", "words": "Surfacer", "cls": "surfacer"}]
-        acts = [act(at, on, "panel_added", name="Stranger's", steps=steps)]
-        for nth in range(2 * ACTS):
-            film = {"film": new_id(at, os.urandom(10)), "step": "1", "product": PUTTY["id"], "coat": 1}
-            film |= {"sheet": sheet, "area": f"area {nth if nth > ACTS - 200 else nth % 150}"}
-            acts.append(act(at + 1 + nth, on, "film_laid", **film))
-        for nth in range(0, len(acts), 200):
-            told = sync(address, token, acts[nth : nth + 200], cursor)
-            cursor = told["cursor"]
+        told = sync(address, token, [act(now_ms(), on, "panel_added", name="Stranger's", steps=steps)], cursor)
+        areas = MOST  # until no more are taken
+        for nth in range(0, MOST, 190):
+            told = sync(address, token, coats(on, nth, areas), told["cursor"])
             if {one["verdict"] for one in told["verdicts"]} == {"refused"}:
-                break
+                if areas == 190:
+                    break
+                areas = 190
+        cursor = told["cursor"]
     return cursor
+
+
+def coats(on: str, first: int, areas: int) -> list[dict]:
+    at, made = now_ms() - 10 * MINUTE_MS, []
+    for nth in range(first, first + 190):
+        film = {"film": new_id(at, os.urandom(10)), "step": "1", "product": PUTTY["id"], "coat": 1}
+        made.append(act(at, on, "film_laid", **film, sheet=SHEET, area=f"area {nth % areas}"))
+    return made
 
 
 def test_another_shop_does_not_wait_for_a_stranger_who_is_as_full_as_may_be(running, push_service):
