@@ -41,7 +41,7 @@ def test_a_server_that_takes_the_call_and_says_nothing_is_said_to_be_asked_and_t
         page.clock.install()
         page.reload()
         ready(page)
-        expect(words(page)).to_have_text("Asking the server.")
+        expect(words(page)).to_have_text("Asking.")
         page.clock.run_for(2_000)
         expect(words(page)).to_have_text("Asking the server. Clocks keep running.")
         page.clock.run_for(8_000)
