@@ -108,9 +108,12 @@ def test_an_older_answer_never_comes_over_a_newer_one(server, phones):
     expect(card(page, "Hood").locator("[data-text=place]")).to_contain_text("Step 2 of")
     heard(page)
     step = card(page, "Hood").locator("[data-text=place]").text_content()
-    cursor = page.evaluate("""async ({ cursor, row }) => { const { $shop: shop } = await import('/static/joined/floor.js');
+    cursor = page.evaluate(
+        """async ({ cursor, row }) => { const { $shop: shop } = await import('/static/joined/floor.js');
       const now = shop.meta.cursor; await shop.hear({ fragments: [row], verdicts: [], cursor, extra: {} });
-      return [now, shop.meta.cursor]; }""", old)
+      return [now, shop.meta.cursor]; }""",
+        old,
+    )
     assert cursor[0] == cursor[1] > old["cursor"]
     page.reload()
     ready(page)
