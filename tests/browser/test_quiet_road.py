@@ -56,7 +56,7 @@ def test_a_post_that_is_not_answered_is_said_and_given_up_and_told_again(server,
     page.reload()
     heard(page)
     held = []
-    page.route("**/sync", held.append)
+    page.route("**/sync", lambda route: held.append(route))  # noqa: PLW0108 - it counts the arguments
     add_panel(page, "Hood")
     expect(words(page)).to_have_text("Sending 1 tap.")
     page.clock.run_for(9_000)
