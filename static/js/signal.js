@@ -10,7 +10,7 @@ export function words() {
   const waits = unsent.filter((row) => !loose.includes(row)).length;
   const refused = shop.refused().length;
   const said = {
-    unknown: t("Asking the server"),
+    unknown: t("Asking [[the server]]"), // as short as "Saved", so that nothing moves while a screen starts
     asking: t("Asking the server. Clocks keep running"),
     heard: unsent.length ? tn("Sending {n} tap", "Sending {n} taps", unsent.length) : t("Saved [[taps]]"),
     away: t("No signal. Clocks keep running"),

@@ -56,7 +56,7 @@ early.catch(() => {});
 const keyOf = ([verb, name, what]) => `${name} ${typeof what === "object" ? (what.act?.id ?? what.on ?? what.name) : (what ?? verb)}`;
 
 async function taken(entries) {
-  if (entries.length) await withStores("readwrite", (store) => Promise.all(entries.map(([, [verb, name, what]]) => (verb === "newer" ? newer(store(name), what) : store(name)[verb](what)))));
+  if (entries.length) await withStores("readwrite", (store) => Promise.all(entries.map(async ([, [verb, name, what]]) => (verb === "newer" ? newer(store(name), what) : store(name)[verb](what)))));
   for (const [key, change] of entries) if (owed.get(key) === change) owed.delete(key);
 }
 

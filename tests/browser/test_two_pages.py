@@ -82,7 +82,7 @@ def test_random_taps_on_two_pages_all_come_to_the_disk_and_to_the_server(server,
 def test_two_pages_are_never_on_the_road_at_once(server, phones):
     page, tab = tabs(server, phones)
     held = []
-    page.route("**/sync", lambda route: held.append(route))
+    page.route("**/sync", lambda route: held.append(route))  # noqa: PLW0108 - it counts the arguments
     page.evaluate("() => dispatchEvent(new Event('online'))")
     for _ in range(100):
         if held:
@@ -109,7 +109,8 @@ def test_an_older_answer_never_comes_over_a_newer_one(server, phones):
     heard(page)
     step = card(page, "Hood").locator("[data-text=place]").text_content()
     cursor = page.evaluate(
-        """async ({ cursor, row }) => { const { $shop: shop } = await import('/static/joined/floor.js');
+        """async ({ cursor, row }) => {
+      const { $shop: shop } = await import('/static/joined/floor.js');
       const now = shop.meta.cursor; await shop.hear({ fragments: [row], verdicts: [], cursor, extra: {} });
       return [now, shop.meta.cursor]; }""",
         old,

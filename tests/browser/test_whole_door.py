@@ -115,7 +115,7 @@ def test_a_whole_door_with_the_server_gone(own_server, phones):
     assert shown(page) == before
     until(
         page,
-        "() => document.getElementById('signal-words').textContent.startsWith('The server is not reached: no signal, or it is off. Clocks keep running.')",
+        "() => document.getElementById('signal-words').textContent.startsWith('The server is not reached')",
     )
     assert "taps wait on this phone" in page.inner_text("#signal-words")
 
