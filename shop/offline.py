@@ -10,6 +10,7 @@ from django.template.loader import render_to_string
 from django.templatetags.static import static
 from django.utils import translation
 from django.views.decorators.cache import cache_control
+from django.views.decorators.http import require_safe
 
 from . import tongues
 from .joined import SHEET, rooms
@@ -21,14 +22,17 @@ LATE = ("vendor/", "joined/rooms.")  # held too, but fetched when all else is: f
 NOT_SHIPPED = (".md", ".txt", ".map", "icons/icon.svg", "icons/icon-512.png", "icons/icon-mask-512.png")
 
 
+@require_safe
 @cache_control(no_cache=True)
 def worker(request: HttpRequest) -> HttpResponse:
     """The service worker, carrying one hash of the shell and every file it caches."""
     files, late, version = shipped()
     said = render_to_string("sw.js", {"files": files, "late": late, "version": version})
-    return HttpResponse(said, content_type="text/javascript", headers={"Service-Worker-Allowed": "/"})
+    kind = "text/javascript; charset=utf-8"
+    return HttpResponse(said, content_type=kind, headers={"Service-Worker-Allowed": "/"})
 
 
+@require_safe
 @cache_control(max_age=3600)
 def manifest(request: HttpRequest) -> JsonResponse:
     """The web app manifest: how the tool stands on the home screen."""
