@@ -40,8 +40,8 @@ def append(shop_id, phone: Phone | None, acts: list, now_ms: int) -> list[dict]:
     return keep(shop_id, phone, acts, now_ms).verdicts
 
 
-def keep(shop_id, phone: Phone | None, acts: list, now_ms: int) -> Kept:
-    """Keep acts, each once, and fold what they touch.
+def keep(shop_id, phone: Phone | None, acts: list, now_ms: int, cursor: int = 0) -> Kept:
+    """Keep acts, each once, and fold what they touch; `cursor` is how far the phone has heard.
 
     A verdict is {"id", "verdict": "kept" | "already kept", "seq"} or {"id", "verdict": "refused", "why"}.  An act that
     cannot be kept stops none of the others.  The sequence is given out under the shop's lock, so that a reader by
@@ -49,7 +49,7 @@ def keep(shop_id, phone: Phone | None, acts: list, now_ms: int) -> Kept:
     """
     shop_id, phone_id = uuid.UUID(str(shop_id)), phone and phone.pk
     with writing():
-        stood = rows.stand(shop_id, phone_id, lock=True)
+        stood = rows.stand(shop_id, phone_id, cursor, lock=True)
         held, logs = _read(shop_id, acts)
         verdicts, fresh = _judge(acts, held, now_ms, shop_id, phone)
         states, poison, faded = _fold(logs, fresh)
@@ -66,7 +66,8 @@ def keep(shop_id, phone: Phone | None, acts: list, now_ms: int) -> Kept:
             verdict |= {"verdict": REFUSED, "why": why}
         elif verdict["verdict"] != REFUSED:
             verdict["seq"] = seqs[verdict["id"]]
-    return Kept(verdicts, stood.seq, stood._replace(seq=stood.seq + len(kept)), things)
+    stand = stood._replace(seq=kept[-1][0], last=kept[-1][1]["id"]) if kept else stood
+    return Kept(verdicts, stood.seq, stand, things)
 
 
 def folded(on: str, acts: list[dict]) -> dict:

@@ -10,8 +10,11 @@ from shop.database import ask, locked, tell
 from shop.models import Shop
 
 STAND = """SELECT seq, memory,
-    (SELECT MAX(cursor) FROM shop_phone WHERE shop_id = %s AND ended_ms IS NULL AND id <> %s)
+    (SELECT MAX(cursor) FROM shop_phone WHERE shop_id = %s AND ended_ms IS NULL AND id <> %s),
+    (SELECT act_id FROM timers_act WHERE shop_id = %s AND timers_act.seq = shop_shop.seq),
+    (SELECT act_id FROM timers_act WHERE shop_id = %s AND timers_act.seq = %s)
     FROM shop_shop WHERE id = %s"""
+NEW_MEMORY = "UPDATE shop_shop SET memory = %s WHERE id = %s AND memory = %s"
 ACTS_BY_ID = "SELECT '', seq, body FROM timers_act WHERE shop_id = %s AND act_id IN ({})"
 ACTS_OF_THINGS = 'SELECT "on", seq, body FROM timers_act WHERE shop_id = %s AND NOT faded AND "on" IN ({})'
 NEW_ACTS = """INSERT INTO timers_act
@@ -26,20 +29,31 @@ STATES = 'SELECT "on", seq, state FROM timers_folded WHERE shop_id = %s AND seq 
 
 
 class Stand(NamedTuple):
-    """Where a shop stands: its last sequence, its memory, and how far a phone other than the asker has heard."""
+    """Where a shop stands: its last sequence, its memory, how far a phone other than the asker has heard, the id of the
+    last act, and the id of the one at the asker's cursor ("" where none is there)."""
 
     seq: int
     memory: str
     seen: int
+    last: str = ""
+    at_cursor: str = ""
 
 
-def stand(shop_id: uuid.UUID, phone_id: uuid.UUID | None, lock: bool = False) -> Stand:
+def stand(shop_id: uuid.UUID, phone_id: uuid.UUID | None, cursor: int = 0, lock: bool = False) -> Stand:
     """Where a shop stands; with `lock` nobody else moves it until the transaction ends."""
-    found = ask(locked(STAND) if lock else STAND, shop_id, phone_id, shop_id)
+    given = shop_id, phone_id, shop_id, shop_id, cursor, shop_id
+    found = ask(locked(STAND) if lock else STAND, *given)
     if not found:
         raise Shop.DoesNotExist
-    seq, memory, seen = found[0]
-    return Stand(seq, str(uuid.UUID(str(memory))), seen or 0)
+    seq, memory, seen, *ids = found[0]
+    return Stand(seq, _id(memory), seen or 0, *(_id(one) if one else "" for one in ids))
+
+
+def new_memory(shop_id: uuid.UUID, old: str) -> str:
+    """The shop gets a new memory in the place of an old one; of many who ask at once one gives it.  What it is now."""
+    tell(NEW_MEMORY, uuid.uuid4(), shop_id, uuid.UUID(old))
+    ((memory,),) = ask("SELECT memory FROM shop_shop WHERE id = %s", shop_id)
+    return _id(memory)
 
 
 def acts(shop_id: uuid.UUID, ids: list[str], things: Iterable[str]) -> list[tuple[str, int, dict]]:
@@ -103,6 +117,11 @@ def _read(found: list[tuple]) -> list[tuple[str, int, dict]]:
     """The last column as what its JSON says: all as one text, which is read three times as fast as many."""
     said = json.loads(f"[{','.join(body for _, _, body in found)}]")
     return [(on, seq, body) for (on, seq, _), body in zip(found, said, strict=True)]
+
+
+def _id(said) -> str:
+    """An id with its dashes: SQLite gives 32 signs, PostgreSQL a UUID."""
+    return str(uuid.UUID(str(said)))
 
 
 def _places(count: int) -> str:

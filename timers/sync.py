@@ -33,14 +33,17 @@ def acts_of(acts: object) -> list:
     return acts
 
 
-def take(phone: Phone, acts: list, cursor: int, now_ms: int, with_cards: bool = True, memory: str = "") -> dict:
+def take(
+    phone: Phone, acts: list, cursor: int, now_ms: int, with_cards: bool = True, memory: str = "", cursor_act: str = ""
+) -> dict:
     """Keep the acts and answer: verdicts, fragments newer than the cursor, the new cursor, the server's clock, and how
     far another phone of the shop has heard.
 
-    `memory` is the one that the cursor belongs to, as the last answer said it; "" trusts the cursor.
+    `memory` is the one that the cursor belongs to and `cursor_act` the id of the act there, as the last answer said
+    them; "" trusts the cursor.
     """
-    kept = log.keep(phone.shop_id, phone, acts, now_ms) if acts else None
-    changed = floor.changed(phone.shop, cursor, now_ms, with_cards, str(phone.id), memory, kept)
+    kept = log.keep(phone.shop_id, phone, acts, now_ms, cursor) if acts else None
+    changed = floor.changed(phone.shop, cursor, now_ms, with_cards, str(phone.id), memory, kept, cursor_act)
     held = cursor if memory in ("", changed["memory"]) and cursor <= changed["cursor"] else 0
     access.heard(phone, held, now_ms)
     return {"verdicts": kept.verdicts if kept else [], "now": now_ms, **changed}

@@ -74,8 +74,8 @@ def sync(request: HttpRequest) -> HttpResponse:
         access.keep_tongue(phone)
         if request.POST.get("shop", "") not in ("", str(phone.shop_id)):
             return plain(t("This phone has joined another shop since. What it holds stays on it."), 409)
-        acts, cursor, memory = _said(request)
-        answer = road.take(phone, acts, cursor, now_ms(), bool(request.htmx), memory)
+        acts, cursor, memory, cursor_act = _said(request)
+        answer = road.take(phone, acts, cursor, now_ms(), bool(request.htmx), memory, cursor_act)
     except access.NoPhone as why:
         answer = plain(str(why), 401)
         answer.headers["Sandtime-Phone"] = "ended" if isinstance(why, access.Ended) else "unknown"
@@ -96,15 +96,17 @@ def _page(request: HttpRequest, answer: dict, phone: Phone) -> HttpResponse:
     return render(request, "timers/_answer.html", {**answer, "key": access.key_for(phone)})
 
 
-def _said(request: HttpRequest) -> tuple[list, int, str]:
-    """Acts, cursor and the memory it belongs to, of a form (our page) or a JSON body (others)."""
+def _said(request: HttpRequest) -> tuple[list, int, str, str]:
+    """Acts, cursor, the memory it belongs to and the id of the act there, of a form (our page) or a JSON body (others)."""
     if request.content_type == "application/json":
         said = road.read(request.body)
         if not isinstance(said, dict):
             raise Refused(t("The body is not a JSON object with acts and cursor. Nothing was saved."))
-        return road.acts_of(said.get("acts", [])), _cursor(said.get("cursor", 0)), str(said.get("memory", ""))
-    acts, said = road.read(request.POST.get("acts") or "[]"), request.POST
-    return road.acts_of(acts), _cursor(said.get("cursor", 0)), said.get("memory", "")
+        acts = said.get("acts", [])
+    else:
+        acts, said = road.read(request.POST.get("acts") or "[]"), request.POST
+    held = [str(said.get(name, "")) for name in ("memory", "cursor_act")]
+    return road.acts_of(acts), _cursor(said.get("cursor", 0)), *held
 
 
 def _cursor(said: object) -> int:

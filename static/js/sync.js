@@ -26,6 +26,7 @@ export function start(onHeard) {
     detail.parameters.set("cursor", String(shop.meta.cursor || 0));
     detail.parameters.set("shop", shop.meta.shop || "");
     detail.parameters.set("memory", shop.meta.memory || "");
+    detail.parameters.set("cursor_act", shop.meta.cursorAct || "");
   });
   road.addEventListener("htmx:afterRequest", ({ detail }) => heard(detail.xhr));
   addEventListener("online", ask);
@@ -123,7 +124,7 @@ function finish(cards) {
 }
 
 async function landed() {
-  const { cursor, now, more, shop: id, name, zone, phone, role, key, seen, memory } = document.getElementById("cursor").dataset;
+  const { cursor, act: cursorAct, now, more, shop: id, name, zone, phone, role, key, seen, memory } = document.getElementById("cursor").dataset;
   const verdicts = JSON.parse(document.getElementById("verdicts").textContent);
   const sections = [...landing.querySelectorAll("[data-fragment]")];
   const fragments = sections.map((section) => {
@@ -131,8 +132,9 @@ async function landed() {
   });
   const cards = sections.map((section) => section.querySelector(".card")).filter(Boolean);
   const { meta } = shop;
-  const putBack = meta.shop === id && (meta.recount || (meta.memory && meta.memory !== memory)); // another shop is none of it
-  const recount = putBack ? await (await import("./recount.js")).recount(fragments, more !== "yes") : null;
+  const anew = Boolean(meta.memory) && meta.memory !== memory;
+  const putBack = meta.shop === id && (meta.recount || anew); // another shop is none of it
+  const recount = putBack ? await (await import("./recount.js")).recount(fragments, more !== "yes", anew) : null;
   failures = 0;
   most = 50;
   again ||= more === "yes" || shop.unsent().length > batch.length;
@@ -140,7 +142,7 @@ async function landed() {
   await corrected(clock.heard(Number(now), ...sent));
   if (deaf) return [];
   const emptied = shop.meta.phone ? {} : { emptied: Number(cursor) > 0 && !shop.meta.began };
-  const about = { shop: id, name, zone, phone, role, key, seen: Number(seen), memory, recount };
+  const about = { shop: id, name, zone, phone, role, key, seen: Number(seen), memory, cursorAct, recount };
   await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra: { ...about, ...emptied } });
   return cards;
 }
