@@ -99,8 +99,13 @@ def _wait(server: subprocess.Popen, address: str, log: Path) -> None:
 
 
 def main(command: list[str]) -> int:
-    with running() as address:
-        return subprocess.run(command, env={**os.environ, "DATABASE_URL": address}, check=False).returncode
+    for name in (signal.SIGTERM, signal.SIGHUP):
+        signal.signal(name, lambda number, _: sys.exit(128 + number))  # so that the database is stopped on the way out
+    with running() as address, subprocess.Popen(command, env={**os.environ, "DATABASE_URL": address}) as program:
+        try:
+            return program.wait()
+        finally:
+            program.terminate()
 
 
 if __name__ == "__main__":

@@ -1,4 +1,4 @@
-"""A database put back by a road that tells Sandtime nothing (a file, a snapshot, a replica): no tap is lost for good."""
+"""A database put back by a road that tells Sandtime nothing (a file, a snapshot, a replica): no tap is lost."""
 
 import json
 import uuid

@@ -1,9 +1,9 @@
 """Whether the server still knows what a phone has heard from it.
 
 A database can be put back by roads that tell Sandtime nothing: a file or a machine from a snapshot, a point in time, a
-replica that was behind.  Its numbers are then given out again, so a cursor alone proves nothing.  A phone therefore says
-which act it heard at its cursor; where another act stands there, or the shop has not come so far, the shop gets a new
-memory, and every phone tells what it holds (static/js/recount.js).
+replica that was behind.  Its numbers are then given out again, so a cursor alone proves nothing.  A phone says
+which act it heard at its cursor; where another act stands there, or the shop has not come so far, the shop gets a new memory, and
+every phone tells what it holds (static/js/recount.js).
 """
 
 import uuid

@@ -97,7 +97,7 @@ def _page(request: HttpRequest, answer: dict, phone: Phone) -> HttpResponse:
 
 
 def _said(request: HttpRequest) -> tuple[list, int, str, str]:
-    """Acts, cursor, the memory it belongs to and the id of the act there, of a form (our page) or a JSON body (others)."""
+    """Acts, cursor, its memory and the id of the act there, of a form (our page) or a JSON body (others)."""
     if request.content_type == "application/json":
         said = road.read(request.body)
         if not isinstance(said, dict):
