@@ -1,8 +1,8 @@
 """Whether the server still knows what a phone has heard from it.
 
 A database can be put back by roads that tell Sandtime nothing: a file or a machine from a snapshot, a point in time, a
-replica that was behind.  Its numbers are then given out again, so a cursor alone proves nothing.  A phone says
-which act it heard at its cursor; where another act stands there, or the shop has not come so far, the shop gets a new memory, and
+replica that was behind.  Its numbers are then given out again, so a cursor alone proves nothing.  A phone says which act
+it heard at its cursor; where another one stands there, or the shop has not come so far, the shop gets a new memory, and
 every phone tells what it holds (static/js/recount.js).
 """
 
@@ -14,7 +14,8 @@ from shop.counting import spend
 from . import rows
 from .core.acts import is_id
 
-SPAN_MS = 10 * 60_000  # one new memory a shop in this: a phone that says wrong ids keeps the others from nothing
+SPAN_MS = 10 * 60_000
+MOST = int(__import__("os").environ.get("SANDTIME_MOST") or 1)
 
 
 class Heard(NamedTuple):
@@ -33,7 +34,7 @@ def checked(shop_id: uuid.UUID, stand: rows.Stand, heard: Heard, now_ms: int) ->
     """
     if not _lost(stand, heard):
         return stand
-    if spend(f"memory {shop_id}", 1, SPAN_MS, now_ms):
+    if spend(f"memory {shop_id}", MOST, SPAN_MS, now_ms):
         return stand._replace(memory=rows.new_memory(shop_id, stand.memory))
     return stand._replace(memory=str(uuid.uuid4()))
 

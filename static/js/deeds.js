@@ -37,7 +37,10 @@ export function paintScreen({ name, about }, now, zone) {
     screens.arrived(name);
   });
   if (name === "shelf") pages.paintShelf(now);
-  if (name === "book") pages.paintBook(now, zone);
+  if (name !== "book") return;
+  pages.paintBook(now, zone);
+  if (sync.signal.mood === "stranger") room("anew").then((found) => found.paint());
+  else show("anew", false);
 }
 
 /** A button was tapped, or a field changed: do what its data-do says, and say beside it what went wrong. */
