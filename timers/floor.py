@@ -34,7 +34,7 @@ def changed(
     needs nothing read again.
     """
     stand = kept.stand if kept else rows.stand(shop.pk, uuid.UUID(own) if own else None, cursor)
-    stand = memories.checked(shop.pk, stand, memories.Heard(cursor, memory, cursor_act), now_ms)
+    stand = memories.checked(shop.pk, stand, memories.Heard(own, cursor, memory, cursor_act), now_ms)
     put_back = cursor > stand.seq or memory not in ("", stand.memory)
     cursor = 0 if put_back else cursor  # the shop was put back from a backup: tell everything
     if kept and cursor == kept.before:

@@ -1,9 +1,9 @@
 """Whether the server still knows what a phone has heard from it.
 
 A database can be put back by roads that tell Sandtime nothing: a file or a machine from a snapshot, a point in time, a
-replica that was behind.  Its numbers are then given out again, so a cursor alone proves nothing.  A phone says which act
-it heard at its cursor; where another one stands there, or the shop has not come so far, the shop gets a new memory, and
-every phone tells what it holds (static/js/recount.js).
+replica that was behind.  Its numbers are then given out again, so a cursor alone proves nothing.  So a phone says
+which act it heard at its cursor.  Where another stands there, or the shop has not come so far, the shop gets a new
+memory, and every phone tells what it holds (static/js/recount.js).
 """
 
 import uuid
@@ -15,12 +15,13 @@ from . import rows
 from .core.acts import is_id
 
 SPAN_MS = 10 * 60_000
-MOST = int(__import__("os").environ.get("SANDTIME_MOST") or 1)
+MOST = 5  # new memories that one phone may cause in a span: one that says wrong ids moves the others no oftener
 
 
 class Heard(NamedTuple):
-    """What a phone has heard: its cursor, the memory that the cursor belongs to, the id of the act there."""
+    """What a phone has heard: its id, its cursor, the memory that the cursor belongs to, the id of the act there."""
 
+    phone: str
     cursor: int
     memory: str
     act: str
@@ -29,12 +30,12 @@ class Heard(NamedTuple):
 def checked(shop_id: uuid.UUID, stand: rows.Stand, heard: Heard, now_ms: int) -> rows.Stand:
     """Where the shop stands, with a new memory when it does not know any more what the phone has heard.
 
-    Where it had a new one not long ago, only the phone that asks is told another: no one else's, so that this phone
-    tells what it holds, and comes to the shop's own with its next question.
+    A phone that caused too many is told one that is no one's: it alone tells what it holds, and comes to the shop's own
+    with its next question.
     """
     if not _lost(stand, heard):
         return stand
-    if spend(f"memory {shop_id}", MOST, SPAN_MS, now_ms):
+    if spend(f"memory {heard.phone or shop_id}", MOST, SPAN_MS, now_ms):
         return stand._replace(memory=rows.new_memory(shop_id, stand.memory))
     return stand._replace(memory=str(uuid.uuid4()))
 
