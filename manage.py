@@ -6,6 +6,9 @@ import sys
 
 if __name__ == "__main__":
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
-    from django.core.management import execute_from_command_line
+    try:
+        from django.core.management import execute_from_command_line
+    except ModuleNotFoundError:
+        sys.exit("This Python does not have what Sandtime needs.  In its folder say: .venv/bin/python manage.py ...")
 
     execute_from_command_line(sys.argv)

@@ -33,7 +33,7 @@ LOTS = {
     "help": ["help.js", "demo.js"],
     "thermometer": ["thermometer.js"],
     "hand": ["hand.js", "take.js"],
-    "phones": ["phones.js", "join.js"],
+    "phones": ["phones.js", "join.js", "anew.js"],
     "recount": ["recount.js", "meanwhile.js"],
     "nearly": ["nearly.js"],
 }

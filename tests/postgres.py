@@ -33,8 +33,9 @@ def programs() -> Path:
 
 
 @contextlib.contextmanager
-def running(quick: bool = True) -> Iterator[str]:
-    """A database server; its address.  One that is not quick puts on the disk what it acknowledges."""
+def running(quick: bool = True, copy_of: str = "") -> Iterator[str]:
+    """A database server; its address.  One that is not quick puts on the disk what it acknowledges.  With the address
+    of another it begins as a base backup of that."""
     folder = Path(tempfile.mkdtemp(prefix="sandtime-pg-"))
     who = _someone()
     if who:
@@ -44,13 +45,17 @@ def running(quick: bool = True) -> Iterator[str]:
     asked = ["--no-sync", "--auth=trust", "--encoding=UTF8", "--locale=C.UTF-8", f"--username={USER}"]
     server = None
     try:
-        subprocess.run([bins / "initdb", *asked, "-D", data], check=True, **quiet)
+        begins = [bins / "pg_basebackup", "--checkpoint=fast", "--no-sync", "-d", copy_of]
+        begins = begins if copy_of else [bins / "initdb", *asked]
+        subprocess.run([*begins, "-D", data], check=True, **quiet)
         here = ("listen_addresses=", f"unix_socket_directories={folder}", f"max_connections={MOST_CONNECTIONS}")
         settings = [*here, *QUICK] if quick else here
         command = [bins / "postgres", "-D", data, *(word for one in settings for word in ("-c", one))]
         server = subprocess.Popen(command, stderr=(folder / "log").open("wb"), **quiet)
         address = f"postgresql://{USER}@/{USER}?host={folder}"
         _wait(server, address, folder / "log")
+        if not copy_of:
+            _ask(address, f"CREATE DATABASE {USER}")
         yield address
     finally:
         if server:
@@ -93,14 +98,19 @@ def _wait(server: subprocess.Popen, address: str, log: Path) -> None:
     end = time.monotonic() + 60
     while time.monotonic() < end and server.poll() is None:
         with contextlib.suppress(psycopg.OperationalError):
-            return _ask(address, f"CREATE DATABASE {USER}")
+            return _ask(address, "SELECT 1")
         time.sleep(0.05)
     raise AssertionError(f"PostgreSQL did not start:\n{log.read_text()}")
 
 
 def main(command: list[str]) -> int:
-    with running() as address:
-        return subprocess.run(command, env={**os.environ, "DATABASE_URL": address}, check=False).returncode
+    for name in (signal.SIGTERM, signal.SIGHUP):
+        signal.signal(name, lambda number, _: sys.exit(128 + number))  # so that the database is stopped on the way out
+    with running() as address, subprocess.Popen(command, env={**os.environ, "DATABASE_URL": address}) as program:
+        try:
+            return program.wait()
+        finally:
+            program.terminate()
 
 
 if __name__ == "__main__":

@@ -29,7 +29,7 @@ class Phone:
         self.things: dict[str, dict] = {}
         self.outbox: dict[str, dict] = {}
         self.views: dict[str, dict] = {}
-        self.cursor, self.most, self.memory, self.uncounted = 0, 50, "", None
+        self.cursor, self.most, self.memory, self.uncounted, self.cursor_act = 0, 50, "", None, ""
 
     def now(self, true_ms: int) -> int:
         return true_ms + self.skew_ms + self.offset
@@ -80,7 +80,7 @@ class Phone:
             faded = act["on"] == "air" and row["seq"] and held["seq"] >= row["seq"]  # heard, and no longer needed
             if row["seq"] and (faded or any(one["id"] == act["id"] for one in held["acts"])):
                 self.throw_away(act["id"])
-        self.cursor = answer["cursor"]
+        self.cursor, self.cursor_act = answer["cursor"], answer.get("cursor_act", "")
 
     def fail(self, status: int, words: str, batch: list[dict]) -> None:
         self.mood = "away" if status == 0 else "broken"

@@ -4,7 +4,7 @@
 def recount(phone, answer: dict) -> None:
     """Acts that the server does not know any more go into the outbox, before its fragments are taken in."""
     memory = answer.get("memory", "")
-    if phone.uncounted is None and phone.memory not in ("", memory):
+    if phone.memory not in ("", memory):
         phone.uncounted = set(phone.things)
         for row in phone.outbox.values():
             row["seq"] = None

@@ -70,14 +70,14 @@ def sync(address: str, token: str, acts: list, cursor: int) -> dict:
         return json.load(answer)
 
 
-def killed_while_posting(server: Server, tokens: list[str], seed: int) -> dict[str, int]:
+def killed_while_posting(server: Server, tokens: list[str], seed: int, longest_s: float = 0.9) -> dict[str, int]:
     """Phones post, the server dies at a moment of no one's choosing: what was acknowledged until then."""
     posters = [Poster(server.address, token, seed) for token in tokens]
     for poster in posters:
         poster.start()
     while sum(len(poster.acknowledged) for poster in posters) <= 5 and any(poster.is_alive() for poster in posters):
         time.sleep(0.01)
-    time.sleep(random.Random(seed).uniform(0, 0.9))
+    time.sleep(random.Random(seed).uniform(0, longest_s))
     server.stop(signal.SIGKILL)
     for poster in posters:
         poster.join(timeout=30)

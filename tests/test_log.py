@@ -182,8 +182,9 @@ def test_a_thousand_panels_come_in_pages_and_are_drawn(shop, rnd):
 def test_a_phone_that_has_seen_all_is_told_nothing_twice(shop, rnd):
     kept(shop, [panel_of(rnd), tap(rnd)])
     answer = floor.changed(shop, 2, NOW_MS)
-    told = {"memory": str(shop.memory), "seen": 0, "unused": False}
-    assert answer == {"fragments": [], "cursor": 2, "more": False, **told}
+    last = str(Act.objects.get(seq=2).act_id)
+    said = {"cursor": 2, "cursor_act": last, "memory": str(shop.memory), "seen": 0, "unused": False}
+    assert answer == {"fragments": [], "more": False, **said}
 
 
 def test_a_thing_that_moves_between_two_pages_comes_again(shop, rnd, monkeypatch):

@@ -13,6 +13,7 @@ from shop.models import Shop
 from tests import postgres
 from tests.at_postgres import ended, started
 from tests.browser.conftest import Server
+from tests.by_file import Wired
 from tests.conftest import ROOT
 from tests.test_durability import begin, heard, sync, tap
 from tests.test_postgres import here
@@ -53,6 +54,31 @@ def test_a_restore_while_others_write_leaves_a_whole_shop_that_they_go_on_with(t
     assert seqs == list(range(1, now.seq + 1))
     assert before <= set(Act.objects.values_list("act_id", flat=True))
     assert backup.write(tmp_path / "later", 0).counts["timers.act"] == now.seq
+
+
+def test_a_base_backup_that_takes_the_place_of_the_database_loses_no_tap_for_good(tmp_path):
+    server = Server(tmp_path / "data", "--one-shop")
+    try:
+        with postgres.running() as before:
+            server.start(DATABASE_URL=before)
+            one, two = Wired(server.address), Wired(server.address)
+            one.taps(2)
+            two.asks()
+            with postgres.running(copy_of=before) as after:
+                (lost,) = one.taps()
+                server.stop()
+                server.start(DATABASE_URL=after)
+                later = two.taps(2)
+                assert two.cursor > one.cursor
+                for phone in (one, two):
+                    phone.asks()
+                    phone.asks()
+                for phone in (one, two):
+                    phone.asks()
+                    assert {lost, *later} <= phone.knows()
+                server.stop()
+    finally:
+        server.stop()
 
 
 # --- the move ---

@@ -43,7 +43,7 @@ class Garage:
     def ask(self, phone: Phone, answered: bool = True) -> bool:
         """One request; whether the phone has to ask again."""
         batch = [row["act"] for row in phone.batch()]
-        said = sync.take(phone.row, batch, phone.cursor, self.now_ms, with_cards=False, memory=phone.memory)
+        said = sync.take(phone.row, batch, phone.cursor, self.now_ms, False, phone.memory, phone.cursor_act)
         answer = json.loads(json.dumps(said))
         good = {verdict["id"] for verdict in answer["verdicts"] if "why" not in verdict}
         self.acknowledged |= {act["id"]: act for act in batch if act["id"] in good}

@@ -12,6 +12,7 @@ from django.db.models import QuerySet
 from shop.models import Shop
 
 from . import furnishing, rows
+from . import memory as memories
 from .core import air, cup, due, film, house, mine
 from .core.face import face
 from .core.ring import floor_order, hands_line
@@ -22,17 +23,21 @@ PAGE = 200  # things an answer carries at the most; the phone asks again for the
 PAGE_BYTES = 1_500_000  # of their acts: PAGE things that were really worked on, or one that is as full as may be
 
 
-def changed(shop: Shop, cursor: int, now_ms: int, with_cards=True, own="", memory="", kept: Kept | None = None) -> dict:
+def changed(
+    shop: Shop, cursor: int, now_ms: int, with_cards=True, own="", memory="", kept: Kept | None = None, cursor_act=""
+) -> dict:
     """What the shop heard since a cursor: fragments by sequence, the new cursor, whether there is more, how far another
     phone has heard, and whether the shop is unused: no act was ever kept in it.
 
     A fragment is {"on", "seq", "state", "acts", "seqs", "face"}, and "told_by" where an act is hearsay: the acts of
     the thing that clocks need, for a phone to fold its own on top; of their sequences the first,
     then the steps from each to the next, which take fewer bytes.
-    `own` is the phone that asks: cards call it "this phone".  `memory` is the one that the cursor belongs to.  `kept`
-    is what has just become of the phone's acts: who had heard all before needs nothing read again.
+    `own` is the phone that asks: cards call it "this phone".  `memory` is the one that the cursor belongs to, and
+    `cursor_act` the id of the act there.  `kept` is what has just become of the phone's acts: who had heard all before
+    needs nothing read again.
     """
-    stand = kept.stand if kept else rows.stand(shop.pk, uuid.UUID(own) if own else None)
+    stand = kept.stand if kept else rows.stand(shop.pk, uuid.UUID(own) if own else None, cursor)
+    stand = memories.checked(shop.pk, stand, memories.Heard(own, cursor, memory, cursor_act), now_ms)
     put_back = cursor > stand.seq or memory not in ("", stand.memory)
     cursor = 0 if put_back else cursor  # the shop was put back from a backup: tell everything
     if kept and cursor == kept.before:
@@ -46,7 +51,7 @@ def changed(shop: Shop, cursor: int, now_ms: int, with_cards=True, own="", memor
             fragment["face"] = drawn(fragment["on"], fragment["state"])
     last = max([cursor] + [seq for _, seq, *_ in things[-1:]] + [stand.seq] * (not more))
     told = {"memory": stand.memory, "seen": stand.seen, "unused": stand.begun is not None}
-    return {"fragments": fragments, "cursor": last, "more": more, **told}
+    return {"fragments": fragments, "cursor": last, "cursor_act": _act_at(last, stand, things), "more": more, **told}
 
 
 def floor(shop: Shop, now_ms: int) -> dict:
@@ -164,6 +169,13 @@ def _since(shop: Shop, cursor: int, stand: rows.Stand) -> tuple[list[tuple], boo
             acts[on].append((seq, act))
             told_by |= {act["id"]: by} if by else {}
     return [(on, seq, state, sorted(acts[on], key=itemgetter(0))) for on, seq, state in found], more, told_by
+
+
+def _act_at(cursor: int, stand: rows.Stand, things: list[tuple]) -> str:
+    """The id of the act at a new cursor; "" where it is none that was read: it has faded, or nothing was done yet."""
+    if cursor == stand.seq:
+        return stand.last
+    return next((act["id"] for _, _, _, acts in things[-1:] for seq, act in acts if seq == cursor), "")
 
 
 def _fragment(on: str, seq: int, state: dict, acts: list[tuple[int, dict]], told_by: dict[str, str]) -> dict:

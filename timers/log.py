@@ -46,8 +46,9 @@ def append(shop_id, phone: Phone | None, acts: list, now_ms: int) -> list[dict]:
     return keep(shop_id, phone, acts, now_ms).verdicts
 
 
-def keep(shop_id, phone: Phone | None, acts: list, now_ms: int, marks: dict | None = None) -> Kept:
-    """Keep acts, each once, and fold what they touch.  `marks` are those of the phones that made them, by act id.
+def keep(shop_id, phone: Phone | None, acts: list, now_ms: int, marks: dict | None = None, cursor: int = 0) -> Kept:
+    """Keep acts, each once, and fold what they touch.  `marks` are those of the phones that made them, by act id;
+    `cursor` is how far the phone has heard.
 
     A verdict is {"id", "verdict": "kept" | "already kept", "seq"} or {"id", "verdict": "refused", "why"}.  An act that
     cannot be kept stops none of the others.  The sequence is given out under the shop's lock, so that a reader by
@@ -55,7 +56,7 @@ def keep(shop_id, phone: Phone | None, acts: list, now_ms: int, marks: dict | No
     """
     shop_id, phone_id = uuid.UUID(str(shop_id)), phone and phone.pk
     with writing():
-        stood = rows.stand(shop_id, phone_id, lock=True)
+        stood = rows.stand(shop_id, phone_id, cursor, lock=True)
         held, logs, room, told_by = _read(shop_id, acts, stood)
         before = room.shop[1]
         hearsay = makers.unproven(shop_id, phone, acts, marks or {})
@@ -79,7 +80,8 @@ def keep(shop_id, phone: Phone | None, acts: list, now_ms: int, marks: dict | No
             verdict["seq"] = seqs[verdict["id"]]
     told_by |= {act["id"]: str(phone_id) for _, act in kept if act["id"] in hearsay}
     notes = room.notes({on: state for on, _, state, _ in things})
-    return Kept(verdicts, stood.seq, stood._replace(seq=stood.seq + len(kept)), things, told_by, notes)
+    stand = stood._replace(seq=kept[-1][0], last=kept[-1][1]["id"]) if kept else stood
+    return Kept(verdicts, stood.seq, stand, things, told_by, notes)
 
 
 def furnish(shop_id: uuid.UUID) -> None:

@@ -15,8 +15,11 @@ from . import furnishing
 from .furnishing import Beginning
 
 STAND = """SELECT seq, memory, begun_in, made_ms,
-    (SELECT MAX(cursor) FROM shop_phone WHERE shop_id = %s AND ended_ms IS NULL AND id <> %s)
+    (SELECT MAX(cursor) FROM shop_phone WHERE shop_id = %s AND ended_ms IS NULL AND id <> %s),
+    (SELECT act_id FROM timers_act WHERE shop_id = %s AND timers_act.seq = shop_shop.seq),
+    (SELECT act_id FROM timers_act WHERE shop_id = %s AND timers_act.seq = %s)
     FROM shop_shop WHERE id = %s"""
+NEW_MEMORY = "UPDATE shop_shop SET memory = %s WHERE id = %s AND memory = %s"
 ACTS_BY_ID = """SELECT '', seq, CASE WHEN hearsay THEN phone_id END, body FROM timers_act
     WHERE shop_id = %s AND act_id IN ({})"""
 ACTS_OF_THINGS = """SELECT "on", seq, CASE WHEN hearsay THEN phone_id END, body FROM timers_act
@@ -40,26 +43,37 @@ STATES = 'SELECT "on", seq, state FROM timers_folded WHERE shop_id = %s AND seq 
 
 class Stand(NamedTuple):
     """Where a shop stands: its last sequence, its memory, how far a phone other than the asker has heard; how it began,
-    while its log does not hold what it began with."""
+    while its log does not hold what it began with; the id of the last act, and of the one at the asker's cursor (""
+    where none is there)."""
 
     seq: int
     memory: str
     seen: int
     begun: Beginning | None = None
+    last: str = ""
+    at_cursor: str = ""
 
 
-def stand(shop_id: uuid.UUID, phone_id: uuid.UUID | None, lock: bool = False) -> Stand:
+def stand(shop_id: uuid.UUID, phone_id: uuid.UUID | None, cursor: int = 0, lock: bool = False) -> Stand:
     """Where a shop stands; with `lock` nobody else moves it until the transaction ends.  NoPhone where it is gone: a
     phone of it was known a moment ago."""
-    found = ask(locked(STAND) if lock else STAND, shop_id, phone_id, shop_id)
+    given = shop_id, phone_id, shop_id, shop_id, cursor, shop_id
+    found = ask(locked(STAND) if lock else STAND, *given)
     if not found:
         raise NoPhone
-    seq, memory, begun_in, made_ms, seen = found[0]
+    seq, memory, begun_in, made_ms, seen, last, at_cursor = found[0]
     memory = uuid.UUID(str(memory))
     if not begun_in:
-        return Stand(seq, str(memory), seen or 0)
+        return Stand(seq, str(memory), seen or 0, None, _id(last), _id(at_cursor))
     begun = Beginning(begun_in, made_ms)
     return Stand(furnishing.count(), str(furnishing.memory(memory, begun)), seen or 0, begun)
+
+
+def new_memory(shop_id: uuid.UUID, old: str) -> str:
+    """The shop gets a new memory in the place of an old one; of many who ask at once one gives it.  What it is now."""
+    tell(NEW_MEMORY, uuid.uuid4(), shop_id, uuid.UUID(old))
+    ((memory,),) = ask("SELECT memory FROM shop_shop WHERE id = %s", shop_id)
+    return _id(memory)
 
 
 def acts(shop_id: uuid.UUID, ids: list[str], things: Iterable[str]) -> list[tuple[str, int, str, dict]]:
@@ -151,7 +165,7 @@ def _read(found: list[tuple]) -> list[tuple[str, int, dict, int]]:
 
 
 def _id(said: object) -> str:
-    """A phone's id as text, whichever way a database tells it."""
+    """An id with its dashes, "" where there is none: SQLite gives 32 signs, PostgreSQL a UUID."""
     return str(uuid.UUID(str(said))) if said else ""
 
 

@@ -35,15 +35,24 @@ def marks_of(marks: object) -> dict:
     return marks if isinstance(marks, dict) else {}
 
 
-def take(phone: Phone, acts: list, cursor: int, now_ms: int, with_cards=True, memory="", marks: dict | None = None):
+def take(
+    phone: Phone,
+    acts: list,
+    cursor: int,
+    now_ms: int,
+    with_cards: bool = True,
+    memory: str = "",
+    cursor_act: str = "",
+    marks: dict | None = None,
+) -> dict:
     """Keep the acts and answer: verdicts, fragments newer than the cursor, the new cursor, the server's clock, how far
     another phone of the shop has heard, and notes on what is nearly full: [{"key", "words"}].
 
-    `memory` is the one that the cursor belongs to, as the last answer said it; "" trusts the cursor.  `marks` are those
-    of other phones on acts of theirs that this one hands on, by act id.
+    `memory` is the one that the cursor belongs to and `cursor_act` the id of the act there, as the last answer said
+    them; "" trusts the cursor.  `marks` are those of other phones on acts of theirs that this one hands on, by act id.
     """
-    kept = log.keep(phone.shop_id, phone, acts, now_ms, marks) if acts else None
-    changed = floor.changed(phone.shop, cursor, now_ms, with_cards, str(phone.id), memory, kept)
+    kept = log.keep(phone.shop_id, phone, acts, now_ms, marks, cursor) if acts else None
+    changed = floor.changed(phone.shop, cursor, now_ms, with_cards, str(phone.id), memory, kept, cursor_act)
     held = cursor if memory in ("", changed["memory"]) and cursor <= changed["cursor"] else 0
     access.heard(phone, held, now_ms)
     said = {"verdicts": kept.verdicts, "notes": kept.notes} if kept else {"verdicts": [], "notes": []}

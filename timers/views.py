@@ -109,8 +109,8 @@ def sync(request: HttpRequest) -> HttpResponse:
 
 
 def _synced(request: HttpRequest, phone: Phone) -> HttpResponse:
-    acts, cursor, memory, marks = _said(request)
-    answer = road.take(phone, acts, cursor, now_ms(), bool(request.htmx), memory, marks)
+    acts, cursor, more = _said(request)
+    answer = road.take(phone, acts, cursor, now_ms(), bool(request.htmx), **more)
     answer |= {"shop": {"id": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}}
     answer |= {"phone": {"id": str(phone.id), "role": phone.role}}
     return access.keep_token(request, _page(request, answer, phone) if request.htmx else JsonResponse(answer))
@@ -124,8 +124,9 @@ def _page(request: HttpRequest, answer: dict, phone: Phone) -> HttpResponse:
     return render(request, "timers/_answer.html", {**answer, **keys})
 
 
-def _said(request: HttpRequest) -> tuple[list, int, str, dict]:
-    """Acts, cursor, the memory it belongs to, and marks, of a form (our page) or a JSON body (others)."""
+def _said(request: HttpRequest) -> tuple[list, int, dict]:
+    """Acts, cursor, and what else comes with them (the memory of the cursor, the id of the act there, marks), of a form
+    (our page) or a JSON body (others)."""
     if request.content_type == "application/json":
         said = road.read(request.body)
         if not isinstance(said, dict):
@@ -134,8 +135,8 @@ def _said(request: HttpRequest) -> tuple[list, int, str, dict]:
     else:
         said = request.POST
         acts, marks = road.read(said.get("acts") or "[]"), road.read(said.get("marks") or "{}")
-    cursor, memory = _cursor(said.get("cursor", 0)), str(said.get("memory", ""))
-    return road.acts_of(acts), cursor, memory, road.marks_of(marks)
+    more = {name: str(said.get(name, "")) for name in ("memory", "cursor_act")}
+    return road.acts_of(acts), _cursor(said.get("cursor", 0)), more | {"marks": road.marks_of(marks)}
 
 
 def _cursor(said: object) -> int:

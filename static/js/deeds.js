@@ -42,6 +42,8 @@ export function paintScreen({ name, about }, now, zone) {
   if (name !== "book") return;
   pages.paintBook(now, zone);
   if (document.visibilityState === "visible") shop.full.seen = true;
+  if (sync.signal.mood === "stranger") room("anew").then((found) => found.paint());
+  else show("anew", false);
 }
 
 /** A button was tapped, or a field changed: do what its data-do says, and say beside it what went wrong. */

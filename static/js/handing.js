@@ -65,12 +65,32 @@ export async function open(set, pieces, { key }, now) {
   const body = joined(pieces);
   if (hex(await setMark(body, key)) !== set) throw new Refused(t("The codes do not belong together. Nothing was taken."));
   const { acts, marks } = saidIn(await unpacked(body).catch(() => null));
+  checked(acts, now);
+  return { acts, marks };
+}
+
+function checked(acts, now) {
   for (const act of acts) {
     const why = refusal(act, now);
     if (why) throw new Refused(t("A tap in it cannot be kept: {why} Nothing was taken.", { why }));
   }
   if (new Set(acts.map((act) => act.id)).size < acts.length) throw new Refused(t("A number stands for two taps in it. Nothing was taken."));
-  return { acts, marks };
+}
+
+/** The acts of a file that a phone took out (join.js): {acts, name}.  No key signs it, so that it is looked at like codes,
+ *  and shown before it is taken; `isOurs` says of a thing whether this shop knows it. */
+export function inFile(text, { shop }, isOurs, now) {
+  let said = null;
+  try {
+    said = text.length > LARGEST ? null : JSON.parse(text);
+  } catch {
+    // said below
+  }
+  const acts = said?.sandtime_taps === 1 ? said.acts : null;
+  if (!Array.isArray(acts) || !acts.length) throw new Refused(t("This file holds no taps of Sandtime, or too many. Nothing was taken."));
+  checked(acts, now);
+  if (said.shop !== shop && !acts.some(({ on }) => /^(panel|cup):/.test(on) && isOurs(on))) throw new Refused(t("This comes from another shop. Nothing was taken."));
+  return acts;
 }
 
 /** Some cameras write the signs of an address in another way before they open it. */

@@ -19,7 +19,7 @@ export function partly({ key, of, parts }) {
 /** A whole set: what is in it, what of it is new, and the panels that this phone does not know. */
 export function outlook({ key, acts }, now, zone) {
   const fresh = acts.filter((act) => !isKnown(act));
-  const some = { key, whole: "yes", title: t("In these codes"), told: toldOf(acts, now, zone) };
+  const some = { key, whole: "yes", title: key === "file" ? t("In this file") : t("In these codes"), told: toldOf(acts, now, zone) };
   const old = acts.length - fresh.length;
   const all = old ? tn("{n} tap of it is here already.", "{n} taps of it are here already.", old) : "";
   const known = fresh.length ? all : t("All of it is here already. Nothing to take.");

@@ -1,15 +1,15 @@
-// The server was put back from a backup: what it does not know any more this phone tells it again.
+// The server's memory is another one (a backup, a snapshot, a move): what it does not know any more this phone tells it again.
 import { tn } from "./core/tongue.js";
 import * as shop from "./shop.js";
 import * as store from "./store.js";
 import { notice } from "./phone.js";
 
-/** Called with each answer, before its fragments are taken in, until the server has told all that it holds.  Acts of
- *  ours that a fragment lacks, and at the end those of things that the server never named, go into the outbox.
- *  The things that were not counted yet, or null when all are. */
-export async function recount(fragments, whole) {
-  if (!shop.meta.recount) await nothingHeard();
-  const left = new Set(shop.meta.recount || shop.things.keys());
+/** Called with each answer, before its fragments are taken in, until the server has told all that it holds; `anew` with
+ *  the first one under another memory, also in the midst of counting.  Acts of ours that a fragment lacks, and at the end
+ *  those of things that the server never named, go into the outbox.  The things not counted yet, or null when all are. */
+export async function recount(fragments, whole, anew) {
+  if (anew) await nothingHeard();
+  const left = new Set(anew ? shop.things.keys() : shop.meta.recount);
   const told = fragments.filter(({ on }) => left.delete(on));
   const lost = told.flatMap(({ on, acts }) => missing(on, acts));
   const gone = whole ? [...left] : [];
@@ -38,5 +38,5 @@ function mayTell({ on, kind, act }) {
 async function keep(lost) {
   const full = await shop.keepAll(lost, { tried: true }); // they were posted once: their moments may not move
   if (full) throw full;
-  if (lost.length) notice(tn("The server was put back from a backup. {n} tap that it had lost is sent again from this phone.", "The server was put back from a backup. {n} taps that it had lost are sent again from this phone.", lost.length));
+  if (lost.length) notice(tn("The server had lost {n} tap: sent again from this phone.", "The server had lost {n} taps: sent again from this phone.", lost.length));
 }

@@ -1,6 +1,7 @@
 // Screens that are loaded when first asked for, markup and script; the service worker has them.
 const ROOMS = {
   air: () => import("./air.js"),
+  anew: () => import("./anew.js"),
   calendar: () => import("./calendar.js"),
   demo: () => import("./demo.js"),
   help: () => import("./help.js"),

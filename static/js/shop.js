@@ -100,7 +100,7 @@ export async function throwAway(actId) {
 
 /** The server's word: fragments, verdicts, the new cursor; our acts that are in it leave the outbox with it.  Nothing older
  *  comes over what is newer, unless the numbers begin anew: another shop, or one that was put back.  The things changed. */
-export async function hear({ fragments, verdicts, cursor, extra, anew = false }) {
+export async function hear({ fragments, verdicts, cursor, cursorAct = "", extra, anew = false }) {
   const put = anew ? "put" : "newer";
   const fresh = fragments.filter(({ on, seq }) => anew || !(things.get(on)?.seq > seq));
   const changes = fresh.map((row) => [put, "kept", row]);
@@ -120,8 +120,9 @@ export async function hear({ fragments, verdicts, cursor, extra, anew = false })
     changes.push(["delete", "outbox", act.id]);
   }
   const reached = anew ? cursor : Math.max(cursor, meta.cursor || 0);
-  Object.assign(meta, extra, { cursor: reached });
-  changes.push(...facts(extra), [put, "meta", { name: "cursor", value: reached }]);
+  const about = reached === cursor ? { ...extra, cursorAct } : extra; // an older answer says nothing of the act there
+  Object.assign(meta, about, { cursor: reached });
+  changes.push(...facts(about), [put, "meta", { name: "cursor", value: reached }]);
   await owed(changes);
   return fresh.map((row) => row.on);
 }

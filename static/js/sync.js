@@ -38,6 +38,7 @@ export function start(onHeard) {
     detail.parameters.set("cursor", String(shop.meta.cursor || 0));
     detail.parameters.set("shop", shop.meta.shop || "");
     detail.parameters.set("memory", shop.meta.memory || "");
+    detail.parameters.set("cursor_act", shop.meta.cursorAct || "");
   });
   road.addEventListener("htmx:beforeSend", ({ detail }) => watchOver(detail.xhr));
   road.addEventListener("htmx:afterRequest", ({ detail }) => heard(detail.xhr));
@@ -169,7 +170,7 @@ function finish({ cards = [], changed }) {
 }
 
 async function landed() {
-  const { cursor, now, more, shop: id, name, zone, phone, role, key, sign, seen, memory, unused } = document.getElementById("cursor").dataset;
+  const { cursor, act: cursorAct, now, more, shop: id, name, zone, phone, role, key, sign, seen, memory, unused } = document.getElementById("cursor").dataset;
   const verdicts = JSON.parse(document.getElementById("verdicts").textContent);
   const sections = [...landing.querySelectorAll("[data-fragment]")];
   const fragments = sections.map((section) => {
@@ -177,9 +178,9 @@ async function landed() {
   });
   const cards = sections.map((section) => section.querySelector(".card")).filter(Boolean);
   const { meta } = shop;
-  const isBack = Number(cursor) < told || (meta.memory && meta.memory !== memory);
+  const isBack = Number(cursor) < told || (Boolean(meta.memory) && meta.memory !== memory);
   const putBack = meta.shop === id && (meta.recount || isBack); // another shop is none of it
-  const recount = putBack ? await (await import("./recount.js")).recount(fragments, more !== "yes") : null;
+  const recount = putBack ? await (await import("./recount.js")).recount(fragments, more !== "yes", isBack) : null;
   const meanwhile = putBack ? null : await afterSilence(fragments, more === "yes");
   failures = 0;
   most = 50;
@@ -191,7 +192,7 @@ async function landed() {
   const about = { shop: id, name, zone, phone, role, key, sign, seen: Number(seen), memory, recount, unused: unused === "yes" };
   const anew = Boolean(putBack) || meta.shop !== id;
   const extra = { ...about, ...emptied, heard: Math.floor(clock.now()) };
-  const fresh = await shop.hear({ fragments, verdicts, cursor: Number(cursor), extra, anew });
+  const fresh = await shop.hear({ fragments, verdicts, cursor: Number(cursor), cursorAct, extra, anew });
   if (meanwhile && more !== "yes") await meanwhile.after();
   const notes = JSON.parse(document.getElementById("notes")?.textContent ?? "[]");
   if (notes.length) import("./nearly.js").then((nearly) => nearly.tell(notes), () => {}); // said again with the next tap

@@ -3,7 +3,7 @@ import * as clock from "./clock.js";
 import * as camera from "./device/camera.js";
 import { t, tn } from "./core/tongue.js";
 import { textIn } from "./device/codes.js";
-import { Refused, hindrance, open, packedIn, read } from "./handing.js";
+import { Refused, hindrance, inFile, open, packedIn, read } from "./handing.js";
 import { isKnown, outlook, partly } from "./lookinto.js";
 import { sayLoose } from "./takeout.js";
 import { paint as paintWords, paintList, say, set as setData, show } from "./paint.js";
@@ -23,6 +23,7 @@ let turn = 0;
 export const deeds = {
   "take-scan": scan,
   "take-photo": readPhotos,
+  "take-file": readFile,
   "take-link": readLink,
   "take-take": ({ key }, { afterwards }) => takeOver(key, afterwards),
   "take-leave": ({ key }) => drop(key),
@@ -40,6 +41,7 @@ export function paint(now, zone, about) {
   say("take-why", why || wrong);
   say("take-told", told);
   show("take-ways", !why);
+  show("take-files", shop.meta.role !== "wall");
   const looks = camera.isOpen(node("take-video"));
   show("take-video", looks);
   say("take-scan", looks ? t("Stop the camera") : t("Scan with the camera"));
@@ -153,6 +155,22 @@ async function look(video) {
 async function readLink() {
   await come(node("take-link").value);
   if (!wrong) node("take-link").value = "";
+}
+
+/** A file that a phone took out: looked at like codes, taken when the person says so. */
+async function readFile() {
+  const [file] = node("take-file").files;
+  [told, wrong] = ["", ""];
+  try {
+    const acts = inFile(await file.text(), shop.meta, (on) => shop.things.has(on), Math.floor(clock.now()));
+    sets.set("file", { key: "file", set: "file", of: 1, parts: new Map(), acts });
+    turn += 1;
+  } catch (why) {
+    if (!(why instanceof Refused)) throw why;
+    wrong = why.message;
+  }
+  node("take-file").value = ""; // so that the same file can be read again
+  again();
 }
 
 function noReader() {

@@ -6,7 +6,7 @@ import * as store from "./store.js";
 export const mayBegin = () => shop.meta.unused === true && ![...shop.outbox.values()].some((row) => row.seq);
 
 /** Before the new shop is asked for: what is posted from now on speaks for no shop, and holds nothing of one. */
-export const leave = () => shop.remember({ shop: "", memory: "", cursor: 0 });
+export const leave = () => shop.remember({ shop: "", memory: "", cursor: 0, cursorAct: "" });
 
 /** The phone has another number now: its own taps, which no server ever kept, name it by that one. */
 export async function arrive(phone) {

@@ -2,7 +2,8 @@
 
     python -m pytest tests/soak/test_kills_soak.py -q
 
-SANDTIME_SOAK_KILLS  how many times, 100 unless told
+SANDTIME_SOAK_KILLS    how many times, 100 unless told
+SANDTIME_SOAK_LONGEST  seconds that they post at the most before a kill, 0.9 unless told
 """
 
 import os
@@ -10,6 +11,7 @@ import os
 from tests.test_durability import begin, check_file, heard, killed_while_posting, one_shop
 
 KILLS = int(os.environ.get("SANDTIME_SOAK_KILLS") or 100)
+LONGEST_S = float(os.environ.get("SANDTIME_SOAK_LONGEST") or 0.9)
 POSTERS = 4
 shop = one_shop
 
@@ -18,7 +20,7 @@ def test_no_acknowledged_tap_is_lost_in_a_hundred_kills(shop):
     tokens = [begin(shop.address) for _ in range(POSTERS)]
     told = {}
     for seed in range(KILLS):
-        fresh = killed_while_posting(shop, tokens, seed)
+        fresh = killed_while_posting(shop, tokens, seed, LONGEST_S)
         assert fresh
         told |= fresh
         shop.start()

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from django.core.management.base import BaseCommand, CommandError
 
-from timers import backup
+from timers import backup, standing
 from timers.views import now_ms
 
 
@@ -15,6 +15,7 @@ class Command(BaseCommand):
         parser.add_argument("file", type=Path)
 
     def handle(self, *args, file, **options):
+        standing.needed()
         try:
             found = backup.write(file, now_ms())
         except (OSError, backup.Broken) as why:

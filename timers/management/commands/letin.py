@@ -4,6 +4,7 @@ from django.core.management.base import BaseCommand, CommandError
 
 from shop import joining, signs
 from shop.models import Phone, Shop
+from timers import standing
 from timers.views import now_ms
 
 
@@ -15,6 +16,7 @@ class Command(BaseCommand):
         parser.add_argument("--role", choices=Phone.Role.values, default=Phone.Role.KEEPER)
 
     def handle(self, *args, shop, role, **options):
+        standing.needed()
         if shop is None:
             for one in Shop.objects.order_by("made_ms"):
                 self.stdout.write(f"{one.pk}  {one.phones.filter(ended_ms=None).count()} phones  {one.name}")

@@ -10,7 +10,7 @@ from django.core.management.base import BaseCommand, CommandError
 from django.db import Error, connections
 
 from shop import database
-from timers import backup
+from timers import backup, standing
 from timers.putting_back import put_back
 from timers.views import now_ms
 
@@ -25,6 +25,7 @@ class Command(BaseCommand):
         parser.add_argument("--replace", action="store_true", help="what that database holds now is taken away")
 
     def handle(self, *args, to, replace, **options):
+        standing.needed()
         try:
             connections.settings[THERE] = connections.configure_settings(
                 {**settings.DATABASES, THERE: database.postgresql(to)}

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from django.core.management.base import BaseCommand, CommandError
 
-from timers import backup
+from timers import backup, standing
 from timers.putting_back import put_back
 
 
@@ -17,6 +17,8 @@ class Command(BaseCommand):
 
     def handle(self, *args, file, replace, **options):
         try:
+            backup.verify(file)  # before a database is made for it
+            standing.made()
             found = put_back(file, replace)
         except (OSError, backup.Broken) as why:
             raise CommandError(f"{why}  Nothing was changed.") from why

@@ -5,6 +5,7 @@ import threading
 
 from django.core.management.base import BaseCommand
 
+from timers import standing
 from timers.ringer import Ringer, put_right
 from timers.views import now_ms
 
@@ -16,6 +17,7 @@ class Command(BaseCommand):
         parser.add_argument("--once", action="store_true", help="tell what is due now, and end")
 
     def handle(self, *args, once, **options):
+        standing.needed()
         ringer = Ringer(now_ms)
         if once:
             put_right(now_ms())

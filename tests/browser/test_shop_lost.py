@@ -1,0 +1,94 @@
+"""A server that has lost the shop for good, and taps that were taken out as a file: the phones bring both back."""
+
+import json
+import sqlite3
+from contextlib import closing
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.conftest import OUR_TABLES, Server
+from tests.test_sync import STEPS, now_ms, tap
+
+from .conftest import add_panel, card, deed, heard, ready
+from .test_screens import go
+
+pytestmark = pytest.mark.browser
+ACTS = """async () => { const { $shop: shop } = await import('/static/joined/floor.js');
+  return [...shop.things.values()].flatMap((thing) => thing.acts.map((act) => act.id)); }"""
+
+
+@pytest.fixture
+def forgetful(tmp_path):
+    """A server where each phone has a shop of its own."""
+    running = Server(tmp_path / "data").start()
+    yield running
+    running.stop()
+
+
+def loses_all(server):
+    with closing(sqlite3.connect(server.folder / "sandtime.sqlite3", timeout=20)) as database, database:
+        for (name,) in database.execute(OUR_TABLES).fetchall():
+            database.execute(f"DELETE FROM {name}")
+
+
+def test_a_phone_makes_its_shop_anew_on_a_server_that_lost_it(forgetful, phones):
+    page = phones(forgetful.address)
+    heard(page)
+    add_panel(page, "Hood")
+    deed(card(page, "Hood"), "done")
+    heard(page)
+    before = set(page.evaluate(ACTS))
+    step = card(page, "Hood").locator("[data-text=step]").text_content()
+    loses_all(forgetful)
+    page.evaluate("() => dispatchEvent(new Event('online'))")
+    go(page, "Book")
+    expect(page.locator("#book-signal")).to_contain_text("does not know this phone")
+    expect(page.locator("#anew a")).to_have_attribute("href", "#join")
+    page.tap("#anew-ask")
+    with page.expect_navigation():
+        page.tap("[data-do=anew-make]")
+    ready(page)
+    heard(page)
+    expect(card(page, "Hood").locator("[data-text=step]")).to_have_text(step)
+    assert before <= set(page.evaluate(ACTS))
+    add_panel(page, "Left front door")
+    heard(page)
+    page.reload()
+    expect(page.locator("#floor .card")).to_have_count(2)
+
+
+# --- a file ---
+
+
+def file_of(shop: str, acts: list) -> dict:
+    said = json.dumps({"sandtime_taps": 1, "shop": shop, "name": "My shop", "acts": acts})
+    return {"name": "sandtime-taps.json", "mimeType": "application/json", "buffer": said.encode()}
+
+
+def test_taps_taken_out_as_a_file_are_shown_and_taken_in_again(server, phones):
+    page = phones(server.address)
+    heard(page)
+    on = "panel:" + tap()["id"]
+    added = {**tap(on, "panel_added", name="Hood", steps=STEPS), "at": now_ms() - 60_000}
+    shop = page.evaluate("async () => (await import('/static/joined/floor.js')).$shop.meta.shop")
+    page.goto(f"{server.address}#take")
+    wrong = {
+        "comes from another shop": file_of("0199d7a0-0000-4000-8000-000000000000", [added]),
+        "holds no taps": {**file_of(shop, []), "buffer": b"{]"},
+        "cannot be kept": file_of(shop, [added, {**tap(), "temp_dc": "hot"}]),
+        "stands for two taps": file_of(shop, [added, added]),
+    }
+    for words, file in wrong.items():
+        page.set_input_files("#take-file", file)
+        expect(page.locator("#take-why")).to_contain_text(words)
+        expect(page.locator("#take-why")).to_contain_text("Nothing was taken.")
+        expect(page.locator("#take-sets li")).to_have_count(0)
+    page.set_input_files("#take-file", file_of(shop, [added]))
+    expect(page.locator("#take-sets h2")).to_have_text("In this file")
+    expect(page.locator("#take-why")).to_be_empty()
+    page.tap("[data-do=take-take]")
+    expect(page.locator("#take-told")).to_contain_text("Taken: 1 tap.")
+    go(page, "Floor")
+    expect(page.locator("#floor .card h2")).to_have_text(["Hood"])
+    heard(page)
