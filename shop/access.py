@@ -1,7 +1,6 @@
 """Whose phone is this, and what may it see: the one place that ties a request to a shop."""
 
 import hashlib
-import ipaddress
 import secrets
 from functools import cache
 
@@ -10,7 +9,7 @@ from django.http import HttpRequest, HttpResponse, parse_cookie
 from django.utils import translation
 from django.utils.crypto import salted_hmac
 
-from . import security, zones
+from . import security, whence, zones
 from .database import ask, writing
 from .models import Phone, Shop, Thermometer
 from .tongues import t
@@ -54,7 +53,7 @@ def phone_of(request: HttpRequest, now_ms: int) -> Phone:
         return _known(token, now_ms)
     except NoPhone as why:
         if token:  # a phone that begins has none
-            security.refused("ended-phone" if why.phone else "unknown-token", seen_from(request), why.phone)
+            security.refused("ended-phone" if why.phone else "unknown-token", whence.seen_from(request), why.phone)
         raise
 
 
@@ -91,7 +90,7 @@ def thermometer_of(request: HttpRequest, now_ms: int) -> Thermometer:
     found = Thermometer.objects.select_related("shop").filter(token_digest=digest(token), ended_ms=None)
     meter = found.first()
     if meter is None:
-        security.refused("unknown-token", seen_from(request))
+        security.refused("unknown-token", whence.seen_from(request))
         raise NoPhone
     free = Thermometer.objects.filter(pk=meter.pk).exclude(seen_ms__gt=now_ms - READ_EVERY_MS, seen_ms__lte=now_ms)
     if not free.update(seen_ms=now_ms):
@@ -123,36 +122,6 @@ def bar(phone: Phone | None) -> str:
     if phone is None or phone.role != Phone.Role.WALL:
         return ""
     return t("This phone is on the wall: it may only look. A keeper's phone can change that.")
-
-
-def address_of(request: HttpRequest) -> str:
-    """Where a request comes from, for counting: an IPv4 address, or the /64 of an IPv6 one, which is one household."""
-    return _wide(seen_from(request))
-
-
-def seen_from(request: HttpRequest) -> str:
-    """The address that a request comes from, as the server or its own proxy saw it."""
-    return _address(request.META.get("REMOTE_ADDR", ""), request.headers.get("X-Forwarded-For"))
-
-
-def address_at(scope) -> str:
-    """As `address_of`, for a request that is not Django's yet."""
-    said = [value.decode("latin-1") for name, value in scope["headers"] if name == b"x-forwarded-for"]
-    return _wide(_address((scope.get("client") or ("",))[0], said[-1] if said else None))
-
-
-def _wide(said: str) -> str:
-    return str(ipaddress.ip_network((said, 64), strict=False)) if ":" in said else said
-
-
-def _address(peer: str, forwarded: str | None) -> str:
-    said = peer
-    if settings.BEHIND_PROXY and forwarded is not None:
-        said = forwarded.rpartition(",")[2].strip()  # what our own proxy saw
-    try:
-        return str(ipaddress.ip_address(said))
-    except ValueError:
-        return "unknown"
 
 
 def same_origin(request: HttpRequest) -> bool:

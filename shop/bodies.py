@@ -26,7 +26,7 @@ WORDS = {
 }
 
 
-class Refused(Exception):
+class TurnedAway(Exception):
     """A request that no view sees: its status."""
 
     def __init__(self, status: int):
@@ -55,17 +55,17 @@ class Held:
             del self.of[address]
 
     def check(self, address: str) -> None:
-        """Refused where there is no more room."""
+        """TurnedAway where there is no more room."""
         if self.of[address] > self.limits.held_for_address:
-            raise Refused(429)
+            raise TurnedAway(429)
         if self.all > self.limits.held_bytes:
-            raise Refused(503)
+            raise TurnedAway(503)
 
     @contextmanager
     def on_its_way(self, address: str):
         """A body that has yet to arrive: so many at once for each address."""
         if self.coming[address] >= self.limits.bodies_from_address:
-            raise Refused(429)
+            raise TurnedAway(429)
         self.coming[address] += 1
         try:
             yield
@@ -83,7 +83,7 @@ class Body:
         self.pieces: list[bytes] = []
 
     async def gather(self, headers: list[tuple[bytes, bytes]], receive) -> None:
-        """Take it in; Refused or Gone where it does not come whole."""
+        """Take it in; TurnedAway or Gone where it does not come whole."""
         if not announced(headers, self.held.limits.body_bytes):
             return
         try:
@@ -97,7 +97,7 @@ class Body:
                 async with asyncio.timeout(max(0, self.held.limits.body_s - PROMPT_S)):
                     await self._rest(receive)
             except TimeoutError:
-                raise Refused(408) from None
+                raise TurnedAway(408) from None
 
     def count(self, size: int) -> None:
         self.size += size
@@ -118,7 +118,7 @@ class Body:
             self.pieces.append(piece)
             self.count(len(piece))
             if self.size > self.held.limits.body_bytes:
-                raise Refused(413)
+                raise TurnedAway(413)
             self.held.check(self.address)
             if not message.get("more_body"):
                 self.said = b"".join(self.pieces)
@@ -127,19 +127,19 @@ class Body:
 
 
 def announced(headers: list[tuple[bytes, bytes]], most: int) -> bool:
-    """Whether there is a body to wait for; Refused where it is too much or of a kind that no view reads."""
+    """Whether there is a body to wait for; TurnedAway where it is too much or of a kind that no view reads."""
     said = dict(headers)
     length = said.get(b"content-length", b"").strip()
     if not (length or b"transfer-encoding" in said):
         return False
     if length and not length.isdigit():
-        raise Refused(411)
+        raise TurnedAway(411)
     if length and int(length) == 0 and b"transfer-encoding" not in said:
         return False
     if said.get(b"content-type", b"").partition(b";")[0].strip().lower() not in KINDS:
-        raise Refused(415)
+        raise TurnedAway(415)
     if length and (len(length) > 12 or int(length) > most):
-        raise Refused(413)
+        raise TurnedAway(413)
     return True
 
 

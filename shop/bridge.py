@@ -9,8 +9,8 @@ import io
 import sys
 from concurrent.futures import ThreadPoolExecutor
 
-from . import access
-from .bodies import Body, Gone, Held, Refused, refuse
+from . import whence
+from .bodies import Body, Gone, Held, TurnedAway, refuse
 from .limits import Limits
 
 PIECE = 256 * 1024  # of a file; two of them are held while a phone reads
@@ -25,16 +25,16 @@ class Bridge:
         self.threads = ThreadPoolExecutor(limits.threads, "django")
 
     async def __call__(self, scope, receive, send) -> None:
-        body = Body(self.held, access.address_at(scope))
+        body = Body(self.held, whence.address_at(scope))
         try:
             self.held.check(body.address)
             await body.gather(scope["headers"], receive)
             if self.waiting >= self.limits.waiting:
-                raise Refused(503)
+                raise TurnedAway(503)
             answer = await self._aside(_answered, self.wsgi, environ(scope, body.said))
             body.count(answer.size)
             await self._send(answer, send)
-        except Refused as why:
+        except TurnedAway as why:
             body.drop()
             await refuse(send, receive, why.status)
         except Gone:

@@ -14,7 +14,7 @@ from django.utils.cache import get_conditional_response
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
-from . import access, limits, policy, seldom
+from . import access, limits, policy, seldom, whence
 from .hub import Hub
 
 BEAT_S = 20  # a comment now and then keeps proxies from closing a quiet stream
@@ -57,7 +57,7 @@ class Live:
     async def __call__(self, scope, receive, send) -> None:
         if scope["method"] != "GET":
             return await _refuse(send, 405)
-        address = access.address_at(scope)
+        address = whence.address_at(scope)
         if status := self._full(address):
             return await _refuse(send, status)
         try:

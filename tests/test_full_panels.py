@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from tests import logs
 from timers.core import air, due, face, film, panel, twice
 from timers.core.shelf import laid_sheet
-from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
+from timers.core.units import DAY_MS, MINUTE_MS
 from timers.typical import PRODUCTS
 
 MOST = 4_000  # twice the quota
@@ -96,6 +96,6 @@ def plain_pair(films: list[dict]) -> list[dict]:
         for one in films[:at]:
             same = all(one[key] == two[key] for key in ("step", "area", "coat")) and not one["sanded"] + two["sanded"]
             known = one["who"] and two["who"] and one["who"] != two["who"]
-            if same and known and two["laid_at"] - one["laid_at"] <= HOUR_MS and two["id"] not in one.get("both", []):
+            if same and known and two["id"] not in one.get("both", []):
                 return [one, two]
     return []

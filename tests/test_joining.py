@@ -4,7 +4,7 @@ import pytest
 from django.core.management import CommandError, call_command
 from django.test import Client
 
-from shop import access, joining, signs, tries
+from shop import access, joining, signs, tries, whence
 from shop.models import Count, Opening, Phone
 from tests.joins import asked, begun, coded, joined, phone_of, shop_of, words
 from tests.test_access import post, tap
@@ -193,4 +193,4 @@ def test_a_shop_makes_only_so_many_codes_in_ten_minutes(monkeypatch):
 )
 def test_tries_are_counted_by_the_address_that_the_server_sees(rf, settings, proxied, said, kept):
     settings.BEHIND_PROXY = proxied
-    assert access.address_of(rf.get("/", **said)) == kept
+    assert whence.address_of(rf.get("/", **said)) == kept

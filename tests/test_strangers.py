@@ -151,7 +151,7 @@ def wrong_codes(server, *lines: str) -> set[int]:
     said = set()
     for no in range(45):
         named = [line.format(no) for line in lines]
-        asks = Stranger(server, head("/join/look", FORM, "Content-Length: 12", *named) + b"typed=ZZZZZZ")
+        asks = Stranger(server, head("/join/look", FORM, "Content-Length: 15", *named) + b"typed=ZZZZZZZZZ")
         said.add(asks.status())
         asks.close()
     return said

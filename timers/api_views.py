@@ -11,7 +11,7 @@ from django.views.decorators.cache import cache_control, never_cache
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_GET, require_POST
 
-from shop import access, security
+from shop import access, security, whence
 from shop.displays import shop_shown
 from shop.models import Phone, Shop
 
@@ -89,7 +89,7 @@ def thermometer_make(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """A new thermometer; its token is told this once."""
     name = readings.named(phone, request.POST.get("name", ""))
     meter, token = access.new_thermometer(phone.shop, name, at_ms)
-    security.told("thermometer-made", access.seen_from(request), phone, thermometer=meter.pk)
+    security.told("thermometer-made", whence.seen_from(request), phone, thermometer=meter.pk)
     return {"id": str(meter.pk), "token": token, **_held(request, phone)}
 
 
@@ -98,7 +98,7 @@ def thermometer_make(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
 def thermometer_end(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """A keeper ends a thermometer."""
     readings.end(phone, request.POST.get("id", ""), at_ms)
-    security.told("thermometer-ended", access.seen_from(request), phone, thermometer=uuid.UUID(request.POST["id"]))
+    security.told("thermometer-ended", whence.seen_from(request), phone, thermometer=uuid.UUID(request.POST["id"]))
     return _held(request, phone)
 
 

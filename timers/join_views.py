@@ -8,7 +8,7 @@ from django.utils.crypto import constant_time_compare
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
-from shop import access, joining, phrase, security
+from shop import access, joining, phrase, security, whence
 from shop import phones as house
 from shop.models import Phone
 
@@ -35,7 +35,7 @@ def in_words(view):
         except access.NotAllowed as why:
             words, status = str(why), 403
         except joining.TooOften as why:
-            security.refused("too-often", access.seen_from(request))
+            security.refused("too-often", whence.seen_from(request))
             words, status = str(why), 429
         except (joining.NotLet, Refused) as why:
             words, status = str(why), 400
@@ -58,7 +58,7 @@ def code(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper lets one more phone in: the link's secret and the code to type."""
     keeper, role = access.keeper_of(request, at_ms), request.POST.get("role", "")
     secret, typed, until_ms = joining.make(keeper.shop, role, at_ms)
-    security.told("code-made", access.seen_from(request), keeper, role=role)
+    security.told("code-made", whence.seen_from(request), keeper, role=role)
     return JsonResponse({"secret": secret, "code": typed, "until_ms": until_ms, "now": at_ms})
 
 
@@ -108,7 +108,7 @@ def recovery(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper makes the recovery phrase: told this once, the one before is void."""
     keeper = access.keeper_of(request, at_ms)
     made = phrase.make(keeper)
-    security.told("phrase-made", access.seen_from(request), keeper)
+    security.told("phrase-made", whence.seen_from(request), keeper)
     return JsonResponse({"phrase": made})
 
 
@@ -137,7 +137,7 @@ def join(request: HttpRequest, at_ms: int) -> HttpResponse:
     asker = request.POST.get("asker", "")
     held = access.held_phone(request)
     phone, token = joining.join(way, held, name, asker, at_ms, untouched, _was(request, asker))
-    security.told("joined", access.seen_from(request), phone, role=phone.role, by="code" if way.opening else "phrase")
+    security.told("joined", whence.seen_from(request), phone, role=phone.role, by="code" if way.opening else "phrase")
     shop = {"shop": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}
     answer = JsonResponse({"phone": str(phone.pk), "role": phone.role, **shop})
     return access.keep_token(request, answer, token)
@@ -146,17 +146,17 @@ def join(request: HttpRequest, at_ms: int) -> HttpResponse:
 def _way(request: HttpRequest, at_ms: int) -> joining.Way:
     said = {name: request.POST.get(name, "") for name in ("secret", "typed")}
     try:
-        return joining.find(said, access.address_of(request), request.POST.get("asker", ""), at_ms)
+        return joining.find(said, whence.address_of(request), request.POST.get("asker", ""), at_ms)
     except joining.TooOften:
         raise
     except joining.NotLet:
-        security.refused("wrong-code", access.seen_from(request))
+        security.refused("wrong-code", whence.seen_from(request))
         raise
 
 
 def _said(what: str, request: HttpRequest, keeper: Phone, **more: str) -> None:
     """What a keeper did with a phone of its shop."""
-    security.told(what, access.seen_from(request), keeper, whose=uuid.UUID(request.POST["phone"]), **more)
+    security.told(what, whence.seen_from(request), keeper, whose=uuid.UUID(request.POST["phone"]), **more)
 
 
 def _was(request: HttpRequest, asker: str) -> Phone | None:

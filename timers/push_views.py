@@ -8,7 +8,7 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
-from shop import access, counting, push, seal, security
+from shop import access, counting, push, seal, security, whence
 from shop.database import writing
 from shop.joining import TooOften
 from shop.models import Phone, Subscription
@@ -35,7 +35,7 @@ def of_a_phone(view):
         except Refused as why:
             words, status = str(why), 400
         except TooOften as why:
-            security.refused("too-often", access.seen_from(request))
+            security.refused("too-often", whence.seen_from(request))
             words, status = str(why), 429
         return plain(words, status)
 

@@ -11,7 +11,7 @@ from django.views.decorators.cache import cache_control, never_cache
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_GET, require_POST, require_safe
 
-from shop import access, offline, pace, security, tongues
+from shop import access, offline, pace, security, tongues, whence
 from shop.joining import TooOften
 from shop.models import Phone
 
@@ -42,7 +42,7 @@ def our_own(view):
 
 
 def _strange(request: HttpRequest) -> HttpResponse:
-    security.refused("cross-site", access.seen_from(request))
+    security.refused("cross-site", whence.seen_from(request))
     return plain(t("This did not come from Sandtime's own page."), 403)
 
 
@@ -67,17 +67,17 @@ def clock(request: HttpRequest) -> HttpResponse:
 def begin(request: HttpRequest) -> HttpResponse:
     """A phone's first word: it gets a shop of its own, or joins the one shop of an open host."""
     try:
-        phone, token = begin_shop(request.POST.get("zone", ""), access.address_of(request), now_ms())
+        phone, token = begin_shop(request.POST.get("zone", ""), whence.address_of(request), now_ms())
     except SignupClosed:
-        security.refused("begin-closed", access.seen_from(request))
+        security.refused("begin-closed", whence.seen_from(request))
         return plain(t("New shops cannot be made here. Ask a phone of your shop to let this one in."), 403)
     except DoorClosed:
-        security.refused("begin-closed", access.seen_from(request))
+        security.refused("begin-closed", whence.seen_from(request))
         return plain(t("The door of this shop is closed. Ask a keeper's phone for a code."), 403)
     except TooOften as why:
-        security.refused("begin-too-often", access.seen_from(request))
+        security.refused("begin-too-often", whence.seen_from(request))
         return plain(str(why), 429)
-    security.told("begun", access.seen_from(request), phone, role=phone.role)
+    security.told("begun", whence.seen_from(request), phone, role=phone.role)
     answer = JsonResponse({"phone": str(phone.id), "shop": str(phone.shop_id)})
     return access.keep_token(request, answer, token)
 
