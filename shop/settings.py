@@ -35,6 +35,7 @@ OPEN_SHOP = os.environ.get("SANDTIME_OPEN_SHOP") == "1"  # every phone that open
 INSTALLED_APPS = ["django.contrib.staticfiles", "django_htmx", "shop", "timers"]
 MIDDLEWARE = [
     "shop.policy.content_policy",
+    "shop.plain_http.refused",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.middleware.gzip.GZipMiddleware",
