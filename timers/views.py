@@ -60,7 +60,7 @@ def floor(request: HttpRequest) -> HttpResponse:
 @never_cache
 def clock(request: HttpRequest) -> HttpResponse:
     """The server's time in ms since 1970 UTC."""
-    return HttpResponse(str(now_ms()), content_type="text/plain")
+    return plain(str(now_ms()), 200)
 
 
 @our_own
