@@ -95,6 +95,7 @@ def sync(request: HttpRequest) -> HttpResponse:
             work["told"] = len(answer.content)
             return answer
     except pace.TooFast as why:
+        security.refused("too-fast", whence.seen_from(request), phone)
         answer = plain(t("This phone asks too much at once. It goes on by itself."), 429)
         answer.headers["Retry-After"] = str(why.wait_s)
         return answer
