@@ -93,6 +93,7 @@ STATICFILES_FINDERS = [
 ]
 STORAGES = {"staticfiles": {"BACKEND": "whitenoise.storage.CompressedStaticFilesStorage"}}
 WHITENOISE_USE_FINDERS = WHITENOISE_AUTOREFRESH = DEBUG
+WHITENOISE_ALLOW_ALL_ORIGINS = False
 WHITENOISE_MAX_AGE = 0  # plain names: the service worker owns the version, so the network must always revalidate
 
 LIMITS = limits.given(os.environ)

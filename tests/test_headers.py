@@ -45,13 +45,15 @@ def test_every_answer_forbids_guessing_its_kind_framing_it_and_telling_others_wh
         assert "frame-ancestors 'none'" in answer.headers["Content-Security-Policy"], asked
 
 
-def test_a_static_file_is_taken_for_what_it_says_it_is(settings):
+def test_a_static_file_is_taken_for_what_it_says_it_is_and_read_by_no_page_of_another_site(settings):
     settings.WHITENOISE_USE_FINDERS = settings.WHITENOISE_AUTOREFRESH = True
     for name, kind in (("js/theme.js", "text/javascript"), ("icons/icon-192.png", "image/png")):
         answer = Client().get(f"/static/{name}")
         assert answer.status_code == 200
         assert answer.headers["Content-Type"].startswith(kind)
         assert answer.headers["X-Content-Type-Options"] == "nosniff"
+        assert "Access-Control-Allow-Origin" not in answer.headers
+        assert answer.headers["Cross-Origin-Resource-Policy"] == "same-origin"
 
 
 def test_a_stream_carries_the_policy_forbids_guessing_its_kind_and_is_kept_nowhere():
