@@ -8,7 +8,7 @@ from freezegun import freeze_time
 
 from shop import access, phones, phrase, signs
 from shop.models import Phone, Shop
-from tests.joins import asked, begun, coded, joined, phone_of, shop_of, walled
+from tests.joins import asked, bearing, begun, coded, joined, phone_of, shop_of, walled
 from tests.test_access import post, tap, token_of
 from timers.models import Act
 
@@ -189,10 +189,6 @@ def test_the_phrase_makes_any_phone_a_keeper_and_again_and_is_kept_only_as_a_slo
         assert (phone_of(client).role, shop_of(client)) == ("keeper", shop_of(keeper))
 
 
-def bearing(token: str) -> int:
-    return Client().get("/phones", headers={"Authorization": f"Bearer {token}"}).status_code
-
-
 def test_a_painter_of_the_shop_becomes_keeper_by_the_phrase_and_an_ended_one_too():
     keeper = begun()
     made = asked(keeper, "phones/phrase").json()["phrase"]
@@ -203,18 +199,6 @@ def test_a_painter_of_the_shop_becomes_keeper_by_the_phrase_and_an_ended_one_too
         assert asked(client, "join", typed=made, name="Bench").json()["role"] == "keeper"
         assert (bearing(token), bearing(token_of(client))) == (401, 200)
     assert shop_of(keeper).phones.count() == 3
-
-
-def test_an_ended_phone_that_joins_by_a_code_gets_another_token_and_a_copy_of_the_old_one_opens_nothing():
-    keeper = begun()
-    lost = joined(keeper, name="Bench")
-    copy, phone = token_of(lost), phone_of(lost)
-    change(keeper, "end", lost)
-    said = {"secret": coded(keeper)["secret"], "name": "Bench", "asker": "0123"}
-    for _ in range(2):  # the answer may be lost on the way
-        assert asked(lost, "join", **said).json()["phone"] == str(phone.pk)
-        assert (bearing(copy), bearing(token_of(lost))) == (401, 200)
-        lost.cookies[access.COOKIE] = copy
 
 
 def test_a_new_phrase_makes_the_old_one_void():
