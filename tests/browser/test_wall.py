@@ -37,13 +37,16 @@ TAPPED = """async (apart) => {
     if (node.dataset.change) node.dispatchEvent(new Event('change', { bubbles: true }));
     else node.click();
     await rest();
-    const words = [...document.querySelectorAll('#notice-words, dialog[open] .error, .why')].map((one) => one.textContent);
+    const said = [...document.querySelectorAll('#notice-words, dialog[open] .error, .why')];
+    const words = said.map((one) => one.textContent);
     found.push([node.dataset.do ?? node.dataset.change, shop.outbox.size - before, words.join(' ').trim()]);
   };
   for (const node of seen()) {
     if (!node.isConnected || !node.checkVisibility()) continue; // an earlier tap closed what it stood in
     await tap(node);
-    for (const inner of document.querySelectorAll('dialog[open] [data-do]')) if (inner.checkVisibility()) await tap(inner);
+    for (const inner of document.querySelectorAll('dialog[open] [data-do]')) {
+      if (inner.checkVisibility()) await tap(inner);
+    }
     shut();
     if (location.hash !== hash) { location.hash = hash; await rest(); }
   }
