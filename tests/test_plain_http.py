@@ -1,6 +1,7 @@
 """Where only https is served: plain http is refused in words, so that no token goes in the clear unseen."""
 
 import asyncio
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from django.test import Client
@@ -84,6 +85,7 @@ def test_a_stream_is_refused_too(scheme, proxy, said, status, settings, monkeypa
 
     headers = [(b"x-forwarded-proto", said.encode()), (b"x-forwarded-for", b"192.0.2.7")] if said else []
     scope = {"method": "GET", "scheme": scheme, "client": ("192.0.2.7", 1), "headers": headers}
-    asyncio.run(live.Live(Nobody())(scope, None, send))
+    with ThreadPoolExecutor(1) as aside:  # this thread's loop may be at work for the browser
+        aside.submit(asyncio.run, live.Live(Nobody())(scope, None, send)).result()
     assert sent[0]["status"] == status
     assert sent[1]["body"].decode() == live.WORDS[status]
