@@ -35,7 +35,7 @@ LOTS = {
     "hand": ["hand.js", "take.js"],
     "phones": ["phones.js", "join.js", "anew.js"],
     "recount": ["recount.js", "meanwhile.js"],
-    "nearly": ["nearly.js"],
+    "nearly": ["nearly.js", "unprinted.js"],
 }
 SHEET = "joined/style.css"
 IMPORT = re.compile(r"""^import (?P<names>\{[^}]*\}|\* as \w+) from ["'](?P<path>\.[^"']+)["'];$""", re.MULTILINE)
