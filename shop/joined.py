@@ -34,7 +34,7 @@ LOTS = {
     "thermometer": ["thermometer.js"],
     "hand": ["hand.js", "take.js"],
     "phones": ["phones.js", "join.js", "anew.js"],
-    "recount": ["recount.js", "meanwhile.js"],
+    "recount": ["recount.js", "carried.js", "meanwhile.js"],
     "nearly": ["nearly.js", "unprinted.js"],
 }
 SHEET = "joined/style.css"

@@ -194,6 +194,7 @@ async function landed() {
   const extra = { ...about, ...emptied, heard: Math.floor(clock.now()) };
   const fresh = await shop.hear({ fragments, verdicts, cursor: Number(cursor), cursorAct, extra, anew });
   if (meanwhile && more !== "yes") await meanwhile.after();
+  if (meta.carried && more !== "yes") again ||= await (await import("./carried.js")).settle();
   const notes = JSON.parse(document.getElementById("notes")?.textContent ?? "[]");
   if (notes.length) import("./nearly.js").then((nearly) => nearly.tell(notes), () => {}); // said again with the next tap
   return { cards, changed: anew ? null : fresh.length + verdicts.length ? fresh : undefined };
