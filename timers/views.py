@@ -113,7 +113,7 @@ def _synced(request: HttpRequest, phone: Phone) -> HttpResponse:
     acts, cursor, more = _said(request)
     answer = road.take(phone, acts, cursor, now_ms(), bool(request.htmx), **more)
     answer |= {"shop": {"id": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}}
-    answer |= {"phone": {"id": str(phone.id), "role": phone.role}}
+    answer |= {"phone": {"id": str(phone.id), "role": phone.role}, "phrase": bool(phone.shop.phrase_hash)}
     return access.keep_token(request, _page(request, answer, phone) if request.htmx else JsonResponse(answer))
 
 

@@ -27,7 +27,7 @@ export function paint() {
 async function make() {
   sure = false;
   const { phone } = await asked("/begin", { zone: shop.meta.zone || "UTC" });
-  const told = all();
+  const told = taps();
   const meta = { ...Object.fromEntries(STAYS.map((name) => [name, shop.meta[name]])), phone, began: true };
   const { person = "", name = "" } = shop.phones()[shop.meta.phone] ?? {};
   const called = shop.view("shop").name;
@@ -47,7 +47,7 @@ async function make() {
 }
 
 /** All taps that this phone holds.  The shop's name was a keeper's of the old shop to give: it is told anew. */
-function all() {
+export function taps() {
   const heard = [...shop.things.values()].flatMap((thing) => thing.acts.map((act) => ({ act, tried: true })));
   const own = [...shop.outbox.values()].map(({ act, tried, ahead }) => ({ act, tried, ahead }));
   const once = new Map([...heard, ...own].map((row) => [row.act.id, row]));

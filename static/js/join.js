@@ -4,6 +4,7 @@ import * as screens from "./screens.js";
 import * as shop from "./shop.js";
 import * as store from "./store.js";
 import * as sync from "./sync.js";
+import { taps } from "./anew.js";
 import { asked } from "./asking.js";
 import { signed } from "./core/mark.js";
 import { later, t, tn } from "./core/tongue.js";
@@ -47,8 +48,8 @@ export function paint(now, zone, about) {
   const leaves = found.leaves && !isSame();
   say("join-shop", t(TAKES[found.role], { shop: found.name }));
   say("join-asks", isSame() ? "" : found.why || found.asks);
-  say("join-waits", waits);
-  show("join-take", waits !== "" && !found.why);
+  say("join-waits", waits || along());
+  show("join-take", waits + along() !== "" && !found.why);
   say("join-in", leaves ? t("Leave “{old}” and join “{shop}”", { old: shop.meta.name, shop: found.name }) : t("Join “{shop}”", { shop: found.name }));
   show("join-in", !found.why && !waits);
 }
@@ -56,12 +57,21 @@ export function paint(now, zone, about) {
 /** Whether the phone was of that shop before: then what waits on it is for that shop, and stays. */
 const isSame = () => !shop.meta.shop || shop.meta.shop === found.shop;
 
+/** A server that does not know this phone may have lost its shop: the one that it joins may be that shop made anew. */
+const isLost = () => sync.signal.mood === "stranger" && !sync.signal.ended && found.role !== "wall" && shop.meta.role !== "wall";
+
+const onlyHere = () => (!found || isSame() ? [] : [...shop.unsent(), ...shop.refused()]);
+
+const standing = ({ length }) => tn("{n} tap stands only on this phone, made in “{shop}”.", "{n} taps stand only on this phone, made in “{shop}”.", length, { shop: shop.meta.name });
+
+/** What goes along into a shop that may be the lost one, in words. */
+const along = () => (onlyHere().length && isLost() ? `${standing(onlyHere())} ${t("If this is that shop made anew, it goes along; else it stays in the Book.")}` : "");
+
 /** What still waits on this phone for the shop that it would leave, in words. */
 function waiting() {
-  if (!found || isSame()) return "";
-  const rows = [...shop.unsent(), ...shop.refused()];
-  if (!rows.length || taken === numbers(rows)) return "";
-  const stand = tn("{n} tap stands only on this phone, made in “{shop}”.", "{n} taps stand only on this phone, made in “{shop}”.", rows.length, { shop: shop.meta.name });
+  const rows = onlyHere();
+  if (!rows.length || isLost() || taken === numbers(rows)) return "";
+  const stand = standing(rows);
   const how = {
     stranger: t("That shop has ended this phone: a keeper there can let it back in, then all is sent. Or take it out as a file."),
     heard: shop.refused().length ? t("What was refused stands in the Book: settle it there, or take it out as a file.") : t("It is on its way: joining waits for it."),
@@ -124,9 +134,10 @@ async function stayed(here, name, person) {
 /** Another shop: all that was of the old one goes in one write with the first tap in the new one; every page starts anew. */
 async function changed(here, name, person) {
   sync.deafen();
+  const carried = isLost() ? { shop: shop.meta.name, own: onlyHere().map((row) => row.act), acts: taps().map((row) => row.act) } : null;
   Object.assign(shop.meta, here);
   const born = named(here, name, person).map((act, n) => ["put", "outbox", { n, act, tried: false }]);
-  await store.write([["clear", "outbox"], ["clear", "kept"], ...metaOf(here), ...born]);
+  await store.write([["clear", "outbox"], ["clear", "kept"], ...metaOf({ ...here, carried }), ...born]);
   anew();
 }
 

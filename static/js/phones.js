@@ -51,6 +51,7 @@ export const deeds = {
   "phones-back": ({ key }) => change(key, "back"),
   "phones-phrase": async () => {
     phrase = (await ask("phones/phrase", {})).phrase;
+    shop.note({ phrase: true });
     looked = -Infinity;
   },
   "phones-name": () => {

@@ -18,6 +18,7 @@ const ROOMS = {
   thermometer: () => import("./thermometer.js"),
   take: () => import("./take.js"),
   twice: () => import("./twice.js"),
+  unprinted: () => import("./unprinted.js"),
 };
 let furnished = null;
 

@@ -159,7 +159,7 @@ function finish({ cards = [], changed }) {
 }
 
 async function landed() {
-  const { cursor, act: cursorAct, now, more, shop: id, name, zone, phone, role, key, sign, seen, memory, unused } = document.getElementById("cursor").dataset;
+  const { cursor, act: cursorAct, now, more, shop: id, name, zone, phone, role, key, sign, seen, memory, unused, phrase } = document.getElementById("cursor").dataset;
   const verdicts = JSON.parse(document.getElementById("verdicts").textContent);
   const sections = [...landing.querySelectorAll("[data-fragment]")];
   const fragments = sections.map((section) => {
@@ -178,11 +178,12 @@ async function landed() {
   await corrected(clock.heard(Number(now), ...sent));
   if (deaf) return {};
   const emptied = shop.meta.phone ? {} : { emptied: Number(cursor) > 0 && !shop.meta.began };
-  const about = { shop: id, name, zone, phone, role, key, sign, seen: Number(seen), memory, recount, unused: unused === "yes" };
+  const about = { shop: id, name, zone, phone, role, key, sign, seen: Number(seen), memory, recount, unused: unused === "yes", phrase: phrase === "yes" };
   const anew = Boolean(putBack) || meta.shop !== id;
   const extra = { ...about, ...emptied, heard: Math.floor(clock.now()) };
   const fresh = await shop.hear({ fragments, verdicts, cursor: Number(cursor), cursorAct, extra, anew });
   if (meanwhile && more !== "yes") await meanwhile.after();
+  if (meta.carried && more !== "yes") again ||= await (await import("./carried.js")).settle();
   const notes = JSON.parse(document.getElementById("notes")?.textContent ?? "[]");
   if (notes.length) import("./nearly.js").then((nearly) => nearly.tell(notes), () => {}); // said again with the next tap
   return { cards, changed: anew ? null : fresh.length + verdicts.length ? fresh : undefined };

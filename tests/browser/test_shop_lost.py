@@ -11,6 +11,7 @@ from tests.browser.conftest import OUR_TABLES, Server
 from tests.test_sync import STEPS, now_ms, tap
 
 from .conftest import add_panel, card, deed, heard, ready
+from .test_join import code, joins, to_phones, types
 from .test_screens import go
 
 pytestmark = pytest.mark.browser
@@ -92,3 +93,86 @@ def test_taps_taken_out_as_a_file_are_shown_and_taken_in_again(server, phones):
     go(page, "Floor")
     expect(page.locator("#floor .card h2")).to_have_text(["Hood"])
     heard(page)
+
+
+# --- the other phones of a lost shop ---
+
+
+def joins_by_code(keeper, other):
+    keeper.goto(keeper.url.partition("#")[0] + "#floor")
+    to_phones(keeper)
+    typed, _ = code(keeper)
+    other.goto(other.url.partition("#")[0] + "#join")
+    types(other, typed)
+    expect(other.locator("#join-in")).to_be_visible()
+
+
+def is_strange(page):
+    page.context.set_offline(False)
+    page.evaluate("() => dispatchEvent(new Event('online'))")
+    expect(page.locator("#signal-words")).to_contain_text("does not know this phone")
+
+
+def test_another_phone_of_the_lost_shop_tells_what_the_new_one_lacks(forgetful, phones):
+    one = phones(forgetful.address)
+    heard(one)
+    add_panel(one, "Hood")
+    heard(one)
+    two = phones(forgetful.address)
+    heard(two)
+    joins_by_code(one, two)
+    joins(two)
+    ready(two)
+    card(two, "Hood")
+    heard(two)
+    one.context.set_offline(True)
+    add_panel(two, "Left front door")
+    heard(two)
+    two.context.set_offline(True)
+    deed(card(two, "Hood"), "done")
+    step = card(two, "Hood").locator("[data-text=step]").text_content()
+    before = set(two.evaluate(ACTS))
+    loses_all(forgetful)
+
+    is_strange(one)
+    go(one, "Book")
+    one.tap("#anew-ask")
+    with one.expect_navigation():
+        one.tap("[data-do=anew-make]")
+    ready(one)
+    heard(one)
+    is_strange(two)
+    joins_by_code(one, two)
+    expect(two.locator("#join-waits")).to_contain_text("1 tap stands only on this phone")
+    expect(two.locator("#join-waits")).to_contain_text("If this is that shop made anew, it goes along")
+    joins(two, "Booth")
+    ready(two)
+    expect(two.locator("#notice-words")).to_contain_text("This is your shop made anew")
+    go(one, "Floor")
+    for page in (one, two):
+        card(page, "Left front door")
+        expect(card(page, "Hood").locator("[data-text=step]")).to_have_text(step)
+        heard(page)
+    assert before <= set(one.evaluate(ACTS))
+
+
+def test_nothing_of_a_lost_shop_goes_into_a_real_other_one(forgetful, phones):
+    one, two = phones(forgetful.address), phones(forgetful.address)
+    heard(one)
+    add_panel(one, "Roof")
+    heard(one)
+    heard(two)
+    add_panel(two, "Hood")
+    heard(two)
+    two.context.set_offline(True)
+    deed(card(two, "Hood"), "done")
+    two.context.clear_cookies()
+    is_strange(two)
+    joins_by_code(one, two)
+    joins(two)
+    ready(two)
+    expect(two.locator("#signal-words")).to_contain_text("1 tap refused: look in the Book")
+    expect(two.locator("#floor .card h2")).to_have_text(["Roof"])
+    go(two, "Book")
+    expect(two.locator("#waiting .why")).to_have_text(["Made in “My shop”, which this phone has left. It stays on this phone."])
+    assert set(two.evaluate(ACTS)) == set(one.evaluate(ACTS))
