@@ -61,12 +61,16 @@ export function paintScreen({ name, about }, now, zone) {
     screens.arrived(name);
   });
   if (name === "shelf") pages.paintShelf(now);
+  if (name === "floor" && mayBeUnprinted()) import("./unprinted.js").then((found) => found.paint(now), () => {});
   if (name !== "book") return;
   pages.paintBook(now, zone);
   if (document.visibilityState === "visible") shop.full.seen = true;
   if (sync.signal.mood === "stranger") room("anew").then((found) => found.paint());
   else show("anew", false);
 }
+
+/** Whether the line on the recovery phrase has to be looked at: nobody made one in a shop in use, or it stands there. */
+const mayBeUnprinted = () => (shop.meta.phrase === false && !shop.meta.unused) || !document.getElementById("unprinted").hidden;
 
 /** A button was tapped, or a field changed: do what its data-do says, and say beside it what went wrong. */
 export async function tapped(button, zone) {

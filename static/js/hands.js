@@ -63,7 +63,6 @@ export function paintScreen(open, now, zone) {
   set(document.getElementById("signal"), "mood", signal.mark());
   document.getElementById("air").disabled = shop.meta.role === "wall";
   if (shop.meta.meanwhile?.length) import("./meanwhile.js").then((found) => found.paint(), () => {});
-  if (deeds && open.name === "floor") import("./unprinted.js").then((found) => found.paint(now), () => {});
   if (deeds) deeds.paintScreen(open, now, zone);
   else if (open.name !== "floor") bringQuietly();
 }
