@@ -94,6 +94,7 @@ function begin(about, now) {
   curve.dc ??= Math.round((lastRead(shop.airState(), now)?.[1] ?? ASSUMED_DC) / 10) * 10;
   curve.with = "";
   page.fill(open.form, open.units);
+  show("sheet-own-box", Boolean(open.base.typical));
   check();
 }
 

@@ -32,7 +32,7 @@ export function formOf(doc, units) {
   const { name = "", cls, notes = "", sheet_date: date = "", hardener_span_pm: span, ribbon, variants = [], coat_gates: coats = [] } = doc;
   const figures = Object.entries(FIGURES).map(([key, [, kind]]) => [key, isSaid(doc[key]) ? KINDS[kind].write(doc[key], units) : ""]);
   return {
-    ...{ name, cls, notes, sheet_date: date, ...Object.fromEntries(figures), ...ratioTexts(doc) },
+    ...{ name, cls, notes, sheet_date: date, own: doc.typical ? "" : "yes", ...Object.fromEntries(figures), ...ratioTexts(doc) },
     ...{ span_from: span ? KINDS.pm.write(span[0]) : "", span_to: span ? KINDS.pm.write(span[1]) : "" },
     ...{ ribbon_mm: ribbon ? String(ribbon.mm) : "", ribbon_disc: ribbon ? String(ribbon.disc_mm) : "" },
     gates: lines(doc.gates, units),
@@ -43,7 +43,7 @@ export function formOf(doc, units) {
 
 /** The doc that a form says, over what the doc before it held, and what is wrong: {doc, faults: [{field, words, late}]}. */
 export function docOf(form, base, units) {
-  const doc = { ...base, name: form.name.trim(), cls: form.cls, typical: false, gates: {} };
+  const doc = { ...base, name: form.name.trim(), cls: form.cls, typical: Boolean(base.typical) && form.own !== "yes", gates: {} };
   const faults = [];
   const at = (field, work) => attempt(faults, field, work);
   const put = (key, value) => (value === undefined ? delete doc[key] : (doc[key] = value));

@@ -27,7 +27,7 @@ export function fill(form, shopUnits) {
 }
 
 export function read() {
-  const form = Object.fromEntries(fields.map((input) => [input.dataset.field, input.value]));
+  const form = Object.fromEntries(fields.map((input) => [input.dataset.field, input.type === "checkbox" ? (input.checked ? "yes" : "") : input.value]));
   form.gates = { ...gatesIn(node("sheet-gates")), ...gatesIn(node("sheet-gates-more")) };
   for (const list of Object.keys(LISTS)) {
     form[list] = [...node(`sheet-${list}`).children].map((box) => ({ ...(list === "variants" ? { id: box.dataset.id } : {}), ...parts(box), gates: gatesIn(box.querySelector(".gates")) }));
@@ -85,6 +85,7 @@ export function showFirstFault() {
 }
 
 function write(input, text) {
+  if (input.type === "checkbox") return void (input.checked = text === "yes");
   if (input.dataset.field === "sheet_date") input.type = "date";
   input.value = text;
   if (input.value === text || input.tagName !== "INPUT") return;

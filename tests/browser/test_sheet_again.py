@@ -97,7 +97,30 @@ def test_a_copy_is_a_sheet_of_its_own_and_what_the_form_does_not_know_is_kept(se
     expect(page.locator("#products .product", has_text="Copy of Epoxy")).to_be_visible()
     old, new = docs(page)["Epoxy primer, 2K"], docs(page)["Copy of Epoxy primer, 2K"]
     assert new["id"] != old["id"]
-    assert (new["gates"], new["double_dc"], new["typical"]) == (old["gates"], 100, False)
+    assert (new["gates"], new["double_dc"], new["typical"]) == (old["gates"], 100, True)
+
+
+def test_a_typical_sheet_stays_typical_until_a_person_says_that_all_figures_are_theirs(server, phones):
+    page = phones(server.address)
+    heard(page)
+    name = "Surfacer, 2K high build"
+    row = page.locator("#products .product", has_text=name)
+    open_sheet(page, name)
+    page.fill("#sheet-lowest_dc", "8")
+    expect(page.get_by_label("All figures are from my product's data sheet")).not_to_be_checked()
+    save(page)
+    expect(row).to_contain_text("from 8 °C to 35 °C")
+    expect(row).to_contain_text("Typical, check your sheet")
+    assert docs(page)[name]["typical"] is True
+    open_sheet(page, name)
+    page.tap("#sheet-own")
+    page.reload()
+    expect(page.locator("#sheet-own")).to_be_checked()  # a draft holds it too
+    save(page)
+    expect(row).not_to_contain_text("Typical")
+    assert docs(page)[name]["typical"] is False
+    open_sheet(page, name)
+    expect(page.locator("#sheet-own-box")).to_be_hidden()
 
 
 def test_a_gun_that_worked_is_written_down_changed_and_dropped(server, phones):
