@@ -20,7 +20,7 @@ from timers.models import Act, Folded
 
 pytestmark = pytest.mark.django_db
 CHUNK = 200
-SCHEDULES = 200 if ON_POSTGRESQL else 1000  # on PostgreSQL it is the database that is tried; 100,000 in tests/soak
+SCHEDULES = 200 if ON_POSTGRESQL else 600  # on PostgreSQL it is the database that is tried; 100,000 in tests/soak
 FEW = 20 if ON_POSTGRESQL else 80
 TROUBLES = {
     *("heard", "asked in vain", "answer lost", "repeated", "late", "arrived late", "pages", "too many", "stranger"),

@@ -25,6 +25,8 @@ export async function load(reading = store.everything()) {
   for (const row of found.kept) things.set(row.on, row);
   for (const row of found.outbox) take(row);
   Object.assign(meta, found.meta);
+  // Emptied under a page that went on writing: what it wrote since stands on nothing, so all is to be told again.
+  if (meta.fresh) Object.assign(meta, { cursor: 0, cursorAct: "" });
   return found;
 }
 

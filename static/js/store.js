@@ -119,7 +119,11 @@ function open() {
 }
 
 function upgrade({ result: db, transaction }, from) {
-  if (!from) return Object.keys(STORES).forEach((name) => db.createObjectStore(name, STORES[name]));
+  if (!from) {
+    for (const [name, how] of Object.entries(STORES)) db.createObjectStore(name, how);
+    transaction.objectStore("meta").put({ name: "fresh", value: true }); // until all has been heard, see shop.load
+    return;
+  }
   const old = transaction.objectStore("outbox").getAll();
   old.onsuccess = () => {
     db.deleteObjectStore("outbox");

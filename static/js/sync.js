@@ -177,7 +177,7 @@ async function landed() {
   Object.assign(signal, { mood: "heard", at: clock.now(), why: "" });
   await corrected(clock.heard(Number(now), ...sent));
   if (deaf) return {};
-  const emptied = shop.meta.phone ? {} : { emptied: Number(cursor) > 0 && !shop.meta.began };
+  const emptied = meta.phone && !meta.fresh ? {} : { emptied: Number(cursor) > 0 && !meta.began, fresh: more === "yes" };
   const about = { shop: id, name, zone, phone, role, key, sign, seen: Number(seen), memory, recount, unused: unused === "yes", phrase: phrase === "yes" };
   const anew = Boolean(putBack) || meta.shop !== id;
   const extra = { ...about, ...emptied, heard: Math.floor(clock.now()) };

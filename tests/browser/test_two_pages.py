@@ -18,7 +18,8 @@ OLDER = """(acts) => new Promise((go) => { const open = indexedDB.open('sandtime
   open.onupgradeneeded = () => { for (const [name, keyPath] of [['outbox', 'n'], ['kept', 'on'], ['meta', 'name']])
     open.result.createObjectStore(name, { keyPath }); };
   open.onsuccess = () => { const db = open.result; db.onversionchange = () => db.close();
-    window.heard = new BroadcastChannel('sandtime'); window.heard.onmessage = ({ data }) => { window.told = data; };
+    window.heard = new BroadcastChannel('sandtime');
+    window.heard.onmessage = ({ data }) => { window.told ||= data === 'left' && data; };
     const deal = db.transaction('outbox', 'readwrite');
     acts.forEach((act, n) => deal.objectStore('outbox').put({ n: n + 1, act, tried: false }));
     deal.oncomplete = go; }; })"""
