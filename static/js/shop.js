@@ -25,10 +25,12 @@ export async function load(reading = store.everything()) {
   for (const row of found.kept) things.set(row.on, row);
   for (const row of found.outbox) take(row);
   Object.assign(meta, found.meta);
-  // Emptied under a page that went on writing: what it wrote since stands on nothing, so all is to be told again.
-  if (meta.fresh) Object.assign(meta, { cursor: 0, cursorAct: "" });
+  fromNothing();
   return found;
 }
+
+/** Emptied under a page that went on writing: what it wrote since stands on nothing, so all is to be told again. */
+const fromNothing = () => meta.fresh && Object.assign(meta, { cursor: 0, cursorAct: "" });
 
 /** Another page of this phone wrote these things, or all (nothing named): they are taken from the disk, but for rows
  *  that this page has yet to write itself. */
@@ -41,6 +43,7 @@ export async function reread(ons) {
   for (const on of ons ?? things.keys()) if (!found.has(on) && !isNewHere("kept", on) && things.delete(on)) forget(on);
   for (const row of kept) if (!isNewHere("kept", row.on) && things.set(row.on, row)) forget(row.on);
   for (const [name, value] of Object.entries(facts)) if (!isNewHere("meta", name)) meta[name] = value;
+  fromNothing();
 }
 
 /** An act of this phone: on the disk first; what the disk does not take is held here, see `onlyHere`. */
