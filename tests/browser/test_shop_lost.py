@@ -175,5 +175,6 @@ def test_nothing_of_a_lost_shop_goes_into_a_real_other_one(forgetful, phones):
     expect(two.locator("#signal-words")).to_contain_text("1 tap refused: look in the Book")
     expect(two.locator("#floor .card h2")).to_have_text(["Roof"])
     go(two, "Book")
-    expect(two.locator("#waiting .why")).to_have_text(["Made in “My shop”, which this phone has left. It stays on this phone."])
+    told = "Made in “My shop”, which this phone has left. It stays on this phone."
+    expect(two.locator("#waiting .why")).to_have_text([told])
     assert set(two.evaluate(ACTS)) == set(one.evaluate(ACTS))
