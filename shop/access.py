@@ -161,7 +161,7 @@ def new_secret() -> str:
 
 
 def new_token(phone: Phone) -> str:
-    """Another token for a phone that never got its first; that one opens nothing more."""
+    """Another token for a phone; the one it had, or never got, opens nothing more."""
     token = new_secret()
     Phone.objects.filter(pk=phone.pk).update(token_digest=digest(token))
     return token

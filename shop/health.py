@@ -14,6 +14,7 @@ from django.views.decorators.http import require_safe
 from .database import writing
 from .models import Count
 
+KIND = "text/plain; charset=utf-8"
 KEY, NEVER_MS = "readyz", 2**62
 FRESH_S = 2.0  # a look at the disk counts for so long: whoever asks without end writes no more for it
 
@@ -25,7 +26,7 @@ _looking = threading.Lock()
 @never_cache
 def lives(request: HttpRequest) -> HttpResponse:
     """The process answers; nothing else is asked."""
-    return HttpResponse("alive", content_type="text/plain")
+    return HttpResponse("alive", content_type=KIND)
 
 
 @require_safe
@@ -39,7 +40,7 @@ def ready(request: HttpRequest) -> HttpResponse:
         why = "Migrations are missing." if missing else _disk()
     except Error:
         why = "The database does not answer."
-    return HttpResponse(why or "ready", status=503 if why else 200, content_type="text/plain")
+    return HttpResponse(why or "ready", status=503 if why else 200, content_type=KIND)
 
 
 def _disk() -> str:

@@ -34,8 +34,8 @@ LOTS = {
     "thermometer": ["thermometer.js"],
     "hand": ["hand.js", "take.js"],
     "phones": ["phones.js", "join.js", "anew.js"],
-    "recount": ["recount.js", "carried.js", "meanwhile.js"],
-    "nearly": ["nearly.js", "unprinted.js"],
+    "recount": ["recount.js", "carried.js", "meanwhile.js", "unused.js"],
+    "seldom": ["nearly.js", "notices.js", "unprinted.js"],
 }
 SHEET = "joined/style.css"
 IMPORT = re.compile(r"""^import (?P<names>\{[^}]*\}|\* as \w+) from ["'](?P<path>\.[^"']+)["'];$""", re.MULTILINE)

@@ -91,7 +91,7 @@ def leaving(way: Way, held: Phone | None) -> tuple[str, str]:
 def join(
     way: Way, held: Phone | None, name: str, asker: str, now_ms: int, untouched: Callable[[Shop], bool], was=None
 ) -> tuple[Phone, str]:
-    """Let a phone in: the phone, and its new token ("" where it keeps the one it has).
+    """Let a phone in: the phone, and its new token; an old one of it opens nothing more.
 
     A phone of this shop that was ended is let back in.  One that asks again with the number it drew itself, since the
     answer was lost on the way, gets its phone again.  A shop of its own in which nothing was done goes with it.
@@ -101,7 +101,7 @@ def join(
         if way.opening and way.opening.used_ms is not None:
             return way.opening.phone, access.new_token(way.opening.phone)
         if held and held.shop_id == way.shop.pk:
-            return _again(way, held, name, asker, now_ms), ""
+            return _again(way, held, name, asker, now_ms)
         if was and was.shop_id == way.shop.pk and not held:
             return _returned(way, was, name, asker, now_ms)
         _claim(way, asker, now_ms)
@@ -186,8 +186,9 @@ def _came(way: Way, phone: Phone) -> None:
         Opening.objects.filter(pk=way.opening.pk).update(phone=phone)
 
 
-def _again(way: Way, held: Phone, name: str, asker: str, now_ms: int) -> Phone:
-    """A phone of this shop, let back in; one that is in it is made keeper by the phrase, and needs no code."""
+def _again(way: Way, held: Phone, name: str, asker: str, now_ms: int) -> tuple[Phone, str]:
+    """A phone of this shop, let back in, with another token; one that is in it is made keeper by the phrase, and needs
+    no code."""
     if held.ended_ms is None and way.opening:
         words = t("This phone is in “{shop}” already. The code is still good for another.", shop=way.shop.name)
         raise NotLet(words)
@@ -195,7 +196,7 @@ def _again(way: Way, held: Phone, name: str, asker: str, now_ms: int) -> Phone:
     held.role, held.ended_ms, held.name = way.role, None, name or held.name
     held.save(update_fields=["role", "ended_ms", "name"])
     _came(way, held)
-    return held
+    return held, access.new_token(held)
 
 
 def _returned(way: Way, was: Phone, name: str, asker: str, now_ms: int) -> tuple[Phone, str]:

@@ -14,13 +14,14 @@ from django.utils.cache import get_conditional_response
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
-from . import access, limits, policy, seldom, whence
+from . import access, limits, plain_http, policy, seldom, whence
 from .hub import Hub
 
 BEAT_S = 20  # a comment now and then keeps proxies from closing a quiet stream
 AGAIN_S = 30  # a phone that is refused asks every few seconds instead (static/js/live.js)
 WORDS = {
     401: "This phone belongs to no shop here.",
+    403: plain_http.WORDS,
     405: "Only GET.",
     429: "This phone listens often enough.",
     503: "The server has trouble. Ask again soon.",
@@ -42,7 +43,7 @@ def moved(request: HttpRequest) -> HttpResponse:
     try:
         phone = access.phone_of(request, _now_ms())
     except access.NoPhone:
-        return HttpResponse(WORDS[401], status=401, content_type="text/plain")
+        return HttpResponse(WORDS[401], status=401, content_type="text/plain; charset=utf-8")
     tag = f'"{phone.shop_id.hex[:8]}-{phone.shop.seq}-{phone.role}"'
     answer = JsonResponse({"seq": phone.shop.seq, "role": phone.role}, headers={"ETag": tag})
     return get_conditional_response(request, etag=tag, response=answer)
@@ -57,6 +58,8 @@ class Live:
     async def __call__(self, scope, receive, send) -> None:
         if scope["method"] != "GET":
             return await _refuse(send, 405)
+        if plain_http.refused_at(scope):
+            return await _refuse(send, 403)
         address = whence.address_at(scope)
         if status := self._full(address):
             return await _refuse(send, status)

@@ -59,6 +59,7 @@ def configured(form: str) -> dict:
     handler = {"class": "logging.StreamHandler", "formatter": "ours"}
     once = {"class": "logging.StreamHandler", "formatter": "ours", "filters": ["once"]}  # what any stranger can cause
     often = {"handlers": ["once"], "level": "WARNING", "propagate": False}
+    asked = {**often, "handlers": ["asked"]}  # refusals once, troubles always
     timed = {**handler, "formatter": "timed"}  # programs that bar addresses want the time in the line
     security = {"handlers": ["security"], "level": "INFO", "propagate": False}
     quiet = {"handlers": ["console"], "level": "WARNING", "propagate": False}
@@ -66,9 +67,13 @@ def configured(form: str) -> dict:
         "version": 1,
         "disable_existing_loggers": False,
         "formatters": {"ours": {"()": kind}, "timed": {"()": kind, "fmt": "%(asctime)s %(name)s %(message)s"}},
-        "filters": {"once": {"()": "shop.seldom.Once"}},
-        "handlers": {"console": handler, "once": once, "security": timed},
-        "loggers": {name: dict(quiet) for name in ("django", "django.server", "uvicorn", "uvicorn.error")}
+        "filters": {
+            "once": {"()": "shop.seldom.Once"},
+            "warnings": {"()": "shop.seldom.Once", "always": logging.ERROR},
+        },
+        "handlers": {"console": handler, "once": once, "security": timed, "asked": {**once, "filters": ["warnings"]}},
+        "loggers": {name: dict(quiet) for name in ("django", "django.server", "uvicorn")}
+        | {"django.request": asked, "uvicorn.error": asked}
         | {"django.security.DisallowedHost": often, "sandtime.security": security},
         "root": {"handlers": ["console"], "level": "WARNING"},
     }

@@ -22,15 +22,18 @@ class Seldom:
 
 
 class Once(logging.Filter):
-    """For loggers that are not ours: each template of words once a minute, and without a traceback."""
+    """For loggers that are not ours: each template of words, with its status, once a minute and without a traceback.
+    From the level `always` on a line is a trouble of our own: said each time, and whole."""
 
-    def __init__(self, clock=time.monotonic):
+    def __init__(self, always: int = logging.CRITICAL, clock=time.monotonic):
         super().__init__()
-        self.clock, self.said = clock, {}
+        self.always, self.clock, self.said = always, clock, {}
 
     def filter(self, record: logging.LogRecord) -> bool:
+        if record.levelno >= self.always:
+            return True
         record.exc_info = record.exc_text = None
-        key, now = (record.name, str(record.msg)[:20]), self.clock()
+        key, now = (record.name, str(record.msg)[:20], getattr(record, "status_code", None)), self.clock()
         if now - self.said.get(key, float("-inf")) < SPAN_S:
             return False
         self.said[key] = now

@@ -35,6 +35,7 @@ OPEN_SHOP = os.environ.get("SANDTIME_OPEN_SHOP") == "1"  # every phone that open
 INSTALLED_APPS = ["django.contrib.staticfiles", "django_htmx", "shop", "timers"]
 MIDDLEWARE = [
     "shop.policy.content_policy",
+    "shop.plain_http.refused",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.middleware.gzip.GZipMiddleware",
@@ -92,6 +93,7 @@ STATICFILES_FINDERS = [
 ]
 STORAGES = {"staticfiles": {"BACKEND": "whitenoise.storage.CompressedStaticFilesStorage"}}
 WHITENOISE_USE_FINDERS = WHITENOISE_AUTOREFRESH = DEBUG
+WHITENOISE_ALLOW_ALL_ORIGINS = False
 WHITENOISE_MAX_AGE = 0  # plain names: the service worker owns the version, so the network must always revalidate
 
 LIMITS = limits.given(os.environ)

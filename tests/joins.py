@@ -28,6 +28,11 @@ def joined(keeper: Client, role: str = "painter", name: str = "Bench") -> Client
     return client
 
 
+def bearing(token: str) -> int:
+    """What a phone's address answers to whoever holds a token."""
+    return Client().get("/phones", headers={"Authorization": f"Bearer {token}"}).status_code
+
+
 def walled(keeper: Client) -> Client:
     return joined(keeper, "wall", "Wall")
 

@@ -22,6 +22,7 @@ from timers.typical import PRODUCTS
 
 from . import look_readme
 from .browser.conftest import PHONE, TALL_PHONE, Server, heard, ready
+from .browser.walk import AWAY
 
 FOLDER = ROOT / "tests/pictures"
 SIZES = {
@@ -106,20 +107,24 @@ def _lot(browser, address: str, named: tuple[str, str, str, str]) -> None:
     screens = [screen for screen in wall or SCREENS if on or screen != "panel"]
     names = [_screen(page, lot, screen, on, bool(wall)) for screen in screens]
     page.evaluate("() => location.hash = '#floor'")
+    if on and not wall:
+        page.evaluate(AWAY)
+        names.append(_screen(page, lot, "floor", on, wall=False, name="away"))
+        page.evaluate("() => document.querySelector('[data-do=meanwhile-close]').click()")
     dialogs = {} if wall else DIALOGS
     names += [found for name, button in dialogs.items() if (found := _dialog(page, lot, name, button))]
     context.close()
     _sheet(browser, lot, names, 300 if SIZES[size]["viewport"]["width"] < 500 else 600)
 
 
-def _screen(page, lot: str, screen: str, on: list[str], wall: bool) -> str:
+def _screen(page, lot: str, screen: str, on: list[str], wall: bool, name: str = "") -> str:
     about = {"panel": f"={on[0]}" if on else "", "sheet": f"=product:{PRODUCTS[5]['id']}"}.get(screen, "")
     page.evaluate("(hash) => location.hash = hash", f"#{screen}{about}")
     page.locator(f"#screen-{screen}").wait_for()
     if wall:
         page.evaluate(ON_THE_WALL)
     page.wait_for_timeout(400)  # for the eye only: nothing is checked here
-    return _shoot(page, f"{lot}-{screen}.png", full_page=screen not in ("floor", "shelf"))
+    return _shoot(page, f"{lot}-{name or screen}.png", full_page=screen not in ("floor", "shelf"))
 
 
 def _dialog(page, lot: str, name: str, button: str) -> str:

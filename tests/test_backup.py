@@ -5,8 +5,10 @@ import json
 import stat
 
 import pytest
+from django.conf import settings
 from django.core.management import CommandError, call_command
 
+from shop import access
 from shop.models import Phone, Shop, Subscription
 from tests.bell import NOW_MS
 from timers import backup, log, ringer
@@ -67,6 +69,12 @@ def test_a_backup_is_for_the_eyes_of_its_owner_and_holds_no_token(full):
     assert stat.S_IMODE(full.stat().st_mode) == 0o600
     assert "Tür 🚪" in full.read_text(encoding="utf-8")
     assert [path.name for path in full.parent.glob("kept*")] == ["kept"]
+    shop = Shop.objects.get()
+    tokens = [access.new_phone(shop, "painter", NOW_MS)[1], access.new_thermometer(shop, "Gauge", NOW_MS)[1]]
+    call_command("backup", full.parent / "again")
+    said = (full.parent / "again").read_text(encoding="utf-8")
+    assert "Gauge" in said
+    assert [token for token in [*tokens, settings.SECRET_KEY] if token in said] == []
 
 
 def test_a_whole_backup_is_found_whole(full, capsys):

@@ -59,7 +59,8 @@ def test_only_a_keeper_makes_and_ends_displays_and_only_of_the_own_shop(keeper):
     for client in (joined(keeper), walled(keeper)):
         for path, said in (("make", {"name": "Mine"}), ("end", {"id": one["id"]})):
             answer = client.post(f"/displays/{path}", said, headers=OWN)
-            assert answer.content.decode() == "Only a keeper's phone makes and ends displays. Nothing was saved."
+            words = "Only a keeper's phone makes and ends displays. Nothing was saved."
+            assert (answer.status_code, answer.content.decode()) == (403, words)
     assert begun().post("/displays/end", {"id": one["id"]}, headers=OWN).status_code == 400
     assert begun().get("/displays").json()["displays"] == []
     assert shows(one["token"]).get("/floor.json").status_code == 200

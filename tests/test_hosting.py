@@ -4,6 +4,7 @@ import dataclasses
 import http.server
 import os
 import re
+import ssl
 import subprocess
 import sys
 import threading
@@ -14,7 +15,7 @@ from django.db import OperationalError
 from django.db.migrations.recorder import MigrationRecorder
 from django.test import Client
 
-from shop import health, limits, made_once
+from shop import health, limits, made_once, plain_http
 from shop.hosting import healthy
 from shop.models import Phone, Shop
 from tests.conftest import ROOT
@@ -57,7 +58,7 @@ def test_health_is_asked_without_https_also_where_all_else_is_sent_there(path, s
     settings.SECURE_SSL_REDIRECT = True
     monkeypatch.setattr(health, "MigrationExecutor", lambda _: (_ for _ in ()).throw(OperationalError))
     assert Client().get(path).status_code in (200, 503)
-    assert Client().get("/clock").status_code == 301
+    assert Client().get("/").status_code == 301
 
 
 @pytest.mark.parametrize(("status", "ends"), [(200, 0), (503, 1)])
@@ -125,6 +126,25 @@ def test_django_finds_nothing_to_warn_of_with_the_settings_of_a_host(tmp_path):
 def test_the_proxy_sample_holds_no_event_back():
     live = (ROOT / "shop/hosting/nginx.conf").read_text().partition("location /live {")[2].partition("}")[0]
     assert {"proxy_buffering off;", "gzip off;"} <= {line.strip() for line in live.splitlines()}
+
+
+def test_the_proxy_sample_takes_todays_tls_only_and_ciphers_whose_keys_nobody_reckons_later():
+    said = (ROOT / "shop/hosting/nginx.conf").read_text()
+    assert re.findall(r"ssl_protocols (.*);", said) == ["TLSv1.2 TLSv1.3"]
+    (ciphers,) = re.findall(r"ssl_ciphers (.*);", said)
+    proxy = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+    proxy.set_ciphers(ciphers)
+    taken = [one for one in proxy.get_ciphers() if one["protocol"] == "TLSv1.2"]
+    assert {one["kea"] for one in taken} == {"kx-ecdhe"}
+    assert all(one["aead"] for one in taken)
+
+
+def test_the_proxy_sample_sends_the_page_alone_from_http_to_https():
+    plain = (ROOT / "shop/hosting/nginx.conf").read_text().partition("listen 80;")[2].partition("listen 443")[0]
+    places = dict(re.findall(r"location (.*?) \{\s*(.*?)\s*\}", plain, re.DOTALL))
+    assert places["= /"] == "return 301 https://$host$request_uri;"
+    assert f'return 403 "{plain_http.WORDS}";' in places["/"]
+    assert plain.count("return") == 2
 
 
 @pytest.mark.parametrize(

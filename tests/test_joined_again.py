@@ -5,8 +5,8 @@ from django.test import Client
 
 from shop import access
 from shop.models import Phone
-from tests.joins import asked, begun, coded, joined, phone_of, shop_of, walled
-from tests.test_access import post, tap
+from tests.joins import asked, bearing, begun, coded, joined, phone_of, shop_of, walled
+from tests.test_access import post, tap, token_of
 from timers.core.mark import signed
 
 pytestmark = pytest.mark.django_db
@@ -77,3 +77,15 @@ def test_an_answer_lost_on_the_way_is_told_again_and_an_ended_phone_is_let_back_
         answer = asked(Client(), "join", secret=secret, name="Prep", **proof(phone))
         assert answer.json()["phone"] == str(phone.pk)
     assert Phone.objects.get(pk=phone.pk).ended_ms is None
+
+
+def test_an_ended_phone_that_joins_by_a_code_gets_another_token_and_a_copy_of_the_old_one_opens_nothing():
+    keeper = begun()
+    lost = joined(keeper, name="Bench")
+    copy, phone = token_of(lost), phone_of(lost)
+    asked(keeper, "phones/end", phone=str(phone.pk))
+    said = {"secret": coded(keeper)["secret"], "name": "Bench", "asker": "0123"}
+    for _ in range(2):  # the answer may be lost on the way
+        assert asked(lost, "join", **said).json()["phone"] == str(phone.pk)
+        assert (bearing(copy), bearing(token_of(lost))) == (401, 200)
+        lost.cookies[access.COOKIE] = copy

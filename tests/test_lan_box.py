@@ -45,6 +45,11 @@ def test_old_tls_and_plain_http_get_nothing_from_the_https_port(box):
     old.minimum_version, old.maximum_version = ssl.TLSVersion.TLSv1, ssl.TLSVersion.TLSv1_1
     with socket.create_connection(("127.0.0.1", box.port), 60) as road, pytest.raises(ssl.SSLError):
         old.wrap_socket(road, server_hostname="localhost")
+    old_modes = box.trusting()
+    old_modes.set_ciphers("ECDHE+AES:!AESGCM:!AESCCM:@SECLEVEL=0")
+    old_modes.maximum_version = ssl.TLSVersion.TLSv1_2
+    with socket.create_connection(("127.0.0.1", box.port), 60) as road, pytest.raises(ssl.SSLError):
+        old_modes.wrap_socket(road, server_hostname="localhost")
     with socket.create_connection(("127.0.0.1", box.port), 60) as road:
         road.sendall(b"GET /clock HTTP/1.1\r\nHost: localhost\r\n\r\n")
         assert not road.recv(4096).startswith(b"HTTP")

@@ -26,7 +26,7 @@ BY_CHANCE = {"hub": "random"}  # when a stream is asked again; nothing hangs on 
 
 @pytest.mark.django_db
 def test_an_error_says_nothing_of_how_the_server_is_made(monkeypatch):
-    def broken(*_):
+    def broken(*_, **__):
         raise RuntimeError("SELECT hunter2")
 
     client = begun()
@@ -58,7 +58,7 @@ def test_no_file_but_the_static_ones_is_served_and_no_folder_is_listed(path, set
 def test_no_address_that_is_asked_writes_a_line_of_its_own_into_the_log(sign, formatter, monkeypatch):
     handler = logging.StreamHandler(said := io.StringIO())
     handler.setFormatter(formatter)
-    monkeypatch.setattr(logging.getLogger("django"), "handlers", [handler])
+    monkeypatch.setattr(logging.getLogger("django.request"), "handlers", [handler])
     Client().get(quote(f"/nowhere{sign}ERROR a keeper was let in"))
     (line,) = said.getvalue().removesuffix("\n").splitlines()
     assert "keeper" in line

@@ -7,7 +7,7 @@ import secrets
 import pytest
 from django.test import Client
 
-from shop import logs
+from shop import logs, seldom
 from timers import views
 
 TOKEN = secrets.token_urlsafe(32)
@@ -71,11 +71,11 @@ def test_a_view_that_fails_is_told_whole_in_one_line_of_json_without_the_token(m
     handler = logging.StreamHandler()
     handler.setFormatter(logs.Json())
 
-    def broken(*_):
+    def broken(*_, **__):
         raise RuntimeError(f"sandtime_phone={TOKEN}")
 
     monkeypatch.setattr(views.road, "take", broken)
-    monkeypatch.setattr(logging.getLogger("django"), "handlers", [handler])
+    monkeypatch.setattr(logging.getLogger("django.request"), "handlers", [handler])
     client = Client(raise_request_exception=False)
     client.post("/begin", headers={"X-Sandtime": "1"})
     handler.setStream(stream := Collected())
@@ -98,6 +98,26 @@ class Collected:
 
     def flush(self) -> None:
         """Nothing waits."""
+
+
+@pytest.mark.parametrize("name", ["django.request", "uvicorn.error"])
+def test_what_strangers_are_refused_is_said_once_a_minute_and_a_trouble_of_ours_each_time_and_whole(name):
+    made = logs.configured("json")
+    (handler,) = made["loggers"][name]["handlers"]
+    (chosen,) = made["handlers"][handler]["filters"]
+    moment = [0.0]
+    once = seldom.Once(made["filters"][chosen]["always"], lambda: moment[0])
+
+    def said(level: int, status: int) -> bool:
+        trouble = (RuntimeError, RuntimeError("odd"), None)
+        record = logging.LogRecord(name, level, __file__, 1, "%s: %s", ("Said", "/x"), trouble)
+        record.status_code = status
+        return once.filter(record) and (record.exc_info is None or "whole")
+
+    assert [said(logging.WARNING, 404) for _ in range(3)] == [True, False, False]
+    assert [said(logging.WARNING, 403), said(logging.ERROR, 500), said(logging.ERROR, 500)] == [True, "whole", "whole"]
+    moment[0] = seldom.SPAN_S + 1.0
+    assert said(logging.WARNING, 404) is True
 
 
 @pytest.mark.parametrize(("form", "kind"), [("json", logs.Json), ("", logs.Plain)])

@@ -8,13 +8,14 @@ import pytest
 from django.core.management import CommandError, call_command
 from django.test import Client
 
-from shop import logs, security
+from shop import logs, pace, security
 from shop.models import Shop
 from tests.joins import asked, begun, coded, joined, phone_of
 from tests.test_access import HTMX, post, token_of
 from timers.models import Act
 
 pytestmark = pytest.mark.django_db
+EVENT = re.compile(r'(?:security\.(?:told|refused)|_said)\("([a-z-]+)"')
 TOKEN = "a-token-that-nobody-was-given-aaaaaaaaaaaaaaaaa"
 
 
@@ -48,6 +49,9 @@ def test_each_thing_that_a_host_watches_over_is_said_and_no_secret_with_it(lines
     phrase = asked(keeper, "phones/phrase").json()["phrase"]
     gauge = asked(keeper, "thermometers/make", name="Gauge by the window").json()
     asked(keeper, "thermometers/end", id=gauge["id"])
+    display = asked(keeper, "displays/make", name="Board in the hall").json()
+    asked(keeper, "displays/end", id=display["id"])
+    asked(painter, "displays/make", name="Mine")
     asked(keeper, "phones/role", phone=other, role="wall")
     asked(keeper, "phones/end", phone=other)
     post(painter)
@@ -59,17 +63,48 @@ def test_each_thing_that_a_host_watches_over_is_said_and_no_secret_with_it(lines
     asked(painter, "push/subscribe", **push_service.keys("/a-secret-push-address"))
     said = whats(lines)
     done = ["begun", "code-made", "joined", "phrase-made", "thermometer-made", "thermometer-ended", "role-changed"]
-    done += ["phone-ended", "phone-let-back"]
-    refused = ["ended-phone", "wrong-code", "unknown-token", "cross-site"]
+    done += ["phone-ended", "phone-let-back", "display-made", "display-ended"]
+    refused = ["not-allowed", "ended-phone", "wrong-code", "unknown-token", "cross-site"]
     assert set(said) == {*done, *(f"refused {cause}" for cause in refused)}
     whole = "\n".join(lines)
-    secrets = [made["secret"], made["code"], "K4T7WX24A", phrase, phrase.replace(" ", ""), gauge["token"], TOKEN]
-    secrets += [token_of(keeper), token_of(painter), "a-secret-push-address", "Bench at the door", "Gauge by"]
+    secrets = [made["secret"], made["code"], "K4T7WX24A", phrase, phrase.replace(" ", ""), gauge["token"]]
+    secrets += [display["token"], TOKEN, token_of(keeper), token_of(painter), "a-secret-push-address"]
+    secrets += ["Bench at the door", "Gauge by", "Board in"]
     secrets += [Shop.objects.get().key, "sandtime_phone"]
     assert [secret for secret in secrets if secret in whole] == []
     assert all("from=127.0.0.1" in line for line in lines)
     assert str(Shop.objects.get().pk) in whole
     assert other in whole
+
+
+@pytest.mark.parametrize(
+    "path", ["phones/code", "phones/phrase", "thermometers/make", "thermometers/end", "displays/end"]
+)
+def test_a_painter_who_asks_for_what_a_keeper_may_is_seen(path, lines):
+    painter = joined(begun())
+    lines.clear()
+    asked(painter, path, name="Mine", role="keeper")
+    assert whats(lines) == ["refused not-allowed"]
+    assert f"phone={phone_of(painter).pk}" in lines[0]
+
+
+def test_a_phone_that_is_asked_to_wait_is_seen(lines, monkeypatch):
+    phone = begun()
+
+    def none_left(*_):
+        raise pace.TooFast(3)
+
+    monkeypatch.setattr(pace, "spent", none_left)
+    post(phone)
+    assert "refused too-fast from=127.0.0.1 shop=" in lines[-1]
+
+
+def test_each_event_and_cause_in_the_code_stands_in_the_readme(settings):
+    code = [path.read_text() for part in ("shop", "timers") for path in (settings.BASE_DIR / part).rglob("*.py")]
+    found = {word for text in code for word in EVENT.findall(text)}
+    assert {"begun", "role-changed", "ended-phone", "wrong-code"} <= found
+    told = (settings.BASE_DIR / "README.md").read_text().partition("**What was refused, and who came in.**")[2]
+    assert sorted(word for word in found if f"`{word}`" not in told.partition("failregex")[0]) == []
 
 
 def test_the_pattern_in_the_readme_finds_the_address(lines, settings):

@@ -46,7 +46,7 @@ def test_only_a_keeper_makes_and_ends_one():
         Phone.objects.update(role=role)
         for path, said in (("make", {"name": "Mine"}), ("end", {"id": meter.pk})):
             answer = keeper.post(f"/thermometers/{path}", said, headers=OWN)
-            assert (answer.status_code, answer.content.decode()[:24]) == (400, "Only a keeper's phone ma")
+            assert (answer.status_code, answer.content.decode()[:24]) == (403, "Only a keeper's phone ma")
     assert keeper.get("/thermometers").json()["thermometers"][0]["name"] == "By the door"
     assert read_at(token, 0, temp_c=20)
 

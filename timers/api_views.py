@@ -37,7 +37,7 @@ def openapi(request: HttpRequest) -> HttpResponse:
 
 @csrf_exempt
 @require_GET
-@cache_control(private=True, no_cache=True)
+@cache_control(private=True, no_store=True)
 def floor_json(request: HttpRequest) -> HttpResponse:
     """The floor in words and clock times, in its order, for a display or a script; 304 while nothing on it changed."""
     at_ms = now_ms()

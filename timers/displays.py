@@ -4,6 +4,8 @@ from django.http import HttpRequest
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
+from shop import security, whence
+from shop.access import NotAllowed
 from shop.displays import new_display
 from shop.models import Phone
 
@@ -34,6 +36,7 @@ def make(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     if phone.shop.displays.filter(ended_ms=None).count() >= MOST:
         raise Refused(t("A shop has at most {n} displays. End one first. Nothing was saved.", n=MOST))
     display, token = new_display(phone.shop, name, at_ms)
+    security.told("display-made", whence.seen_from(request), phone, display=display.pk)
     return {"id": str(display.pk), "token": token, **_held(request, phone)}
 
 
@@ -46,12 +49,13 @@ def end(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     free = phone.shop.displays.filter(pk=said, ended_ms=None) if PHONE.match(said) else None
     if not free or not free.update(ended_ms=at_ms):
         raise Refused(t("This display is none of this shop. Nothing was saved."))
+    security.told("display-ended", whence.seen_from(request), phone, display=said)
     return _held(request, phone)
 
 
 def _keeper(phone: Phone) -> None:
     if phone.role != Phone.Role.KEEPER:
-        raise Refused(t("Only a keeper's phone makes and ends displays. Nothing was saved."))
+        raise NotAllowed(t("Only a keeper's phone makes and ends displays. Nothing was saved."))
 
 
 def _held(request: HttpRequest, phone: Phone) -> dict:

@@ -33,6 +33,7 @@ def in_words(view):
         except access.NoPhone as why:
             words, status = str(why), 401
         except access.NotAllowed as why:
+            security.refused("not-allowed", whence.seen_from(request), access.held_phone(request))
             words, status = str(why), 403
         except joining.TooOften as why:
             security.refused("too-often", whence.seen_from(request))

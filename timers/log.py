@@ -110,7 +110,7 @@ def fold_again(shop: Shop, using: str = "default") -> None:
     Folded.objects.using(using).bulk_create(made, batch_size=500)
     acts = Act.objects.using(using).filter(shop=shop)
     all_bytes = acts.aggregate(sum=Sum(Length(Cast("body", TextField()))))["sum"]
-    acts.filter(seq=shop.seq).update(shop_bytes=all_bytes or 0)
+    acts.filter(seq=shop.seq, shop_bytes=0).update(shop_bytes=all_bytes or 0)  # an older backup holds none
 
 
 def _read(shop_id: uuid.UUID, acts: list, stood: rows.Stand) -> tuple[dict, dict, quotas.Room, dict]:

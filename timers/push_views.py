@@ -32,6 +32,9 @@ def of_a_phone(view):
             return JsonResponse(view(request, access.phone_of(request, at_ms), at_ms))
         except access.NoPhone:
             words, status = t("This phone belongs to no shop here."), 401
+        except access.NotAllowed as why:
+            security.refused("not-allowed", whence.seen_from(request), access.held_phone(request))
+            words, status = str(why), 403
         except Refused as why:
             words, status = str(why), 400
         except TooOften as why:

@@ -4,6 +4,7 @@ import math
 import os
 from datetime import UTC, datetime
 
+from shop.access import NotAllowed
 from shop.models import Phone, Shop, Thermometer
 
 from . import floor, log
@@ -48,7 +49,7 @@ def listed(shop: Shop) -> list[dict]:
 
 
 def named(phone: Phone, name: object) -> str:
-    """A name for a new thermometer, from a keeper; Refused when it is none or there are too many."""
+    """A name for a new thermometer, from a keeper (else NotAllowed); Refused when it is none or there are too many."""
     _keeper(phone)
     text(t("The name of the thermometer"), name, 1, 60)
     if phone.shop.thermometers.filter(ended_ms=None).count() >= MOST:
@@ -67,7 +68,7 @@ def end(phone: Phone, meter_id: str, now_ms: int) -> None:
 
 def _keeper(phone: Phone) -> None:
     if phone.role != Phone.Role.KEEPER:
-        raise Refused(t("Only a keeper's phone makes and ends thermometers. Nothing was saved."))
+        raise NotAllowed(t("Only a keeper's phone makes and ends thermometers. Nothing was saved."))
 
 
 def _around(readings: list[list], at_ms: int) -> list[list]:

@@ -60,7 +60,7 @@ def floor(request: HttpRequest) -> HttpResponse:
 @never_cache
 def clock(request: HttpRequest) -> HttpResponse:
     """The server's time in ms since 1970 UTC."""
-    return HttpResponse(str(now_ms()), content_type="text/plain")
+    return plain(str(now_ms()), 200)
 
 
 @our_own
@@ -95,6 +95,7 @@ def sync(request: HttpRequest) -> HttpResponse:
             work["told"] = len(answer.content)
             return answer
     except pace.TooFast as why:
+        security.refused("too-fast", whence.seen_from(request), phone)
         answer = plain(t("This phone asks too much at once. It goes on by itself."), 429)
         answer.headers["Retry-After"] = str(why.wait_s)
         return answer

@@ -7,7 +7,7 @@ import { MINUTE_MS } from "./core/units.js";
 import { clock as clockWords, span } from "./core/words.js";
 import * as clock from "./clock.js";
 import { say, show } from "./paint.js";
-import { download } from "./phone.js";
+import { download } from "./ownwords.js";
 import { closes } from "./rung.js";
 import * as shop from "./shop.js";
 

@@ -1,7 +1,6 @@
 // Shop time: this phone's clock, corrected by what the server said, and kept steady over clock steps.
 const STEP_MS = 1500;
-const QUARTER_MS = 900_000;
-const DAY_MS = 86_400_000;
+export const QUARTER_MS = 900_000;
 let offset = 0;
 let known = false;
 let anchor = null;
@@ -75,7 +74,7 @@ const jumpSince = ({ date, perf }) => Date.now() - date - (performance.now() - p
 
 const formats = new Map();
 
-/** Minutes east of UTC of a zone at a moment, as the core wants it.  What was kept of the zone (see `spansOf`) answers
+/** Minutes east of UTC of a zone at a moment, as the core wants it.  What was kept of the zone (zones.js) answers
  *  at once; the browser's own tables take longer to open than the floor to paint. */
 export function zoneOf(name, kept) {
   const quarters = new Map();
@@ -96,28 +95,6 @@ export function zoneFor({ zone, zoned }) {
   const name = zone || "UTC";
   if (held.name !== name) held = { name, at: zoneOf(name, zoned) };
   return held.at;
-}
-
-/** A zone's minutes east from two months ago to a year ahead: {name, spans: [[from_ms, minutes], ...], until}. */
-export function spansOf(name, nowMs) {
-  const east = zoneOf(name);
-  const start = Math.floor(nowMs / DAY_MS - 60) * DAY_MS;
-  const until = start + 430 * DAY_MS;
-  const spans = [[start, east(start)]];
-  for (let day = start + DAY_MS; day <= until; day += DAY_MS) {
-    if (east(day) !== spans.at(-1)[1]) spans.push([changeIn(east, day - DAY_MS, day), east(day)]);
-  }
-  return { name, spans, until };
-}
-
-/** The quarter of an hour between two moments from which the second's minutes hold. */
-function changeIn(east, before, after) {
-  while (after - before > QUARTER_MS) {
-    const middle = before + Math.floor((after - before) / 2 / QUARTER_MS) * QUARTER_MS;
-    if (east(middle) === east(after)) after = middle;
-    else before = middle;
-  }
-  return after;
 }
 
 function minutesEast(name, atMs) {

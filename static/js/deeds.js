@@ -2,6 +2,7 @@
 import * as acts from "./acts.js";
 import * as cups from "./cups.js";
 import * as dialogs from "./dialogs.js";
+import * as ownwords from "./ownwords.js";
 import * as pages from "./pages.js";
 import * as phone from "./phone.js";
 import * as ringing from "./ringing.js";
@@ -9,6 +10,8 @@ import * as screens from "./screens.js";
 import * as shop from "./shop.js";
 import * as sync from "./sync.js";
 import * as tongues from "./tongues.js";
+import * as versions from "./versions.js";
+import * as zones from "./zones.js";
 import { t } from "./core/tongue.js";
 import { deedOf, room } from "./rooms.js";
 import { words } from "./said.js";
@@ -16,6 +19,7 @@ import { say, show } from "./paint.js";
 import { sayLoose, takeOut } from "./takeout.js";
 
 const UNDO_MS = 14_000;
+const SOON_MS = 1_500;
 let main = null; // paint, shown, moved
 let undoable = []; // what the last tap kept
 let undoTimer = 0;
@@ -24,11 +28,29 @@ export function start(hooks) {
   main = hooks;
   ringing.start({ deed, seen: main.seen });
   tongues.settle();
+  ownwords.start();
+  versions.start();
+  zones.keep();
+  if (navigator.serviceWorker?.controller) setTimeout(() => room("lay").catch(() => {}), SOON_MS); // the phone holds it
 }
 
+/** This phone has joined another shop: its page begins anew there. */
+export const left = () => room("join").then((found) => found.moved());
+
 export const wait = ringing.wait;
-export const watch = ringing.watch;
-export const isArmed = ringing.isArmed;
+
+/** Called at every tick. */
+export function watch() {
+  ringing.watch();
+  versions.watch(ringing.isArmed());
+}
+
+/** The server answered; `back` where it did not before: it may have come with a new version. */
+export function heard(back) {
+  if (back) versions.look();
+  dialogs.heard();
+  zones.keep();
+}
 
 /** The open screen beside the floor. */
 export function paintScreen({ name, about }, now, zone) {
@@ -39,12 +61,16 @@ export function paintScreen({ name, about }, now, zone) {
     screens.arrived(name);
   });
   if (name === "shelf") pages.paintShelf(now);
+  if (name === "floor" && mayBeUnprinted()) import("./unprinted.js").then((found) => found.paint(now), () => {});
   if (name !== "book") return;
   pages.paintBook(now, zone);
   if (document.visibilityState === "visible") shop.full.seen = true;
   if (sync.signal.mood === "stranger") room("anew").then((found) => found.paint());
   else show("anew", false);
 }
+
+/** Whether the line on the recovery phrase has to be looked at: nobody made one in a shop in use, or it stands there. */
+const mayBeUnprinted = () => (shop.meta.phrase === false && !shop.meta.unused) || !document.getElementById("unprinted").hidden;
 
 /** A button was tapped, or a field changed: do what its data-do says, and say beside it what went wrong. */
 export async function tapped(button, zone) {
@@ -66,7 +92,7 @@ export async function tapped(button, zone) {
 async function deed(act, ...along) {
   const why = await shop.keepAll([act, ...along]);
   if (why) sayLoose();
-  else phone.keepForGood();
+  else ownwords.keepForGood();
   offerUndo([act, ...along]);
   main.paint(Infinity, act.on);
   main.shown().then(main.moved); // the other cards, other tabs and the server need not hold up this frame
@@ -159,7 +185,7 @@ const DEEDS = {
     main.paint();
   },
   unit: ({ what, unit }) => deed(acts.born("shop", "units_chosen", { units: { [what]: unit } })),
-  theme: () => phone.otherTheme(),
+  theme: () => ownwords.otherTheme(),
   tongue: ({ tongue }) => tongues.read(tongue),
   "sync-now": () => sync.ask(),
   "take-out": takeOut,

@@ -57,9 +57,16 @@ export const close = (id) => node(id).close();
 export function openAdd() {
   node("add-name").value = node("add-job").value = "";
   chips("add-chips", PARTS, "add-name");
+  offerRoutes();
+  open("dialog-add", "");
+}
+
+/** At a first visit the sheet may be open before the shop's ways have come. */
+export const heard = () => node("dialog-add").open && node("add-routes").childElementCount === 1 && offerRoutes();
+
+function offerRoutes() {
   const routes = shop.docs("route").filter((route) => route.away_at === null);
   buttons("add-routes", [...routes.map((route) => [route.doc.name, { do: "add-panel", route: route.on }]), [t("Empty: I add the steps"), { do: "add-panel", route: "" }]]);
-  open("dialog-add", "");
 }
 
 const step = { does: "sand", cls: "", coats: 1 };

@@ -1,5 +1,5 @@
 // Displays that show the floor, in the room of the phones: a keeper makes one a token that reads it, and ends it.
-import { NoSignal, asked } from "./asking.js";
+import { NoSignal, asked, noAnswer } from "./asking.js";
 import { t } from "./core/tongue.js";
 import { clock as clockWords } from "./core/words.js";
 import { paint as paintRow, paintList, say, show } from "./paint.js";
@@ -50,7 +50,7 @@ async function look() {
 
 async function told(work) {
   why = "";
-  await work().catch((trouble) => (why = trouble instanceof NoSignal ? t("No signal: displays can be made and ended when there is.") : trouble.message));
+  await work().catch((trouble) => (why = trouble instanceof NoSignal ? noAnswer(t("Displays can be made and ended once it answers.")) : trouble.message));
   say("display-why", why);
 }
 

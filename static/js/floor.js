@@ -4,10 +4,9 @@ import * as cup from "./core/cup.js";
 import { face } from "./core/face.js";
 import { floorOrder, handsLine } from "./core/ring.js";
 import { t } from "./core/tongue.js";
-import { span } from "./core/words.js";
+import { degrees, span } from "./core/words.js";
 import * as shop from "./shop.js";
 import { copy, paintCard, say, set, show } from "./paint.js";
-import { degrees } from "./shown.js";
 
 /** Jobs of the demo begin with it. */
 export const DEMO = "Demo:";
@@ -105,8 +104,8 @@ function paintAir(now) {
   const read = lastRead(air, now);
   const old = stale(air, now);
   set(document.getElementById("air"), "old", old ? "yes" : "no");
-  if (!read) return say("air-words", t("Temperature? Clocks go by {temp}", { temp: degrees(ASSUMED_DC) }));
+  if (!read) return say("air-words", t("Temperature? Clocks go by {temp}", { temp: degrees(ASSUMED_DC, shop.units().temp) }));
   const damp = read[2] === null || read[2] === undefined ? "" : `, ${Math.round(read[2] / 10)} %`;
   const age = now - read[0] < 60_000 ? t("now") : t("{span} ago", { span: span(now - read[0]) });
-  say("air-words", `${degrees(read[1])}${damp}, ${age}${old ? `. ${t("Still so?")}` : ""}`);
+  say("air-words", `${degrees(read[1], shop.units().temp)}${damp}, ${age}${old ? `. ${t("Still so?")}` : ""}`);
 }

@@ -6,6 +6,7 @@ import { paintList, paint as paintRow, say, show } from "./paint.js";
 import * as shop from "./shop.js";
 
 const MOST = 8; // lines shown; the rest is counted
+const LONGEST = 40; // signs of a name
 const ONE = {
   twice: later("{name}: a second coat. Once or twice?"),
   rivals: later("{name}: two phones wrote its sheet. Keep one."),
@@ -65,10 +66,13 @@ function isOpen({ on, kind }) {
 }
 
 function rowOf({ on, kind, n, ...said }) {
-  const name = shop.view(on).name || shop.view(on).doc?.name || said.name;
+  const name = short(shop.view(on).name || shop.view(on).doc?.name || said.name);
   const hash = { gone: "#book", rivals: `#sheet=${on}` }[kind] ?? `#panel=${on}`;
-  return { key: `${kind} ${on}`, hash, words: ONE[kind] ? t(ONE[kind], { ...said, name }) : SOME[kind](n, { name }) };
+  return { key: `${kind} ${on}`, hash, words: ONE[kind] ? t(ONE[kind], { ...said, yours: short(said.yours ?? ""), name }) : SOME[kind](n, { name }) };
 }
+
+/** What was done stands behind the name: a long one leaves it room. */
+const short = (name) => ([...name].length > LONGEST ? `${[...name].slice(0, LONGEST - 1).join("")}…` : name);
 
 function paintLine(row, value) {
   paintRow(row, value);

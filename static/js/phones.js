@@ -4,7 +4,7 @@ import * as displays from "./displays.js";
 import * as dialogs from "./dialogs.js";
 import * as qrcode from "./device/qrcode.js";
 import * as shop from "./shop.js";
-import { NoSignal, asked } from "./asking.js";
+import { NoSignal, asked, noAnswer } from "./asking.js";
 import { later, t } from "./core/tongue.js";
 import { span } from "./core/words.js";
 import { paint as paintSpots, paintList, say, show } from "./paint.js";
@@ -193,7 +193,7 @@ async function ask(where, said) {
     return answer;
   } catch (why) {
     const silent = why instanceof NoSignal;
-    trouble = said ? "" : silent ? t("No signal: the phones are shown as the server told them last.") : why.message;
+    trouble = said ? "" : silent ? noAnswer(t("The phones are shown as it told them last.")) : why.message;
     throw why;
   }
 }

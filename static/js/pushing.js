@@ -3,7 +3,7 @@ import { URGENCY } from "./core/due.js";
 import { t, tn } from "./core/tongue.js";
 import { clock as clockWords } from "./core/words.js";
 import * as push from "./device/push.js";
-import { NoSignal, asked } from "./asking.js";
+import { NoSignal, asked, noAnswer } from "./asking.js";
 import { copy, say, show } from "./paint.js";
 import { seconds } from "./shown.js";
 
@@ -42,7 +42,7 @@ const isOn = () => Boolean(here) && there?.endpoint === here.endpoint;
 function words(now, zone) {
   if (!push.can()) return t("This browser takes no push messages. On an iPhone or iPad put Sandtime on the home screen first; over plain http there are none.");
   if (push.forbidden()) return t("Notifications are forbidden for Sandtime in this browser's settings: allow them there first.");
-  if (silent) return here ? t("Asked for on this phone. No signal: whether the server still knows it cannot be told now.") : t("No signal: push can be turned on when there is.");
+  if (silent) return noAnswer(here ? t("Push was asked for on this phone. Whether the server still knows it cannot be told now.") : t("Push can be turned on once it answers."));
   if (!there) return t("Asking the server");
   if (!here && !there.endpoint) return t("Off. With signal the server can ring this phone while Sandtime is closed and the phone is locked.");
   if (!isOn()) return t("It has ended, or never quite begun: the server cannot ring this phone. Turn it on again.");

@@ -1,7 +1,7 @@
 // The road to the server: one htmx element posts the outbox and takes the answer in.
 import * as clock from "./clock.js";
 import * as shop from "./shop.js";
-import * as unusedShop from "./unused.js";
+import { enter, leave } from "./onepage.js";
 
 const road = document.getElementById("sync");
 const landing = document.getElementById("landing");
@@ -9,7 +9,6 @@ const MOMENTS = ["at", "ask_at", "until_ms"]; // reckoned from the clock of the 
 const PATIENCE_MS = 8_000;
 const SOON_MS = 1_500; // a first answer that takes longer is said to be waited for
 const GIVEN_UP_MS = 52_000; // after the patience: a post that nothing comes of is told again, by a connection of its own
-const TURN_MS = 75_000; // another page of this phone is let go first; one that the browser has put to sleep, no longer
 const APART_MS = 600_000; // our own rule: who heard nothing for longer is told what others did
 export const signal = { mood: navigator.onLine ? "unknown" : "away", at: 0, why: "", ended: false };
 let busy = false;
@@ -22,9 +21,9 @@ let failures = 0;
 let deaf = false;
 let apart = null; // what tells of a long silence, while its answers come in
 let timer = 0;
+let there = false; // it answered a moment ago, and what time it is: no need to ask that first
 let told = 0; // the cursor that was posted
 let silence = "unreached"; // what to call it when no answer comes
-let leave = () => {}; // lets the next page of this phone on the road
 
 /** `onHeard(cards, changed)` is called after each answer or failure, with the cards that Django drew and the things that
  *  the answer changed on this phone: null for all, undefined for none. */
@@ -59,7 +58,8 @@ export async function ask() {
   clearTimeout(timer);
   await enter();
   silence = noAnswer(false);
-  if ((signal.mood !== "heard" || !clock.isKnown()) && !(await probe())) return ended();
+  if (!there && (signal.mood !== "heard" || !clock.isKnown()) && !(await probe())) return ended();
+  there = false;
   if (!(await hasRoad())) return ended();
   batch = shop.unsent().slice(0, most);
   if (batch.some((row) => !row.tried)) await shop.mark(batch, { tried: true });
@@ -67,19 +67,8 @@ export async function ask() {
   road.dispatchEvent(new CustomEvent("sandtime:sync"));
 }
 
-/** One page of this phone at a time posts and takes in, where the browser has locks. */
-function enter() {
-  const patience = new AbortController();
-  const late = setTimeout(() => patience.abort(), TURN_MS);
-  return new Promise((go) => {
-    const inside = () => new Promise((out) => go((leave = out)));
-    if (navigator.locks) navigator.locks.request("sandtime road", { signal: patience.signal }, inside).catch(go);
-    else go();
-  }).finally(() => clearTimeout(late));
-}
-
-/** Ask the server's clock: whether it answers at all, and what time it is.  Asked before the first post after a
- *  silence, so that taps are posted only to a server that is there, with their moments put right. */
+/** Ask the server's clock: whether it answers at all, and what time it is.  Asked before the first post after a silence,
+ *  so that taps are posted only to a server that is there, with their moments put right. */
 export async function probe(times = clock.isKnown() ? 1 : 3) {
   for (let turn = 0; turn < times; turn += 1) {
     const asked = [Date.now(), performance.now()];
@@ -140,7 +129,7 @@ async function heard(xhr) {
   let news = {};
   try {
     if (status === 200) news = await landed();
-    else if (status === 401 && (!shop.meta.phone || wasForgotten(xhr))) await begin();
+    else if (status === 401 && (!shop.meta.phone || (await wasForgotten(xhr)))) await begin();
     else {
       signal.ended = xhr.getResponseHeader("Sandtime-Phone") === "ended";
       silence = noAnswer(signal.mood === "silent");
@@ -211,20 +200,23 @@ async function afterSilence(fragments, isMore) {
 }
 
 /** A shop in which nothing was done is forgotten after a time; its phone is not a stranger but begins again. */
-const wasForgotten = (xhr) => xhr.getResponseHeader("Sandtime-Phone") === "unknown" && unusedShop.mayBegin();
+const wasForgotten = async (xhr) => xhr.getResponseHeader("Sandtime-Phone") === "unknown" && (await unused()).mayBegin();
+
+const unused = () => import("./unused.js");
 
 async function begin() {
   if (location.hash.startsWith("#join")) return; // it is about to join a shop, and needs none of its own
   const before = shop.meta.phone;
-  if (before) await unusedShop.leave();
-  const zone = Intl.DateTimeFormat().resolvedOptions().timeZone || "UTC";
-  const answer = await fetch("/begin", { method: "POST", headers: { "X-Sandtime": "1" }, body: new URLSearchParams({ zone }) });
+  if (before) await (await unused()).leave();
+  const body = new URLSearchParams({ zone: Intl.DateTimeFormat().resolvedOptions().timeZone || "UTC" });
+  const answer = await fetch("/begin", { method: "POST", headers: { "X-Sandtime": "1" }, body });
   if (!answer.ok) await failed(answer.status, "");
   if (answer.status === 403) signal.mood = "closed";
   if (!answer.ok) return;
   const { phone } = await answer.json();
-  await (before ? unusedShop.arrive(phone) : shop.remember({ phone, began: true }));
+  await (before ? (await unused()).arrive(phone) : shop.remember({ phone, began: true }));
   again = true;
+  there = clock.isKnown();
 }
 
 async function failed(status, words) {

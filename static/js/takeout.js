@@ -1,6 +1,7 @@
 // Taps that no server has, as a file for somewhere else; and what is said when the disk takes none.
 import { t } from "./core/tongue.js";
-import { download, notice } from "./phone.js";
+import { download } from "./ownwords.js";
+import { notice } from "./phone.js";
 import * as shop from "./shop.js";
 
 /** All acts that stand only on this phone: the file's rows. */

@@ -1,7 +1,7 @@
 // Thermometers on the wall: made and ended by a keeper, with what each said last.  Loaded when first asked for.
 import { decimal, t } from "./core/tongue.js";
 import { clock as clockWords } from "./core/words.js";
-import { NoSignal, asked } from "./asking.js";
+import { NoSignal, asked, noAnswer } from "./asking.js";
 import { paintList, paint as paintRow, say, show } from "./paint.js";
 import * as shop from "./shop.js";
 import { degrees } from "./shown.js";
@@ -35,7 +35,7 @@ export function paint(now, zone) {
 }
 
 function words(meters, keeper) {
-  if (silent) return t("No signal: thermometers can be seen, made and ended when there is.");
+  if (silent) return noAnswer(t("Thermometers can be seen, made and ended once it answers."));
   if (!held) return t("Asking the server");
   const none = meters.length ? "" : t("None yet. [[thermometers]]");
   return keeper ? none : `${none} ${t("Only a keeper's phone makes and ends them. [[thermometers]]")}`.trim();

@@ -10,7 +10,8 @@ export const tongue = () => document.documentElement.lang;
 export async function read(wanted) {
   const shell = await fetched(wanted);
   if (!shell) throw new Error(t("This tongue is not on this phone yet, and there is no signal. Nothing was changed."));
-  document.cookie = `${COOKIE}=${wanted}; path=/; max-age=${AGE_S}; SameSite=Lax`;
+  const secure = location.protocol === "https:" ? "; Secure" : "";
+  document.cookie = `${COOKIE}=${wanted}; path=/; max-age=${AGE_S}; SameSite=Lax${secure}`;
   for (const name of await names()) await (await caches.open(name)).put("/", shell.clone());
   location.reload();
 }

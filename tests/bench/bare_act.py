@@ -12,9 +12,10 @@ import sys
 import threading
 
 import uvicorn
-from a2wsgi import WSGIMiddleware
 
+from shop.bridge import Bridge
 from shop.database import sqlite
+from shop.limits import Limits
 
 MAKE = (
     "CREATE TABLE IF NOT EXISTS bare_shop (id integer PRIMARY KEY, seq integer)",
@@ -72,5 +73,6 @@ class Keeping:
 
 
 if __name__ == "__main__":
-    app = WSGIMiddleware(Keeping(sys.argv[2], os.environ.get("DATABASE_URL", "")), workers=8)
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")  # the bridge asks it whether a proxy is believed
+    app = Bridge(Keeping(sys.argv[2], os.environ.get("DATABASE_URL", "")), Limits())
     uvicorn.run(app, port=int(sys.argv[1]), log_level="error", lifespan="off")

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import add_panel, card, deed, heard, lay, ready
+from .conftest import add_panel, card, deed, heard, kept_offline, lay, ready
 from .test_join import code, in_theme, joins, to_phones, types
 from .test_screens import fits, go
 
@@ -183,3 +183,42 @@ def test_a_tap_made_on_a_wall_all_the_same_is_not_born_and_what_waited_is_refuse
     heard(other)
     go(other, "Floor")
     expect(card(other, "Roof")).to_be_visible()
+
+
+def test_a_door_that_a_keeper_closes_says_how_to_get_in_and_opens_again(one_shop, phones):
+    keeper = phones(one_shop.address)
+    heard(keeper)
+    add_panel(keeper, "Hood")
+    to_phones(keeper)
+    words, door = keeper.locator("#phones-door-words"), keeper.locator("#phones-door-deed")
+    expect(words).to_contain_text("Open:")
+    door.tap()
+    expect(words).to_contain_text("Closed: a phone comes in by a code only.")
+    expect(door).to_have_text("Open the door")
+    fits(keeper)
+
+    other = phones(one_shop.address)
+    expect(other.locator("#signal-words")).to_contain_text("Ask a phone of your shop to let this one in.")
+    add_panel(other, "Roof", "Empty")  # tapped before it is in: not lost
+    door.tap()
+    expect(words).to_contain_text("Open:")
+    ask(other)
+    expect(card(other, "Hood")).to_be_visible()
+    heard(other)
+    go(keeper, "Floor")
+    expect(card(keeper, "Roof")).to_be_visible()
+
+
+def test_a_server_that_is_off_is_not_said_to_be_no_signal(own_server, phones):
+    page = phones(own_server.address)
+    heard(page)
+    kept_offline(page)
+    page.wait_for_function("() => document.body.dataset.whole === 'yes'")
+    own_server.stop()
+    off = "The server is not reached: no signal, or it is off. "
+    page.evaluate("() => { location.hash = 'thermometer'; }")
+    expect(page.locator("#thermometer-words")).to_have_text(
+        f"{off}Thermometers can be seen, made and ended once it answers."
+    )
+    page.evaluate("() => { location.hash = 'phones'; }")
+    expect(page.locator("#phones-words")).to_have_text(f"{off}The phones are shown as it told them last.")

@@ -203,4 +203,4 @@ def test_a_subscription_that_the_server_lost_is_said(push_server, push_service, 
     push_server.stop()
     page.reload()
     page.evaluate(FAKE_MANAGER, push_service.keys())
-    expect(words).to_contain_text("No signal")
+    expect(words).to_contain_text("The server is not reached")

@@ -1,11 +1,12 @@
 """What is said of a server that is silent, gone or new; and that nothing waits for a permission."""
 
+import contextlib
 import socket
 
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import add_panel, card, heard, kept_offline, ready
+from .conftest import PHONE, add_panel, card, heard, kept_offline, ready
 
 pytestmark = pytest.mark.browser
 NEVER = "navigator.storage.persist = () => { window.asked = (window.asked ?? 0) + 1; return new Promise(() => {}); };"
@@ -89,8 +90,24 @@ def test_no_new_version_is_asked_for_while_something_rings(server, phones):
     page = phones(server.address)
     heard(page)
     kept_offline(page)
-    page.evaluate("""() => { window.looks = 0; document.body.dataset.ringing = 'yes';
-      ServiceWorkerRegistration.prototype.update = async () => { window.looks += 1; }; }""")
+    page.wait_for_function("() => document.body.dataset.whole === 'yes'")
+    page.evaluate("""async () => { await navigator.serviceWorker.ready; window.looks = 0;
+      ServiceWorkerRegistration.prototype.update = async () => { window.looks += 1; };
+      const now = performance.now.bind(performance);
+      performance.now = () => now() + 60_000; }""")  # it may have looked just before
     look = "() => { document.body.dataset.ringing = '%s'; dispatchEvent(new Event('online')); return window.looks; }"
     assert page.evaluate(look % "yes") == 0
     assert page.evaluate(look % "no") == 1
+
+
+def test_a_sheet_opened_before_the_first_answer_offers_the_ways_once_they_come(server, chromium):
+    with contextlib.closing(chromium.new_context(**PHONE, service_workers="block")) as context:
+        page = context.new_page()
+        held = []
+        page.route("**/sync", lambda route: held.append(route))  # noqa: PLW0108 - it counts the arguments
+        page.goto(server.address)
+        page.tap("[data-do=add]")
+        ways = page.locator("#add-routes button")
+        expect(ways).to_have_count(1)
+        page.unroute("**/sync")  # lets go what is held
+        expect(ways.filter(has_text="Chips and small dings")).to_be_visible()

@@ -48,6 +48,14 @@ REFUSED = """async (why) => {
   const rows = [...shop.outbox.values()].filter(({ act }) => act.kind === 'panel_added').slice(-1);
   await shop.mark(rows, { why });
 }"""
+AWAY = """async () => {
+  const { $shop: shop } = await import('/static/joined/floor.js');
+  const [one] = shop.onFloor();
+  const kinds = ['laid', 'done', 'ready_void', 'film_out'].map((kind) => ({ on: one, kind, n: 2 }));
+  const lost = { on: one, kind: 'name_lost', yours: 'Quarter panel with a name of its own, a long one '.repeat(3) };
+  await shop.note({ meanwhile: [lost, ...kinds, { on: 'panel:gone', kind: 'gone', name: 'Roof '.repeat(40) }] });
+  dispatchEvent(new Event('hashchange'));
+}"""
 OPENED = "(root) => { for (const one of document.querySelectorAll(`${root} details`)) one.open = true; }"
 
 
@@ -57,6 +65,10 @@ def stops(page):
     page.evaluate(SHOP)
     expect(page.locator("#floor .card")).to_have_count(12)
     yield "floor, every state"
+    page.evaluate(AWAY)
+    expect(page.locator("#meanwhile-lines li")).to_have_count(6)
+    yield "floor, while away"
+    page.tap("[data-do=meanwhile-close]")
     yield from sheets_of_the_floor(page)
     yield from one_panel(page)
     yield from bench(page)
