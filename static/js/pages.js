@@ -30,8 +30,12 @@ let page = null;
 let grit = null; // the ladder of papers, loaded with the first panel's page
 
 export function paintPanel(on, now, zone) {
-  const state = on && shop.view(on);
-  if (!state || state.added_at === null) return say("panel-name", t("This panel is not on this phone"));
+  const birth = on && shop.birth(on);
+  const state = birth && shop.view(on);
+  const isThere = Boolean(state) && state.added_at !== null;
+  set(list("screen-panel"), "there", isThere ? "yes" : "no");
+  paintList(list("panel-gone"), "act-row", birth && !isThere ? goneRows([birth], now, zone) : [], paintAct);
+  if (!isThere) return say("panel-name", birth ? state.name || birth.name : t("This panel is not on this phone"));
   if (!grit) import("./core/grit.js").then((rules) => (grit = rules));
   say("panel-name", state.name);
   say("panel-job", state.job);
@@ -47,6 +51,9 @@ export function paintPanel(on, now, zone) {
   paintList(list("steps"), "step-row", stepRows(state, now, zone), paintStep);
   paintList(list("acts"), "act-row", said.rows(shop.actsOf(on), now, zone), paintAct);
 }
+
+/** Panels that were taken out, each by the act that it began with, to be put back. */
+const goneRows = (births, now, zone) => said.rows(births, now, zone).map((row) => ({ ...row, mark: t("taken out"), out: true, deed: t("Put back [[do it]]") }));
 
 /** What is said of the panel's own temperature. */
 function surfaceWords({ surfaces = [] }, now, zone) {
@@ -73,7 +80,9 @@ export function paintBook(now, zone) {
   paintList(list("waiting"), "refused-row", refused);
   const away = shop.putAway().map((on) => ({ key: on, words: shop.view(on).name }));
   paintList(list("away"), "away-row", away);
-  show("away-empty", !away.length);
+  const gone = shop.takenOut();
+  paintList(list("gone"), "act-row", goneRows(gone, now, zone), paintAct);
+  show("away-empty", !away.length && !gone.length);
   paintUnits();
   const { person = "", name = "" } = shop.phones()[shop.meta.phone] ?? {};
   say("own-name", [person, name].filter(Boolean).join(", ") || t("This phone has no name yet."));

@@ -175,6 +175,11 @@ export function putAway() {
   return names("panel").filter((on) => view(on).added_at !== null && view(on).away_at !== null);
 }
 
+/** The act that a panel began with; undefined where this phone does not know it. */
+export const birth = (on) => actsOf(on).find(({ kind }) => kind === "panel_added");
+/** Acts that panels began with which were taken out, and with them the panels. */
+export const takenOut = () => names("panel").filter((on) => view(on).added_at === null).map(birth).filter(Boolean);
+
 /** The newest acts on panels, cups, air, products and routes, for the book. */
 export function bookActs(most) {
   const all = [...things.values()].flatMap((thing) => thing.acts);
