@@ -161,24 +161,19 @@ export const toldBy = (on, actId) => things.get(on)?.told_by?.[actId];
 /** The server's last word on a thing: {seq, acts, seqs, state}. */
 export const heardOf = (on) => things.get(on);
 
-export function onFloor() {
-  return names("panel").filter((on) => view(on).added_at !== null && view(on).away_at === null);
-}
+const panels = (stands) => names("panel").filter((on) => stands(view(on)));
+export const onFloor = () => panels(({ added_at: added, away_at: away }) => added !== null && away === null);
+export const putAway = () => panels(({ added_at: added, away_at: away }) => added !== null && away !== null);
+/** The act that a panel began with; undefined where this phone does not know it. */
+export const birth = (on) => actsOf(on).find(({ kind }) => kind === "panel_added");
+/** Acts that panels began with which were taken out, and with them the panels. */
+export const takenOut = () => panels(({ added_at: added }) => added === null).map(birth).filter(Boolean);
 
 /** Cups mixed and not emptied, the newest last. */
 export function cups() {
   const all = names("cup").filter((on) => cup.stands(view(on)));
   return all.sort((one, two) => view(one).mixed_at - view(two).mixed_at || (one < two ? -1 : 1));
 }
-
-export function putAway() {
-  return names("panel").filter((on) => view(on).added_at !== null && view(on).away_at !== null);
-}
-
-/** The act that a panel began with; undefined where this phone does not know it. */
-export const birth = (on) => actsOf(on).find(({ kind }) => kind === "panel_added");
-/** Acts that panels began with which were taken out, and with them the panels. */
-export const takenOut = () => names("panel").filter((on) => view(on).added_at === null).map(birth).filter(Boolean);
 
 /** The newest acts on panels, cups, air, products and routes, for the book. */
 export function bookActs(most) {
