@@ -92,7 +92,7 @@ export function rows(acts, now, zone, named = false) {
     key: act.id,
     on: act.on,
     when: clock(act.at, now, zone),
-    words: named && act.on.startsWith("panel:") ? `${shop.view(act.on).name || shop.birth(act.on)?.name}. ${words(act)}` : words(act),
+    words: named && act.on.startsWith("panel:") ? [shop.view(act.on).name || shop.birth(act.on)?.name, words(act)].filter(Boolean).join(". ") : words(act),
     mark: [makerWords(act), out.has(act.id) ? t("taken out") : "", reach(act)].filter(Boolean).join(", "),
     out: out.has(act.id),
     deed: ["undone", "restored"].includes(act.kind) ? "" : out.has(act.id) ? t("Put back [[do it]]") : t("Undo [[do it]]"),

@@ -129,8 +129,9 @@ def test_another_phone_of_the_lost_shop_tells_what_the_new_one_lacks(forgetful, 
     add_panel(two, "Left front door")
     heard(two)
     two.context.set_offline(True)
+    step = "Feather-edge P180"
     deed(card(two, "Hood"), "done")
-    step = card(two, "Hood").locator("[data-text=step]").text_content()
+    expect(card(two, "Hood").locator("[data-text=step]")).to_have_text(step)
     before = set(two.evaluate(ACTS))
     loses_all(forgetful)
 
