@@ -13,7 +13,7 @@ STANDING = ("TEST", "DOC", "REASON", "N/A", "MISSING")  # what these name must b
 ANSWERS = (*STANDING, "COMING")
 PARTS_AT_WORK = ()  # whose rows may say "COMING: part: tests" instead
 NAMED = re.compile(r"`(tests/[\w/]+\.py)::(test_\w+)`")
-HEADING = re.compile(r'\b(README\.md|DEVELOPERS\.md) "([^"]+)"')
+HEADING = re.compile(r'\b((?:[a-z]+/)?[A-Z]+\.md) "([^"]+)"')
 FILE = re.compile(r"\b(?:shop|timers|static|templates|tests)/[\w/.-]+\.(?:py|js|json|md|conf|yaml|txt)\b")
 
 

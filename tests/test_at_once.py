@@ -1,4 +1,4 @@
-"""When two phones do things at once: the rules of DEVELOPERS.md, told through the log in any order."""
+"""When two phones do things at once: the rules of timers/DECISIONS.md, told through the log in any order."""
 
 import itertools
 import os

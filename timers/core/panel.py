@@ -14,7 +14,7 @@ def fold(acts: list[dict]) -> dict:
     Rule     `panel_added` first wherever it stands in time (a phone's clock may have been behind), the rest in order
     Unit     ms since 1970 UTC
     Holds    any checked acts of one panel
-    Source   our own rules, in DEVELOPERS.md
+    Source   our own rules, in timers/DECISIONS.md
     Vectors  tests/vectors/panel.json
     """
     acts = standing(acts)

@@ -24,7 +24,7 @@ def from_csv(text: str) -> dict:
              and the others are read; of two with one id the second is refused
     Unit     {"rows": [{"row": as a spreadsheet counts, "name", "doc": {...} or None, "why"}], "why": of the whole file}
     Holds    at most 500 products, 2 MB, version 1
-    Source   own format, written down in DEVELOPERS.md; RFC 4180 for what a CSV file is
+    Source   own format, written down in timers/FORMATS.md; RFC 4180 for what a CSV file is
     Vectors  tests/vectors/table.json
     """
     try:

@@ -15,7 +15,7 @@ def pair(state: dict) -> list[dict]:
              apart: a phone that had heard of the other's coat would have given its own the next number
     Unit     ms since 1970 UTC
     Holds    any folded panel
-    Source   our own rule, in DEVELOPERS.md
+    Source   our own rule, in timers/DECISIONS.md
     Vectors  tests/vectors/twice.json
     """
     coats: dict[tuple, dict] = {}  # of each coat and phone the films
