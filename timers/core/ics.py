@@ -22,25 +22,25 @@ MOVED = later("The clocks have moved since this file: take it again.")
 MORE = later("There is more to ring than in this file: take it again.")
 
 
-class Ring(TypedDict):
-    """A ring for the calendar: ms since 1970 UTC; `until_ms` None has no end, `alarm_min_before` None has no alarm."""
+class Entry(TypedDict):
+    """What a calendar is to ring for.  Moments are ms since 1970 UTC."""
 
     uid: str
     begins_ms: int
-    until_ms: int | None
+    until_ms: int | None  # None: it is a moment, without an end
     summary: str
     description: str
-    alarm_min_before: int | None
+    alarm_min_before: int | None  # None: no alarm
 
 
-class Event(Ring):
-    """A ring as a file says it, with the count of its changes; cancelled where it no longer stands."""
+class Event(Entry):
+    """An entry as a file says it, with the count of its changes; cancelled where it no longer stands."""
 
     sequence: int
     cancelled: NotRequired[bool]
 
 
-class Handed(Ring):
+class Handed(Entry):
     """An event that was handed out in a file; `last_ms` is the latest moment that any file gave it."""
 
     sequence: int
@@ -66,7 +66,7 @@ def calendar(events: list[Event], now_ms: int, name: str) -> str:
     return "".join(f"{folded(line)}\r\n" for line in lines)
 
 
-def renewed(events: list[Ring], handed: list[Handed], now_ms: int, sequence: int) -> list[Handed]:
+def renewed(events: list[Entry], handed: list[Handed], now_ms: int, sequence: int) -> list[Handed]:
     """The events of the next file, after the events of the last: what changed rises, what is gone is cancelled.
 
     Rule     sequence of the acts known, and above the last one where an event changed; a gone one is said until the
@@ -83,7 +83,7 @@ def renewed(events: list[Ring], handed: list[Handed], now_ms: int, sequence: int
     return fresh + [_counted(event, True, event, sequence) for event in gone]
 
 
-def since(events: list[Ring], handed: list[Handed], now_ms: int) -> str:
+def since(events: list[Entry], handed: list[Handed], now_ms: int) -> str:
     """What is to be said beside the last file: that clocks moved, that there is more, or nothing."""
     standing = {event["uid"]: event["begins_ms"] for event in events}
     given = {event["uid"]: event["begins_ms"] for event in handed if not event["cancelled"]}
@@ -102,13 +102,22 @@ def folded(line: str) -> str:
     """A line in pieces of at most 75 octets of UTF-8, the space before a further piece among them."""
     pieces, room = [""], OCTETS
     for sign in line:
-        size = len(sign.encode("utf-8", "surrogatepass"))
+        size = octets(sign)
         if size > room:
             pieces.append(" ")
             room = OCTETS - 1
         pieces[-1] += sign
         room -= size
     return "\r\n".join(pieces)
+
+
+def octets(sign: str) -> int:
+    """How many octets one code point takes in UTF-8; half of a surrogate pair counts as the three it would take."""
+    if sign < "\x80":
+        return 1
+    if sign < "\u0800":
+        return 2
+    return 3 if sign < "\U00010000" else 4
 
 
 def stamp(second: int) -> str:
@@ -128,7 +137,7 @@ def _how_many(count: int) -> str:
     )
 
 
-def _counted(event: Ring, cancelled: bool, before: Handed | None, sequence: int) -> Handed:
+def _counted(event: Entry, cancelled: bool, before: Handed | None, sequence: int) -> Handed:
     last_ms = event["begins_ms"]
     if before is not None:
         changed = _changed(event, before) or cancelled != before["cancelled"]
@@ -147,7 +156,7 @@ def _counted(event: Ring, cancelled: bool, before: Handed | None, sequence: int)
     }
 
 
-def _changed(event: Ring, before: Ring) -> bool:
+def _changed(event: Entry, before: Entry) -> bool:
     return (
         event["begins_ms"] != before["begins_ms"]
         or event["until_ms"] != before["until_ms"]
