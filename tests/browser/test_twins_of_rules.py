@@ -159,7 +159,7 @@ def test_a_gate_is_reached_at_the_same_millisecond(core_page):
         start, trace = case["start"], case["trace"]
         opening, closing = cure.opening(case["sheet"], "sand"), cure.closing(case["sheet"], "sand")
         reached = cure.opens_at(opening, start, trace), cure.closes_at(closing, start, trace)
-        return [*reached, cure.beyond(opening, start, start + 3_600_000, trace, 1), opening, closing]
+        return [*reached, cure.beyond(opening, start, start + 3_600_000, trace, cure.COLD), opening, closing]
 
     same(core_page, "reach", cases, answer)
 

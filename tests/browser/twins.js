@@ -78,7 +78,7 @@ async ([names, nowMs]) => {
     reach: ({ sheet, gate, start, trace }) => [
       cure.opensAt(cure.opening(sheet, gate), start, trace),
       cure.closesAt(cure.closing(sheet, gate), start, trace),
-      cure.beyond(cure.opening(sheet, gate), start, start + 3600000, trace, 1),
+      cure.beyond(cure.opening(sheet, gate), start, start + 3600000, trace, cure.COLD),
       cure.opening(sheet, gate),
       cure.closing(sheet, gate),
     ],

@@ -77,8 +77,8 @@ def times(state: dict, trace: list) -> dict:
         "opens_at": opens,
         "shuts_at": shuts,
         "ask_at": None,
-        "beyond": film.reaches_beyond(sheet, "induction", mixed, opens, trace, 1)
-        or film.reaches_beyond(sheet, "pot", mixed, shuts, trace, 2),
+        "beyond": film.reaches_beyond(sheet, "induction", mixed, opens, trace, cure.COLD)
+        or film.reaches_beyond(sheet, "pot", mixed, shuts, trace, cure.HOT),
         "typical": bool(sheet.get("typical")),
         "lowest_dc": sheet.get("lowest_dc"),
         "highest_dc": sheet.get("highest_dc"),

@@ -6,17 +6,20 @@ A field that is `NotRequired` may be missing, in what a person left out and in w
 Moments are ms since 1970 UTC, durations ms, temperatures tenths of a degree C, humidities per mille.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass
-from typing import NotRequired, TypeAlias, TypedDict
+from typing import NotRequired, Protocol, TypeAlias, TypedDict, TypeVar
+
+K = TypeVar("K")
+V = TypeVar("V")
+Ordered = dict[K, V]  # keys in the order they came, on the phone too: a Map there
 
 
-@dataclass(frozen=True)
-class Zone:
-    """The clock on the shop's wall: minutes east of UTC at a moment, and whether it counts "24" hours or "12"."""
+class Zone(Protocol):
+    """The clock on the shop's wall."""
 
-    minutes_east: Callable[[int], int]
-    hours: str = "24"
+    hours: str  # "24" or "12": how far it counts
+
+    def minutes_east(self, at_ms: int, /) -> int:
+        """Minutes east of UTC at a moment."""
 
 
 # Rows of the air.  A step of a trace lasts until the next, the last for good.  The side of a step that is COLD or HOT
@@ -27,8 +30,6 @@ Surface: TypeAlias = tuple[int, int | None, int]  # from_ms, until_ms, temp_dc
 TraceStep: TypeAlias = tuple[int, int, int, int | None]  # from_ms, low_dc, high_dc, damper_pm (may be missing)
 Trace: TypeAlias = list[TraceStep]
 Silences: TypeAlias = dict[str, int | None]  # by the key under which a ring rang first: until when, None for good
-
-
 Point: TypeAlias = tuple[int, int, int]  # a line of a sheet: temp_dc, the shorter and the longer time
 Gates: TypeAlias = dict[str, list[Point]]  # by gate, lines by rising temperature
 
