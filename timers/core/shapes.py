@@ -176,3 +176,32 @@ class Act(_ActFor):
     until_ms: NotRequired[int | None]
     ways: NotRequired[list[str]]
     why: NotRequired[str]
+
+
+class FilmLaid(TypedDict):
+    """An act of the kind film_laid: a coat of a product on an area of a panel."""
+
+    id: str
+    at: int
+    on: str
+    kind: str
+    who: NotRequired[str | None]
+    film: str
+    step: NotRequired[str | None]
+    area: NotRequired[str]
+    coat: int
+    product: str
+    sheet: Sheet
+    cup: NotRequired[str | None]
+
+
+class StepAdded(TypedDict):
+    """An act of the kind step_added: a step of its own, before another or at the end."""
+
+    id: str
+    at: int
+    on: str
+    kind: str
+    who: NotRequired[str | None]
+    step: GivenStep
+    before: NotRequired[str | None]

@@ -170,7 +170,13 @@ class FilmTimes(TypedDict):
 Strip = TypedDict("Strip", {"shape": str, "now": int, "from": str, "opens": str, "shuts": str})
 
 
-class PanelCard(TypedDict):
+class Question(TypedDict):
+    """What a card asks: whether two films were one coat or two; nothing where there is nothing to ask."""
+
+    twice: NotRequired[str]
+
+
+class PanelCard(Question):
     """All that a panel's card shows."""
 
     name: str
@@ -187,7 +193,6 @@ class PanelCard(TypedDict):
     laid: str
     buttons: list[str]
     main: str
-    twice: NotRequired[str]
 
 
 class CupCard(TypedDict):
