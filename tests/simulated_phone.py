@@ -109,8 +109,7 @@ class Phone:
 
 
 def fold(on: str, acts: list[dict]) -> dict:
-    """A state as it comes through JSON."""
-    return json.loads(json.dumps(log.FOLDS[on.split(":")[0]](acts)))
+    return json.loads(json.dumps(log.FOLDS[on.split(":")[0]](acts)))  # as it comes to a phone
 
 
 def common_start(rnd, now_ms: int) -> list[dict]:
