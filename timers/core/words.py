@@ -95,12 +95,25 @@ def _local(at_ms: int, zone) -> tuple[int, int]:
     return local // DAY_MS, local % DAY_MS // MINUTE_MS
 
 
-def _date(day: int) -> str:
-    """Day and month of a day number, proleptic Gregorian; the civil-from-days sum that public calendars use."""
+def civil(day: int) -> tuple[int, int, int]:
+    """Year, month and day of a day number (days since 1970-01-01), proleptic Gregorian.
+
+    Rule     the civil-from-days sum that public calendars use: a year begins in March, an era is 400 years
+    Unit     days in; year, month 1 to 12, day 1 to 31
+    Holds    any whole number
+    Source   arithmetic of the Gregorian calendar
+    Vectors  tests/vectors/words.json, tests/vectors/ics.json
+    """
     shifted = day + 719468
     era = shifted // 146097
     of_era = shifted - era * 146097
     year = (of_era - of_era // 1460 + of_era // 36524 - of_era // 146096) // 365
     of_year = of_era - (365 * year + year // 4 - year // 100)
     month = (5 * of_year + 2) // 153
-    return t("{day} {month}", day=of_year - (153 * month + 2) // 5 + 1, month=t(MONTHS[(month + 2) % 12]))
+    of_month = of_year - (153 * month + 2) // 5 + 1
+    return (year + 400 * era + (1 if month >= 10 else 0), (month + 2) % 12 + 1, of_month)
+
+
+def _date(day: int) -> str:
+    _, month, of_month = civil(day)
+    return t("{day} {month}", day=of_month, month=t(MONTHS[month - 1]))
