@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from shop.models import Shop
 from tests import logs
 from tests.sheets import points
+from tests.test_vectors import zone_of
 from tests.twist import disordered
 from timers import floor, log, typical
 from timers.core import acts, air, cup, face, order, shelf
@@ -113,7 +114,7 @@ def test_any_acts_that_are_kept_make_a_card_in_whole_numbers_and_words(seed, len
         return
     trace = air.trace(air.fold(logs.air_log(rnd, length // 4)))
     times, now = cup.times(state, trace), state["mixed_at"] + later
-    drawn = cup.face(state, times, trace, now, lambda _: zone, {})
+    drawn = cup.face(state, times, trace, now, zone_of(zone), {})
     assert only_whole([drawn, times])
     assert 0 <= drawn["strip"]["now"] <= 1000
     assert drawn["word"]

@@ -194,7 +194,7 @@ export const airState = () => view("air");
 /** The units the shop reads and types in: {temp: "c" | "f", volume: "ml" | "floz", weight: "g" | "oz", film: "um" | "mil", hours: "24" | "12"}. */
 export const units = () => view("shop").units;
 /** How a moment becomes the time on the shop's wall: minutes east of UTC, and the hours that its clocks show. */
-export const zone = () => Object.assign(clock.zoneFor(meta), { hours: units().hours });
+export const zone = () => ({ minutesEast: clock.zoneFor(meta), hours: units().hours });
 /** The phones that were given a name, and what a phone's person is called in a sentence. */
 export const phones = () => view("shop").phones ?? {};
 export const called = (phone) => house.called(phones(), phone, meta.phone);

@@ -15,7 +15,7 @@ async ([names, nowMs]) => {
     const pairs = Object.keys(value).sort(byCodePoint).map((key) => `${JSON.stringify(key)}:${text(value[key])}`);
     return `{${pairs.join(',')}}`;
   };
-  const zoneOf = (spec) => (ms) => (spec.findLast(([from]) => from <= ms) ?? spec[0])[1];
+  const zoneOf = (spec) => ({ minutesEast: (ms) => (spec.findLast(([from]) => from <= ms) ?? spec[0])[1], hours: '24' });
   const orCold = (reckon) => {
     try {
       return reckon();

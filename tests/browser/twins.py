@@ -13,6 +13,7 @@ import pytest
 
 import timers.core
 from tests.sheets import NOW_MS
+from tests.test_vectors import ZoneOf
 from timers.core.units import DAY_MS, HOUR_MS
 
 SEED = os.environ.get("TWINS_SEED", "1")
@@ -57,7 +58,7 @@ def rnd_for(name: str) -> random.Random:
 
 
 def zone_of(spec: list):
-    return lambda ms: next((minutes for begin, minutes in reversed(spec) if begin <= ms), spec[0][1])
+    return ZoneOf([[-NOW_MS, spec[0][1]], *spec])
 
 
 def a_zone(rnd) -> list:

@@ -60,7 +60,7 @@ def _shutting(sheet: dict, now_ms: int, trace: list, zone) -> list[str]:
     time = shuts(end, now_ms, zone)
     if gate["opens_at"] is not None and end <= gate["opens_at"]:
         return [t("Its window shuts {time}, before the next coat can go on. Sand first then.", time=time)]
-    minute = (end + zone(end) * MINUTE_MS) % DAY_MS // MINUTE_MS
+    minute = (end + zone.minutes_east(end) * MINUTE_MS) % DAY_MS // MINUTE_MS
     night = minute >= EVENING_MIN or minute < MORNING_MIN
     return [t("Its window shuts {time}, in the night.", time=time)] if night and end - now_ms < 2 * DAY_MS else []
 

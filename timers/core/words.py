@@ -1,9 +1,9 @@
 """Durations, clock times and the sentences of a card.  Twin: static/js/core/words.js
 
-`zone` is how a moment becomes local time: a function from ms since 1970 UTC to minutes east of UTC.  Where the shop
-reads twelve hours it has `zone.hours == "12"`.
+`zone` is how a moment becomes local time: `shapes.Zone`.
 """
 
+from .shapes import Zone
 from .tongue import decimal, later, t
 from .units import DAY_MS, HOUR_MS, MINUTE_MS
 
@@ -60,10 +60,10 @@ def clock(at_ms: int, now_ms: int, zone) -> str:
     return t("{day} {time}", day=t(WEEKDAYS[(day + 3) % 7]) if 1 < ahead < 7 else _date(day), time=time)
 
 
-def wall(minute: int, zone=None) -> str:
+def wall(minute: int, zone: Zone) -> str:
     """A minute of the day as the shop's clock shows it: "14:20", or "2:20 pm" where the shop reads twelve hours."""
     hour, minute = divmod(minute, 60)
-    if getattr(zone, "hours", "24") != "12":
+    if zone.hours != "12":
         return f"{hour:02d}:{minute:02d}"
     time = f"{(hour + 11) % 12 + 1}:{minute:02d}"
     return t("{time} am", time=time) if hour < 12 else t("{time} pm", time=time)
@@ -91,7 +91,7 @@ def _tenths(value: int, unit: str) -> str:
 
 def _local(at_ms: int, zone) -> tuple[int, int]:
     """Days since 1970-01-01 and minutes of the day, local."""
-    local = at_ms + zone(at_ms) * MINUTE_MS
+    local = at_ms + zone.minutes_east(at_ms) * MINUTE_MS
     return local // DAY_MS, local % DAY_MS // MINUTE_MS
 
 

@@ -38,7 +38,7 @@ export function clock(atMs, nowMs, zone) {
 
 export function wall(minute, zone) {
   const hour = over(minute, 60);
-  if (zone?.hours !== '12') return `${two(hour)}:${two(minute % 60)}`;
+  if (zone.hours !== '12') return `${two(hour)}:${two(minute % 60)}`;
   const time = `${((hour + 11) % 12) + 1}:${two(minute % 60)}`;
   return hour < 12 ? t('{time} am', { time }) : t('{time} pm', { time });
 }
@@ -61,7 +61,7 @@ const over = (value, by) => Math.floor(value / by);
 const two = (value) => String(value).padStart(2, '0');
 
 function local(atMs, zone) {
-  const at = atMs + zone(atMs) * MINUTE_MS;
+  const at = atMs + zone.minutesEast(atMs) * MINUTE_MS;
   const day = over(at, DAY_MS);
   return [day, over(at - day * DAY_MS, MINUTE_MS)];
 }
