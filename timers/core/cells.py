@@ -189,7 +189,7 @@ def _line(point: object) -> str:
     """A line of a gate in words; "" where it is none."""
     if not isinstance(point, list) or len(point) != 3:
         return ""
-    figures = [one for one in point if isinstance(one, int) and decimal(one, 1)]
+    figures = [one for one in point if isinstance(one, int) and not isinstance(one, bool) and decimal(one, 1)]
     if len(figures) != 3 or min(figures[1:]) <= 0:
         return ""
     temp, short, long = figures
@@ -211,4 +211,5 @@ def _point(column: str, line: str) -> list[int]:
         )
         raise Refused(words)
     shorter = number(column, match[2], UNITS[unit])
-    return [number(column, match[1], 10), shorter, number(column, match[4], UNITS[match[5]]) if match[4] else shorter]
+    temp = number(column, match[1], 10)
+    return [temp, shorter, number(column, match[4], UNITS[match[5]]) if match[4] and match[5] else shorter]

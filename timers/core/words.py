@@ -9,8 +9,18 @@ from .units import DAY_MS, HOUR_MS, MINUTE_MS
 
 WEEKDAYS = [later("Mon"), later("Tue"), later("Wed"), later("Thu"), later("Fri"), later("Sat"), later("Sun")]
 MONTHS = [
-    *(later("Jan"), later("Feb"), later("Mar"), later("Apr"), later("May"), later("Jun")),
-    *(later("Jul"), later("Aug"), later("Sep"), later("Oct"), later("Nov"), later("Dec")),
+    later("Jan"),
+    later("Feb"),
+    later("Mar"),
+    later("Apr"),
+    later("May"),
+    later("Jun"),
+    later("Jul"),
+    later("Aug"),
+    later("Sep"),
+    later("Oct"),
+    later("Nov"),
+    later("Dec"),
 ]
 
 
@@ -37,17 +47,17 @@ def span(ms: int) -> str:
     return t("{days} d {hours} h", days=days, hours=hours) if hours else t("{days} d", days=days)
 
 
-def opens(at_ms: int, now_ms: int, zone) -> str:
+def opens(at_ms: int, now_ms: int, zone: Zone) -> str:
     """Clock time of an opening, rounded up to the minute: never early."""
     return clock(-(-at_ms // MINUTE_MS) * MINUTE_MS, now_ms, zone)
 
 
-def shuts(at_ms: int, now_ms: int, zone) -> str:
+def shuts(at_ms: int, now_ms: int, zone: Zone) -> str:
     """Clock time of a closing, rounded down to the minute: never late."""
     return clock(at_ms // MINUTE_MS * MINUTE_MS, now_ms, zone)
 
 
-def clock(at_ms: int, now_ms: int, zone) -> str:
+def clock(at_ms: int, now_ms: int, zone: Zone) -> str:
     """ "14:20" today, "tomorrow 02:10", "yesterday 18:00", "Thu 02:10" in the six days ahead, else "13 Nov 02:10"."""
     day, minute = _local(at_ms, zone)
     today, _ = _local(now_ms, zone)
@@ -86,10 +96,11 @@ def _nine_fifths(dc: int) -> int:
 
 def _tenths(value: int, unit: str) -> str:
     whole, tenth = divmod(abs(value), 10)
-    return f"{'−' if value < 0 else ''}{decimal(f'{whole}.{tenth}') if tenth else whole}{unit}"
+    figure = decimal(f"{whole}.{tenth}") if tenth else str(whole)
+    return f"−{figure}{unit}" if value < 0 else f"{figure}{unit}"
 
 
-def _local(at_ms: int, zone) -> tuple[int, int]:
+def _local(at_ms: int, zone: Zone) -> tuple[int, int]:
     """Days since 1970-01-01 and minutes of the day, local."""
     local = at_ms + zone.minutes_east(at_ms) * MINUTE_MS
     return local // DAY_MS, local % DAY_MS // MINUTE_MS
