@@ -47,6 +47,11 @@ def test_fields_come_with_their_limits_and_units():
     assert temp == {"type": "integer", "minimum": -400, "maximum": 600, "description": "The temperature, °C times 10"}
     assert {"type": "null"} in damp["anyOf"]
     assert said["Act_air_read"]["required"] == ["temp_dc"]
+    reading = said["Reading"]["properties"]
+    assert [(reading[key]["minimum"], reading[key]["maximum"]) for key in reading if key != "at"] == [
+        (-40, 60),
+        (0, 100),
+    ]
     assert said["Step"]["properties"]["coats"]["maximum"] == 20
     assert said["Product"]["properties"]["film_um"]["anyOf"][0]["maximum"] == 3000
     assert said["Act_sheet_written"]["properties"]["doc"] == {"$ref": "#/components/schemas/Product"}

@@ -27,6 +27,7 @@ def description() -> Schema:
     schemas = whole["components"]["schemas"]
     schemas |= {name: _object(fields) for name, fields in NAMED.items()}
     schemas |= {_name(kind): _of_kind(kind) for kind in KINDS}
+    _limit_reading(schemas["Reading"]["properties"])
     act = schemas["Act"]
     act["properties"]["id"]["pattern"] = _pattern(acts.UUID)
     act["properties"]["at"]["minimum"] = acts.EARLIEST_MS
@@ -37,6 +38,13 @@ def description() -> Schema:
         {"if": {"properties": {"kind": {"const": kind}}}, "then": {"$ref": _ref(_name(kind))}} for kind in KINDS
     ]
     return whole
+
+
+def _limit_reading(reading: Schema) -> None:
+    """A thermometer's reading has the limits of the act that is made of it, in whole units."""
+    temp, humidity = KINDS["air_read"]["fields"]
+    for name, field in (("temp_c", temp), ("humidity_percent", humidity)):
+        reading[name] |= {"minimum": field["least"] // field["scale"], "maximum": field["most"] // field["scale"]}
 
 
 def _of_kind(kind: str) -> Schema:
