@@ -9,7 +9,8 @@ import json
 import re
 
 from .check import EXACT, ODD, Refused, number
-from .fields import expected
+from .conform import check_fields
+from .fields import KINDS
 from .people import PHONE
 from .tongue import t
 
@@ -66,12 +67,11 @@ def _check(act: object, now_ms: int) -> None:
     _check_moment(act.get("at"), now_ms)
     if act.get("who") is not None and not (isinstance(act["who"], str) and PHONE.match(act["who"])):
         raise Refused(t("This tap does not say which phone it was made on."))
-    known = expected(act["kind"])
-    if known:
-        where, check = known
-        if where and act["on"].split(":")[0] not in where:
+    kind = KINDS.get(act["kind"])
+    if kind:
+        if kind["on"] and act["on"].split(":")[0] not in kind["on"]:
             raise Refused(t("This tap was made on the wrong kind of thing."))
-        check(act)
+        check_fields(act, kind["fields"])
     if not all(_lasts(leaf) for leaf in leaves):
         raise Refused(t("This tap holds a sign or a number that cannot be kept. Nothing was saved."))
 

@@ -6,7 +6,7 @@ A field that is `NotRequired` may be missing, in what a person left out and in w
 Moments are ms since 1970 UTC, durations ms, temperatures tenths of a degree C, humidities per mille.
 """
 
-from typing import NotRequired, Protocol, TypeAlias, TypedDict, TypeVar
+from typing import Literal, NotRequired, Protocol, TypeAlias, TypedDict, TypeVar
 
 K = TypeVar("K")
 V = TypeVar("V")
@@ -120,6 +120,8 @@ class Route(TypedDict):
     name: str
     steps: list[GivenStep]
 
+
+GunKey: TypeAlias = Literal["pressure_kpa", "tip_um", "turns_tenths", "distance_mm", "fan"]
 
 _ActFor = TypedDict("_ActFor", {"for": NotRequired[list[str]]})
 

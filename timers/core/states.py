@@ -48,7 +48,7 @@ class ShelfState(TypedDict):
     away_at: int | None
     head: str  # the act that wrote it last; "" where none did
     rivals: list[Rival]
-    guns: dict[str, dict[str, object]]  # of each gun its set-up, by shelf.GUN
+    guns: dict[str, dict[str, int | str]]  # of each gun its set-up, by shelf.GUN
 
 
 # What may be laid at a step: the ids of product and variant, and their names.
