@@ -133,7 +133,9 @@ def face(
         "say": _sentence(mode, times, now_ms, zone, units),
         "left": _left(mode, times, now_ms),
         "strip": _strip(mode, times, now_ms, zone),
-        "laid": t("Mixed {time}: {parts}", time=words.shuts(cast(int, times["laid_at"]), now_ms, zone), parts=", ".join(parts)),
+        "laid": t(
+            "Mixed {time}: {parts}", time=words.shuts(cast(int, times["laid_at"]), now_ms, zone), parts=", ".join(parts)
+        ),
         "went": _went([panel for panel, _ in state["used"]], panel_names),
         "note": film.notes(times, trace, now_ms, "mixed", units["temp"]),
         "caution": t(CAUTION) if mode in (CLOSING, SHUT) else "",
