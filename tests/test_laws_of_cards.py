@@ -58,6 +58,7 @@ def clocks(draw):
     step = {"id": "s", "do": "sand" if sand else "coat", "words": "Work", "area": "", "coats": 2, "laid": 1}
     state = {"name": "Door", "job": "", "steps": [{**step, "done_at": None}], "films": []}
     times = {
+        "films": [],
         "gate": "sand" if sand else "flash",
         "laid_at": draw(HOURS),
         "opens_at": draw(st.none() | HOURS),

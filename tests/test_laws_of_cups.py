@@ -61,7 +61,7 @@ def test_in_steady_air_the_word_of_a_cup_changes_only_at_the_moments_announced(s
         return
     trace = air.trace(readings((0, rnd.randint(50, 350))))
     times, now = cup.times(state, trace), state["mixed_at"] + max(later, 0)
-    following = face.next_at({"films": []}, times, now)
+    following = face.next_at({"films": []}, {**times, "films": []}, now)
     ends = following - 1 if following else now + 400 * DAY_MS
     assert cup.mode_of(times, trace, now) == cup.mode_of(times, trace, rnd.randint(now, ends))
 

@@ -57,7 +57,9 @@ def coat_warnings(
     Vectors  tests/vectors/damp.json
     """
     _check_readings(temp_dc, rh_pm, surface_dc)
-    places = [("air", temp_dc)] if surface_dc is None else [("panel", surface_dc), ("air", temp_dc)]
+    places: list[tuple[str, int]] = [("air", temp_dc)]
+    if surface_dc is not None:
+        places = [("panel", surface_dc), ("air", temp_dc)]
     warnings = [words for place, temp in places for words in _too_cold_or_hot(sheet, place, temp, unit)]
     if rh_pm is None:
         return warnings

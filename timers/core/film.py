@@ -94,7 +94,7 @@ def closing_at(state: PanelState, times: PanelTimes) -> int | None:
     opens, shuts = times["opens_at"], times["shuts_at"]
     if opens is None or shuts is None:
         return None
-    under = set(times["films"]) if state["films"] else set()
+    under = set(times["films"])
     newest = [one for one in state["films"] if one["id"] in under][-1:]
     own = newest[0]["sheet"].get("lead_ms") if newest else None
     return max(opens, shuts - (lead_ms(opens, shuts) if own is None else own))

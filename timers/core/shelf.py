@@ -49,7 +49,9 @@ def laid_sheet(product: Product, variant_id: str, coat: int = 1) -> Sheet:
     """What a film keeps of its product for good: limits, and the gates of the number of coats over those of the
     chosen variant over the common ones."""
     variant = next((one for one in product.get("variants", []) if one["id"] == variant_id), None)
-    gates: Gates = {**product["gates"], **(variant.get("gates", {}) if variant else {})}
+    gates: Gates = {**product["gates"]}
+    if variant:
+        gates |= variant.get("gates", {})
     for times in sorted(product.get("coat_gates", []), key=lambda one: one["coat"]):
         if times["coat"] <= coat:
             gates |= times["gates"]
