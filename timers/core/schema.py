@@ -41,6 +41,7 @@ class Field(TypedDict):
     key: str  # "" for an item of a list, and for a rule
     type: Type
     what: str  # what it is called where it is refused; marked by `later`
+    label: str  # what it is called on a form, or ""; marked by `later`
     words: str  # the whole refusal, where `what` is not enough; marked by `later`
     absent: Absent
     least: int
@@ -170,11 +171,18 @@ def also(field: Field, name: str) -> Field:
     return field
 
 
+def labelled(field: Field, label: str) -> Field:
+    """The same field, with its name on a form."""
+    field["label"] = label
+    return field
+
+
 def _limited(key: str, of_type: Type, what: str, least: int, most: int, absent: Absent) -> Field:
     return {
         "key": key,
         "type": of_type,
         "what": what,
+        "label": "",
         "words": "",
         "absent": absent,
         "least": least,

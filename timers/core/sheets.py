@@ -1,9 +1,10 @@
-"""The fields of a step, a product's sheet, its figures and a route, with their limits: data, no code.
+"""The fields of a step, a product's sheet and a route, with their limits: data, no code.  Figures are in figures.py.
 
 A time is in ms, a temperature in tenths of a degree C, a share in per mille, a film in um.  Limits are common practice,
 no source, but where one is named.
 """
 
+from .figures import AFTER_P, BEFORE_P, COATS, FIGURES, FILM, HIGHEST_RH, LEAD, OF_EACH_PART, SHEET_RH, SOLIDS
 from .schema import (
     MISSING,
     MUST,
@@ -14,8 +15,7 @@ from .schema import (
     an_id,
     box,
     choice,
-    date,
-    each,
+    labelled,
     line,
     many,
     mapping,
@@ -31,7 +31,6 @@ from .units import DAY_MS
 DOES = ("sand", "fill", "clean", "coat", "check")
 CLASSES = ("putty", "sprayputty", "epoxy", "etch", "surfacer", "sealer", "base", "waterbase", "clear")
 GATES = ("pot", "flash", "sand", "recoat_by", "handle", "cure", "clear_air", "induction")
-BY = ("volume", "weight")
 COLDEST_DC = -400
 HOTTEST_DC = 1500  # a bake
 
@@ -82,8 +81,8 @@ def _gates(absent: Absent) -> Field:
     return mapping("gates", later("A time on the sheet"), GATES, LINES, words, absent)
 
 
-SHEET_RH = measure("sheet_rh_pm", later("The humidity of the sheet's times"), 0, 950, 10, "%", NULL)
-LEAD = measure("lead_ms", later("The warning before the window closes"), 60_000, DAY_MS, 60_000, "min", NULL)
+LOWEST = labelled(_temp("lowest_dc", later("The lowest temperature")), later("Lowest temperature"))
+HIGHEST = labelled(_temp("highest_dc", later("The highest temperature")), later("Highest temperature"))
 
 # What a film and a cup keep of their product.
 SHEET = [
@@ -91,8 +90,8 @@ SHEET = [
     text("variant", later("The variant"), 0, 200, MISSING),
     choice("cls", later("The product's class"), CLASSES),
     yes_no("typical", later("Typical times or your own: the sheet must say yes or no. Nothing was saved."), MISSING),
-    _temp("lowest_dc", later("The lowest temperature")),
-    _temp("highest_dc", later("The highest temperature")),
+    LOWEST,
+    HIGHEST,
     measure("double_dc", later("The doubling step"), 30, 300, 10, "°C", NULL),
     SHEET_RH,
     LEAD,
@@ -114,70 +113,6 @@ VARIANT = [
     _gates(MISSING),
 ]
 COAT_GATES = [number("coat", later("The number of coats"), 2, 20), _gates(MUST)]
-
-RATIO = [
-    choice("by", later("How the ratio is measured"), BY),
-    many(
-        "parts",
-        number("", later("A part of the ratio"), 1, 100_000),
-        1,
-        4,
-        later("A ratio has 1 to {most} parts. Nothing was saved."),
-    ),
-    each(
-        "names",
-        text("", later("The name of a part"), 1, 60),
-        ["parts"],
-        later("Every part of the ratio needs a name, or none. Nothing was saved."),
-        NULL,
-    ),
-]
-RIBBON = [
-    measure("mm", later("The length of the ribbon"), 1, 3000, 1, "mm"),
-    measure("disc_mm", later("The disc of putty"), 10, 1000, 1, "mm"),
-]
-_HARDENER = measure("", later("The hardener"), 1, 1000, 10, "%")
-
-
-def _of_each_part(key: str, what: str, least: int, most: int) -> Field:
-    """Grams in a litre, one figure for each part of the ratio."""
-    words = later("{what} is needed for each part of the ratio. Nothing was saved.")
-    row = each(key, measure("", what, least, most, 1, "g"), ["ratio", "parts"], words, NULL)
-    row["what"] = what
-    return row
-
-
-# What a sheet says beside its times; every figure may be missing.
-FIGURES = [
-    measure("highest_rh_pm", later("The highest humidity"), 10, 1000, 10, "%", NULL),
-    SHEET_RH,
-    measure("solids_pm", later("The solids by volume"), 10, 1000, 10, "%", NULL),
-    measure("film_um", later("The dry film of a coat"), 1, 3000, 1, "µm", NULL),
-    number("coats", later("The number of coats"), 1, 9, NULL),
-    number("before_p", later("The paper before it [[abrasive]]"), 12, 10_000, NULL),
-    number("after_p", later("The paper after it [[abrasive]]"), 12, 10_000, NULL),
-    LEAD,
-    text("notes", later("The notes"), 0, 2000, MISSING),
-    date(
-        "sheet_date",
-        later("The date of the sheet"),
-        later("The date of the sheet is written like 2026-01-31. Nothing was saved."),
-        MISSING,
-    ),
-    box("ratio", RATIO, later("The ratio is missing. Nothing was saved."), NULL),
-    _of_each_part("densities_g_l", later("The weight of a litre"), 500, 5_000),
-    _of_each_part("vocs_g_l", later("The solvent in a litre"), 0, 2_000),
-    _of_each_part("waters_g_l", later("The water in a litre"), 0, 1_000),
-    also(
-        line(
-            "hardener_span_pm", [_HARDENER, _HARDENER], later("The hardener is from and to. Nothing was saved."), NULL
-        ),
-        "least_first",
-    ),
-    box("ribbon", RIBBON, later("The ribbon is missing. Nothing was saved."), NULL),
-    rule("hardener_of_a_putty"),
-    rule("window_opens_first"),
-]
 
 PRODUCT = [
     text("name", later("The name"), 1, 200),
@@ -204,3 +139,6 @@ ROUTE = [text("name", later("The name"), 1, 200), STEPS]
 _NOTHING = later("Nothing was written. Nothing was saved.")
 A_PRODUCT = box("doc", PRODUCT, _NOTHING)
 A_ROUTE = box("doc", ROUTE, _NOTHING)
+
+# Figures that stand in one field each, in the order of the form.
+FORM = [LOWEST, HIGHEST, HIGHEST_RH, SHEET_RH, SOLIDS, FILM, COATS, *OF_EACH_PART, BEFORE_P, AFTER_P, LEAD]
