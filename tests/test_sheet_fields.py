@@ -4,7 +4,7 @@ import re
 
 from django.template.loader import render_to_string
 
-from timers.core.sheets import PRODUCT
+from timers.core.sheets import FORM, PRODUCT
 
 APART = {
     "typical",
@@ -28,6 +28,11 @@ def fields() -> dict[str, str]:
 
 def test_every_figure_of_a_product_has_a_field():
     assert {row["key"] for row in PRODUCT if row["key"]} - APART - fields().keys() == set()
+
+
+def test_the_form_shows_figures_of_a_product_each_with_a_name_of_its_own():
+    assert all(any(row is one for one in PRODUCT) for row in FORM)
+    assert len({row["label"] for row in FORM} - {""}) == len(FORM) == 13
 
 
 def test_the_keyboard_and_the_unit_fit_the_figure():

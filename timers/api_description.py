@@ -84,6 +84,8 @@ def _property(field: Field) -> Schema:
     told = _told(field)
     if told and "$ref" not in made:
         made["description"] = told
+    if field["label"]:
+        made["title"] = HINT.sub("", field["label"])
     if field["absent"] != "null":
         return made
     return {"anyOf": [made, {"type": "null"}]}

@@ -2,9 +2,8 @@
 
 import re
 
-from . import schema
 from .house import UNITS
-from .schema import MISSING, MUST, NULL, Field, Kind
+from .schema import MISSING, NULL, Field, Kind, box, choice, many, number, on, phone, text, yes_no
 from .tongue import later
 from .units import DAY_MS
 
@@ -16,55 +15,49 @@ LATE_MS = DAY_MS  # what rang a day late did not ring
 
 def _units() -> Field:
     """At least one unit, of nothing that is not measured here."""
-    chosen = [schema.choice(what, later("The unit"), UNITS[what], MISSING) for what in UNITS]
-    row = schema.box("units", chosen, later("No unit was chosen. Nothing was saved."), MUST)
+    chosen = [choice(what, later("The unit"), UNITS[what], MISSING) for what in UNITS]
+    row = box("units", chosen, later("No unit was chosen. Nothing was saved."))
     row["least"] = 1
     row["what"] = later("What is measured")
     row["choices"] = tuple(UNITS)
     return row
 
 
-_THE_PHONE = schema.phone("phone", later("The phone is missing. Nothing was saved."))
+_THE_PHONE = phone("phone", later("The phone is missing. Nothing was saved."))
 KINDS: dict[str, Kind] = {
-    "panel_taken": {
-        "on": ["panel"],
-        "fields": [schema.phone("by", later("Who takes the panel is missing. Nothing was saved."))],
-    },
-    "panel_handed": {
-        "on": ["panel"],
-        "fields": [
-            schema.phone("to", later("Who gets the panel is missing. Nothing was saved.")),
-            schema.text("note", later("The note"), 0, 200, MISSING),
+    "panel_taken": on(["panel"], [phone("by", later("Who takes the panel is missing. Nothing was saved."))]),
+    "panel_handed": on(
+        ["panel"],
+        [
+            phone("to", later("Who gets the panel is missing. Nothing was saved.")),
+            text("note", later("The note"), 0, 200, MISSING),
         ],
-    },
-    "panel_let_go": {"on": ["panel"], "fields": []},
-    "units_chosen": {"on": ["shop"], "fields": [_units()]},
-    "shop_named": {"on": ["shop"], "fields": [schema.text("name", later("The shop's name"), 1, 60, MUST)]},
-    "phone_named": {
-        "on": ["shop"],
-        "fields": [
+    ),
+    "panel_let_go": on(["panel"], []),
+    "units_chosen": on(["shop"], [_units()]),
+    "shop_named": on(["shop"], [text("name", later("The shop's name"), 1, 60)]),
+    "phone_named": on(
+        ["shop"],
+        [
             _THE_PHONE,
-            schema.text("name", later("The phone's name"), 0, 60, MISSING),
-            schema.text("person", later("The person's name"), 0, 60, MISSING),
+            text("name", later("The phone's name"), 0, 60, MISSING),
+            text("person", later("The person's name"), 0, 60, MISSING),
         ],
-    },
-    "trial_told": {
-        "on": ["shop"],
-        "fields": [
+    ),
+    "trial_told": on(
+        ["shop"],
+        [
             _THE_PHONE,
-            schema.many(
+            many(
                 "ways",
-                schema.choice("", later("A way of the trial"), WAYS, MUST),
+                choice("", later("A way of the trial"), WAYS),
                 0,
                 len(WAYS),
                 later("The ways of the trial are missing. Nothing was saved."),
-                MUST,
             ),
-            schema.yes_no(
-                "locked", later("The trial does not say whether the phone was locked. Nothing was saved."), MUST
-            ),
-            schema.choice("heard", later("What was heard of the trial"), HEARD, MUST),
-            schema.number("late_ms", later("How late the trial rang"), 0, LATE_MS, NULL),
+            yes_no("locked", later("The trial does not say whether the phone was locked. Nothing was saved.")),
+            choice("heard", later("What was heard of the trial"), HEARD),
+            number("late_ms", later("How late the trial rang"), 0, LATE_MS, NULL),
         ],
-    },
+    ),
 }

@@ -41,6 +41,7 @@ class Field(TypedDict):
     key: str  # "" for an item of a list, and for a rule
     type: Type
     what: str  # what it is called where it is refused; marked by `later`
+    label: str  # what it is called on a form, or ""; marked by `later`
     words: str  # the whole refusal, where `what` is not enough; marked by `later`
     absent: Absent
     least: int
@@ -61,22 +62,26 @@ class Kind(TypedDict):
     fields: list[Field]
 
 
-def text(key: str, what: str, least: int, most: int, absent: Absent) -> Field:
+def on(things: list[str], fields: list[Field]) -> Kind:
+    return {"on": things, "fields": fields}
+
+
+def text(key: str, what: str, least: int, most: int, absent: Absent = MUST) -> Field:
     return _limited(key, "text", what, least, most, absent)
 
 
-def date(key: str, what: str, words: str, absent: Absent) -> Field:
+def date(key: str, what: str, words: str, absent: Absent = MUST) -> Field:
     row = _limited(key, "date", what, 0, 10, absent)
     row["words"] = words
     return row
 
 
-def number(key: str, what: str, least: int, most: int, absent: Absent) -> Field:
+def number(key: str, what: str, least: int, most: int, absent: Absent = MUST) -> Field:
     """A whole number that is shown as it is."""
     return _limited(key, "number", what, least, most, absent)
 
 
-def measure(key: str, what: str, least: int, most: int, scale: int, unit: str, absent: Absent) -> Field:
+def measure(key: str, what: str, least: int, most: int, scale: int, unit: str, absent: Absent = MUST) -> Field:
     """A whole number that is shown divided by `scale`, with its unit."""
     row = _limited(key, "number", what, least, most, absent)
     row["scale"] = scale
@@ -84,21 +89,21 @@ def measure(key: str, what: str, least: int, most: int, scale: int, unit: str, a
     return row
 
 
-def choice(key: str, what: str, choices: tuple[str, ...], absent: Absent) -> Field:
+def choice(key: str, what: str, choices: tuple[str, ...], absent: Absent = MUST) -> Field:
     row = _limited(key, "choice", what, 1, 1, absent)
     row["choices"] = choices
     return row
 
 
-def an_id(key: str, what: str, absent: Absent) -> Field:
+def an_id(key: str, what: str, absent: Absent = MUST) -> Field:
     return _limited(key, "id", what, 1, 1, absent)
 
 
-def ids(key: str, what: str, least: int, absent: Absent) -> Field:
+def ids(key: str, what: str, least: int, absent: Absent = MUST) -> Field:
     return _limited(key, "ids", what, least, 50, absent)
 
 
-def thing(key: str, what: str, kind: str, absent: Absent) -> Field:
+def thing(key: str, what: str, kind: str, absent: Absent = MUST) -> Field:
     row = _limited(key, "thing", what, 1, 1, absent)
     row["choices"] = (kind,)
     return row
@@ -108,17 +113,17 @@ def phone(key: str, words: str) -> Field:
     return _worded(key, "phone", words, MUST)
 
 
-def yes_no(key: str, words: str, absent: Absent) -> Field:
+def yes_no(key: str, words: str, absent: Absent = MUST) -> Field:
     return _worded(key, "yes_no", words, absent)
 
 
-def moment(key: str, what: str, least: int, most: int, words: str, absent: Absent) -> Field:
+def moment(key: str, what: str, least: int, most: int, words: str, absent: Absent = MUST) -> Field:
     row = _limited(key, "moment", what, least, most, absent)
     row["words"] = words
     return row
 
 
-def many(key: str, item: Field, least: int, most: int, words: str, absent: Absent) -> Field:
+def many(key: str, item: Field, least: int, most: int, words: str, absent: Absent = MUST) -> Field:
     """A list of `least` to `most` items."""
     row = _limited(key, "list", "", least, most, absent)
     row["of"] = [item]
@@ -126,27 +131,27 @@ def many(key: str, item: Field, least: int, most: int, words: str, absent: Absen
     return row
 
 
-def each(key: str, item: Field, as_many: list[str], words: str, absent: Absent) -> Field:
+def each(key: str, item: Field, as_many: list[str], words: str, absent: Absent = MUST) -> Field:
     """A list with one item for each item of the list at the path `as_many`."""
     row = many(key, item, 0, 0, words, absent)
     row["as_many"] = as_many
     return row
 
 
-def line(key: str, items: list[Field], words: str, absent: Absent) -> Field:
+def line(key: str, items: list[Field], words: str, absent: Absent = MUST) -> Field:
     """A list of unlike items, each in its place."""
     row = _worded(key, "row", words, absent)
     row["of"] = items
     return row
 
 
-def box(key: str, fields: list[Field], words: str, absent: Absent) -> Field:
+def box(key: str, fields: list[Field], words: str, absent: Absent = MUST) -> Field:
     row = _worded(key, "box", words, absent)
     row["of"] = fields
     return row
 
 
-def mapping(key: str, what: str, choices: tuple[str, ...], value: Field, words: str, absent: Absent) -> Field:
+def mapping(key: str, what: str, choices: tuple[str, ...], value: Field, words: str, absent: Absent = MUST) -> Field:
     row = _worded(key, "map", words, absent)
     row["what"] = what
     row["choices"] = choices
@@ -166,11 +171,18 @@ def also(field: Field, name: str) -> Field:
     return field
 
 
+def labelled(field: Field, label: str) -> Field:
+    """The same field, with its name on a form."""
+    field["label"] = label
+    return field
+
+
 def _limited(key: str, of_type: Type, what: str, least: int, most: int, absent: Absent) -> Field:
     return {
         "key": key,
         "type": of_type,
         "what": what,
+        "label": "",
         "words": "",
         "absent": absent,
         "least": least,
