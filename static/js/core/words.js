@@ -66,11 +66,18 @@ function local(atMs, zone) {
   return [day, over(at - day * DAY_MS, MINUTE_MS)];
 }
 
-function date(day) {
+export function civil(day) {
   const shifted = day + 719468;
-  const ofEra = shifted - over(shifted, 146097) * 146097;
+  const era = over(shifted, 146097);
+  const ofEra = shifted - era * 146097;
   const year = over(ofEra - over(ofEra, 1460) + over(ofEra, 36524) - over(ofEra, 146096), 365);
   const ofYear = ofEra - (365 * year + over(year, 4) - over(year, 100));
   const month = over(5 * ofYear + 2, 153);
-  return t('{day} {month}', { day: ofYear - over(153 * month + 2, 5) + 1, month: t(MONTHS[(month + 2) % 12]) });
+  const ofMonth = ofYear - over(153 * month + 2, 5) + 1;
+  return [year + 400 * era + (month >= 10 ? 1 : 0), ((month + 2) % 12) + 1, ofMonth];
+}
+
+function date(day) {
+  const [, month, ofMonth] = civil(day);
+  return t('{day} {month}', { day: ofMonth, month: t(MONTHS[month - 1]) });
 }
