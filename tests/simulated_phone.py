@@ -3,6 +3,8 @@
 The phone keeps what static/js/shop.js and static/js/sync.js keep, by the same rules.
 """
 
+import json
+
 from tests import logs, simulated_recount
 from timers import log
 from timers.core import acts as rules
@@ -107,7 +109,7 @@ class Phone:
 
 
 def fold(on: str, acts: list[dict]) -> dict:
-    return log.FOLDS[on.split(":")[0]](acts)
+    return json.loads(json.dumps(log.FOLDS[on.split(":")[0]](acts)))  # as it comes to a phone
 
 
 def common_start(rnd, now_ms: int) -> list[dict]:

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests import logs
+from tests.test_vectors import zone_of
 from timers.core import air, due, face, film, panel, twice
 from timers.core.shelf import laid_sheet
 from timers.core.units import DAY_MS, MINUTE_MS
@@ -65,7 +66,7 @@ def test_it_is_folded_reckoned_and_drawn_at_once(what):
     felt = film.felt(state, held, air.trace(held))
     times = film.times(state, felt)
     now_ms = BEGAN + 2 * DAY_MS
-    assert face.face(state, times, felt, now_ms, lambda _: 0)["name"] == "Door"
+    assert face.face(state, times, felt, now_ms, zone_of(0))["name"] == "Door"
     due.rings("panel:x", state, times, now_ms)
     assert len(state["films"]) == sum(one["kind"] == "film_laid" for one in FULL[what])
     assert time.process_time() - began < MOST_S

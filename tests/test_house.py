@@ -13,6 +13,7 @@ from shop import joined
 from tests.conftest import ROOT
 
 LONGEST = 250
+WIDEST = 120
 NOT_OURS = {"vendor", "migrations", "node_modules", "build", "dist"}
 SCRIPTS = sorted((ROOT / "static/js").rglob("*.js"))
 TEMPLATES = sorted((ROOT / "templates").rglob("*.html"))
@@ -26,6 +27,9 @@ IMPORTED = re.compile(
 TOKENS = re.compile(
     r"""//[^\n]*|/\*.*?\*/|(?P<text>"(?:\\.|[^"\\\n])*"|'(?:\\.|[^'\\\n])*'|`(?:\\.|[^`\\])*`)""", re.DOTALL
 )
+TEXTS = re.compile(r"""(?:later|tn?)\("(?:\\.|[^"\\])*"|"(?:\\.|[^"\\]){60,}\"""")
+TEXT = re.compile(r""""(?:\\.|[^"\\\n])*"|'(?:\\.|[^'\\\n])*'""")
+EXPORTED = r"^export (?:async )?(?:function\*?|const|class) (\w+)"
 WRITES_HTML = re.compile(r"innerHTML|outerHTML|insertAdjacentHTML|document\.write|createContextualFragment|setHTML")
 INLINE = {
     "a script": re.compile(r"<script(?![^>]*\bsrc=)", re.IGNORECASE),
@@ -91,6 +95,18 @@ def test_no_script_imports_itself_by_way_of_others():
 
 
 @named(SCRIPTS)
+def test_a_script_uses_of_another_what_that_one_exports(path):
+    text = without_comments(path.read_text(encoding="utf-8"))
+    for names, where in re.findall(r"""^import (\{[^}]*\}|\* as \w+) from "(\.[^"]+)";""", text, re.MULTILINE):
+        exported = set(re.findall(EXPORTED, (path.parent / where).read_text(encoding="utf-8"), re.MULTILINE))
+        if names.startswith("*"):
+            used = re.findall(rf"(?:(?<![\w$.])|(?<=\.\.\.)){names[5:]}\s*\.(\w+)", TEXT.sub('""', text))
+        else:
+            used = re.findall(r"(\w+)(?: as \w+)?\s*,?", names)
+        assert set(used) <= exported, where
+
+
+@named(SCRIPTS)
 def test_a_script_holds_no_html(path):
     script = path.read_text(encoding="utf-8")
     assert not WRITES_HTML.search(script)
@@ -103,6 +119,12 @@ def test_no_text_of_a_script_goes_over_a_line_end_so_that_indents_can_go(path):
     assert all(line.count("`") % 2 == 0 for line in path.read_text(encoding="utf-8").splitlines())
 
 
+@named([path for path in SCRIPTS if "core" not in path.parts])
+def test_a_line_of_a_script_is_short_but_for_the_texts_in_it(path):
+    lines = path.read_text(encoding="utf-8").splitlines()
+    assert [line for line in lines if len(TEXTS.sub("", line)) > WIDEST] == []
+
+
 @named(SCRIPTS)
 def test_a_script_is_loaded_by_the_shell_or_later_by_another_or_is_one_that_starts_it(path):
     here = path.relative_to(ROOT / "static/js").as_posix()
@@ -111,7 +133,10 @@ def test_a_script_is_loaded_by_the_shell_or_later_by_another_or_is_one_that_star
     assert loaded or here in ("main.js", "theme.js") or here.startswith("core/")
 
 
-@named(sorted((ROOT / "timers/core").glob("[!_]*.py")))
+ALONE = {"shapes", "states", "schema", "sheets", "conform", "relations"}  # types, and rows
+
+
+@named(sorted(path for path in (ROOT / "timers/core").glob("[!_]*.py") if path.stem not in ALONE))
 def test_a_rule_has_a_twin_of_its_name(path):
     assert (ROOT / f"static/js/core/{path.stem}.js").is_file()
 

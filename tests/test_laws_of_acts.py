@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests import logs
+from tests.test_vectors import zone_of
 from tests.twist import disordered
 from timers.core import acts, air, face, film, order, panel, shelf
 from timers.core.units import DAY_MS
@@ -67,7 +68,7 @@ def test_any_acts_that_are_kept_make_a_card_in_whole_numbers_and_words(seed, len
     trace = air.trace(air.fold(logs.air_log(rnd, length // 4) + odd))
     times = film.times(state, trace)
     now = logs.NOW_MS + ms
-    drawn = face.face(state, times, trace, now, lambda _: zone)
+    drawn = face.face(state, times, trace, now, zone_of(zone))
     assert _only_whole([{**state, "films": []}, trace, times, drawn, face.next_at(state, times, now)])
     assert 0 <= drawn["strip"]["now"] <= 1000
     assert drawn["word"]

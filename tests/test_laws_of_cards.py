@@ -8,6 +8,7 @@ from datetime import UTC, datetime, timedelta, timezone
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.test_vectors import zone_of
 from timers.core import acts, air, face, ring, words
 from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
 
@@ -39,7 +40,7 @@ def test_a_duration_is_never_said_shorter_than_it_is_nor_a_whole_unit_longer(ms)
 @given(MOMENTS, st.integers(-40 * DAY_MS, 40 * DAY_MS) | st.integers(-2 * DAY_MS, 2 * DAY_MS), st.integers(-840, 840))
 def test_an_opening_is_never_said_early_and_a_closing_never_late(at, away, zone):
     now = at - away
-    opens, shuts = (say(at, now, lambda _: zone) for say in (words.opens, words.shuts))
+    opens, shuts = (say(at, now, zone_of(zone)) for say in (words.opens, words.shuts))
     not_before = at + (-at) % MINUTE_MS
     assert opens == _calendar_words(not_before, now, zone)
     assert shuts == _calendar_words(at - at % MINUTE_MS, now, zone)
@@ -57,6 +58,7 @@ def clocks(draw):
     step = {"id": "s", "do": "sand" if sand else "coat", "words": "Work", "area": "", "coats": 2, "laid": 1}
     state = {"name": "Door", "job": "", "steps": [{**step, "done_at": None}], "films": []}
     times = {
+        "films": [],
         "gate": "sand" if sand else "flash",
         "laid_at": draw(HOURS),
         "opens_at": draw(st.none() | HOURS),
@@ -111,7 +113,7 @@ def test_the_floor_keeps_every_panel_once_and_in_one_order_whatever_order_they_c
     placed = ring.floor_order(shuffled)
     assert placed == ring.floor_order(rows)
     assert sorted(row["id"] for row in placed) == sorted(row["id"] for row in rows)
-    assert ring.hands_line(shuffled, START, lambda _: 0) == ring.hands_line(rows, START, lambda _: 0)
+    assert ring.hands_line(shuffled, START, zone_of(0)) == ring.hands_line(rows, START, zone_of(0))
 
 
 @LAWS

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from shop.models import Shop
 from tests import logs
 from tests.sheets import points
+from tests.test_vectors import zone_of
 from tests.twist import disordered
 from timers import floor, log, typical
 from timers.core import acts, air, cup, face, order, shelf
@@ -60,7 +61,7 @@ def test_in_steady_air_the_word_of_a_cup_changes_only_at_the_moments_announced(s
         return
     trace = air.trace(readings((0, rnd.randint(50, 350))))
     times, now = cup.times(state, trace), state["mixed_at"] + max(later, 0)
-    following = face.next_at({"films": []}, times, now)
+    following = face.next_at({"films": []}, {**times, "films": []}, now)
     ends = following - 1 if following else now + 400 * DAY_MS
     assert cup.mode_of(times, trace, now) == cup.mode_of(times, trace, rnd.randint(now, ends))
 
@@ -113,7 +114,7 @@ def test_any_acts_that_are_kept_make_a_card_in_whole_numbers_and_words(seed, len
         return
     trace = air.trace(air.fold(logs.air_log(rnd, length // 4)))
     times, now = cup.times(state, trace), state["mixed_at"] + later
-    drawn = cup.face(state, times, trace, now, lambda _: zone, {})
+    drawn = cup.face(state, times, trace, now, zone_of(zone), {})
     assert only_whole([drawn, times])
     assert 0 <= drawn["strip"]["now"] <= 1000
     assert drawn["word"]

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from tests import logs
 from tests.sheets import NOW_MS
+from tests.test_vectors import zone_of
 from timers.core import acts, air, cup, due, face, film, panel, quiet
 from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
 
@@ -144,7 +145,7 @@ def test_every_ring_has_words_with_its_name(seed, length, zone):
     log, fold, times, now = a_thing(seed, length)
     state = fold(log)
     for ring in rings_of(log, fold, times, now):
-        words = due.words(ring, due.name_of(state), due.todo(state), now, lambda ms: zone)
+        words = due.words(ring, due.name_of(state), due.todo(state), now, zone_of(zone))
         assert words.startswith(f"{due.name_of(state)}: ")
         assert "None" not in words.removeprefix(due.name_of(state))
 

@@ -5,6 +5,7 @@ import pytest
 from shop.models import Phone, Shop, Subscription
 from tests.bell import NOW_MS
 from tests.test_log import kept, tap
+from tests.test_vectors import zone_of
 from timers import looking, ringer, ringing
 from timers.core.units import HOUR_MS, MINUTE_MS
 from timers.models import Folded, Owed, Told
@@ -160,7 +161,7 @@ def test_what_rang_in_the_quiet_hours_and_still_stands_is_told_when_they_end(bel
 
 def test_quiet_hours_go_over_midnight_in_the_time_of_the_shop():
     wants, hours = {"quiet": [22 * 60, 6 * 60]}, (20, 21, 4, 5)
-    told = [ringing.told_at(wants, "opens", hour * HOUR_MS + 1, lambda _: 60) for hour in hours]
+    told = [ringing.told_at(wants, "opens", hour * HOUR_MS + 1, zone_of(60)) for hour in hours]
     assert told == [20 * HOUR_MS + 1, 29 * HOUR_MS, 5 * HOUR_MS, 5 * HOUR_MS + 1]
 
 

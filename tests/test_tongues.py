@@ -8,6 +8,7 @@ from django.utils import translation
 
 from shop import tongues
 from tests import phrases
+from tests.test_vectors import zone_of
 from timers import begin, furnishing, typical, ways
 from timers.core import tongue, words
 from timers.core.check import Refused, number
@@ -33,9 +34,7 @@ def another():
 def test_twelve_hours_are_those_of_the_c_library():
     for minute in range(1440):
         at = datetime(2025, 3, 4) + timedelta(minutes=minute)
-        zone = lambda _: 0  # noqa: E731
-        zone.hours = "12"
-        assert words.wall(minute, zone) == at.strftime("%I:%M %p").lstrip("0").lower()
+        assert words.wall(minute, zone_of({"east": 0, "hours": "12"})) == at.strftime("%I:%M %p").lstrip("0").lower()
 
 
 def test_a_phrase_puts_its_values_where_the_tongue_wants_them():

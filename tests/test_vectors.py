@@ -8,6 +8,7 @@ answers.  `{"refused": name}` is an exception by that name.  An argument called 
 import importlib
 import inspect
 import json
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
@@ -60,15 +61,20 @@ def parameters(module, fn):
     return list(inspect.signature(_rule(module, fn)).parameters)
 
 
+@dataclass(frozen=True)
+class ZoneOf:
+    """A clock on the wall for the rules: minutes east of UTC as a vector has them."""
+
+    east: int | list
+    hours: str = "24"
+
+    def minutes_east(self, at_ms):
+        return offset(self.east, at_ms)
+
+
 def zone_of(value):
     """A vector's zone as the rules want it."""
-    east = value["east"] if isinstance(value, dict) else value
-
-    def zone(at_ms):
-        return offset(east, at_ms)
-
-    zone.hours = value["hours"] if isinstance(value, dict) else "24"
-    return zone
+    return ZoneOf(value["east"], value["hours"]) if isinstance(value, dict) else ZoneOf(value)
 
 
 def offset(zone, at_ms):

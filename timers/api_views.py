@@ -5,7 +5,6 @@ import json
 import uuid
 from functools import lru_cache
 
-from django.conf import settings
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.views.decorators.cache import cache_control, never_cache
 from django.views.decorators.csrf import csrf_exempt
@@ -17,6 +16,7 @@ from shop.models import Phone, Shop
 
 from . import floor, readings
 from . import sync as road
+from .api_description import description
 from .core.check import Refused
 from .core.tongue import t
 from .push_views import of_a_phone
@@ -126,4 +126,4 @@ def _body(request: HttpRequest) -> object:
 
 @lru_cache(maxsize=1)
 def _described() -> bytes:
-    return (settings.BASE_DIR / "templates/openapi.json").read_bytes()
+    return json.dumps(description(), ensure_ascii=False).encode()

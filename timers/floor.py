@@ -2,6 +2,7 @@
 
 import uuid
 import zoneinfo
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cache
 from itertools import pairwise
@@ -87,16 +88,20 @@ def cups_on_the_floor(shop: Shop) -> QuerySet:
     return cups.filter(state__emptied_at=None).exclude(state__mixed_at=None)
 
 
-def zone_of(shop: Shop, units: dict):
-    """The shop's zone as the core wants it: ms since 1970 UTC to minutes east of UTC, and the hours its clocks show."""
-    zone = zoneinfo.ZoneInfo(shop.zone)
+@dataclass
+class ShopZone:
+    """The clock on a shop's wall, as the core wants it (`core.shapes.Zone`)."""
 
-    def minutes_east(at_ms: int) -> int:
-        at = datetime.fromtimestamp(at_ms // 1000, UTC).astimezone(zone)
+    tables: zoneinfo.ZoneInfo
+    hours: str
+
+    def minutes_east(self, at_ms: int) -> int:
+        at = datetime.fromtimestamp(at_ms // 1000, UTC).astimezone(self.tables)
         return int(at.utcoffset().total_seconds() // 60)
 
-    minutes_east.hours = units.get("hours", "24")  # one folded before has none
-    return minutes_east
+
+def zone_of(shop: Shop, units: dict) -> ShopZone:
+    return ShopZone(zoneinfo.ZoneInfo(shop.zone), units.get("hours", "24"))  # units folded before have no hours
 
 
 def _row(on: str, added_at: int, times: dict, shown: dict) -> dict:

@@ -2,7 +2,9 @@
 
 import math
 import os
+from bisect import bisect_right
 from datetime import UTC, datetime
+from operator import itemgetter
 
 from shop.access import NotAllowed
 from shop.models import Phone, Shop, Thermometer
@@ -10,7 +12,6 @@ from shop.models import Phone, Shop, Thermometer
 from . import floor, log
 from .core import acts
 from .core.check import Refused, text
-from .core.order import first_after
 from .core.tongue import later, t
 from .core.units import DAY_MS, MINUTE_MS
 
@@ -73,7 +74,7 @@ def _keeper(phone: Phone) -> None:
 
 def _around(readings: list[list], at_ms: int) -> list[list]:
     """The last reading up to a moment and the first one after it, those that there are."""
-    place = first_after(readings, at_ms)
+    place = bisect_right(readings, at_ms, key=itemgetter(0))
     return readings[max(0, place - 1) : place + 1]
 
 

@@ -6,6 +6,7 @@ import { laidSheet } from "./core/shelf.js";
 import { t } from "./core/tongue.js";
 import * as clock from "./clock.js";
 import * as shop from "./shop.js";
+import * as queries from "./queries.js";
 
 export const freshId = () => newId(Math.max(0, Math.floor(clock.now())), crypto.getRandomValues(new Uint8Array(10)));
 export const thingId = (kind) => `${kind}:${freshId()}`;
@@ -16,13 +17,21 @@ const who = () => (shop.meta.phone?.length === 36 ? { who: shop.meta.phone } : {
 /** An act ready to keep; throws an Error in the person's words when a field will not do. */
 export function born(on, kind, fields = {}, id = freshId()) {
   const act = { id, at: Math.floor(clock.now()), on, kind, ...who(), ...fields };
-  const why = shop.meta.role === "wall" ? t("This phone is on the wall: it may only look. Nothing was saved.") : refusal(act, Math.floor(clock.now()));
+  const why =
+    shop.meta.role === "wall"
+      ? t("This phone is on the wall: it may only look. Nothing was saved.")
+      : refusal(act, Math.floor(clock.now()));
   if (why) throw new Error(why);
   return act;
 }
 
 export const panelAdded = (name, job, route) =>
-  born(thingId("panel"), "panel_added", { name: name.trim(), job: job.trim(), route: route?.name || "", steps: route?.steps || [] });
+  born(thingId("panel"), "panel_added", {
+    name: name.trim(),
+    job: job.trim(),
+    route: route?.name || "",
+    steps: route?.steps || [],
+  });
 
 export function filmLaid(on, offer) {
   const product = shop.view(offer.product).doc;
@@ -33,15 +42,15 @@ export function filmLaid(on, offer) {
   return born(on, "film_laid", { ...film, sheet, ...fromCup(offer.product, sheet.variant) }, id);
 }
 
-/** A film is taken to come from the newest cup of its product on the floor, before others from one of its variant.  Never
- *  from one whose pot life is over: the record would say what nobody did. */
+/** A film is taken to come from the newest cup of its product on the floor, before others from one of its variant.
+ *  Never from one whose pot life is over: the record would say what nobody did. */
 function fromCup(productOn, variant) {
   const alike = cupsOf(productOn).filter((on) => !isOver(on));
   const cup = alike.findLast((on) => shop.view(on).sheet.variant === variant) ?? alike.at(-1);
   return cup ? { cup } : {};
 }
 
-const cupsOf = (productOn) => shop.cups().filter((on) => `product:${shop.view(on).product}` === productOn);
+const cupsOf = (productOn) => queries.cups().filter((on) => `product:${shop.view(on).product}` === productOn);
 
 const isOver = (on) => (shop.times(on).shuts_at ?? Infinity) <= clock.now();
 
@@ -74,7 +83,10 @@ export const stepDone = (on) => born(on, "step_done", { step: current(shop.view(
 /** The panel came in further on: all that stands before a step is done. */
 export function stepsDoneBefore(on, step) {
   const { steps } = shop.view(on);
-  const before = steps.slice(0, steps.findIndex((one) => one.id === step));
+  const before = steps.slice(
+    0,
+    steps.findIndex((one) => one.id === step),
+  );
   return before.filter((one) => one.done_at === null).map((one) => born(on, "step_done", { step: one.id }));
 }
 
@@ -93,7 +105,10 @@ export function sentBack(on, target, why, area) {
   const end = step ? steps.indexOf(step) : steps.length;
   const id = freshId();
   const again = steps
-    .slice(steps.findIndex((one) => one.id === target), end)
+    .slice(
+      steps.findIndex((one) => one.id === target),
+      end,
+    )
     .filter((one) => one.area === "" || one.area === area)
     .map(({ do: does, words, cls, grit }, n) => ({ id: `${id}.${n}`, do: does, words, cls, grit, coats: 1, area }));
   return born(on, "sent_back", { step: target, area, why, steps: again, before: step?.id ?? null }, id);
@@ -119,12 +134,15 @@ export const broughtBack = (on) => born(on, "panel_brought_back");
 /** An act taken out ("undone") or put back ("restored"), and with a film what it said of its cup. */
 export function undoing(kind, on, actId) {
   const target = shop.actsOf(on).find((act) => act.id === actId);
-  const said = target?.cup ? shop.actsOf(target.cup).filter((act) => act.kind === "cup_used" && act.film === target.film) : [];
+  const said = target?.cup
+    ? shop.actsOf(target.cup).filter((act) => act.kind === "cup_used" && act.film === target.film)
+    : [];
   return [born(on, kind, { act: actId }), ...said.map((act) => born(act.on, kind, { act: act.id }))];
 }
 
 /** What takes an act of the last tap out again, or puts it back. */
-export const takenBack = ({ on, kind, id, act }) => (kind === "undone" ? born(on, "restored", { act }) : born(on, "undone", { act: id }));
+export const takenBack = ({ on, kind, id, act }) =>
+  kind === "undone" ? born(on, "restored", { act }) : born(on, "undone", { act: id });
 
 export const airRead = (temp, rh) => born("air", "air_read", { temp_dc: temp, rh_pm: rh });
 export const productMoved = (on, away) => born(on, away ? "sheet_put_away" : "sheet_brought_back");
@@ -136,6 +154,13 @@ export const gunDropped = (on, gun) => born(on, "gun_dropped", { gun });
 /** The steps of a panel kept as a route of the shop, without areas. */
 export function routeWritten(name, panelOn) {
   const plain = shop.view(panelOn).steps.filter((step) => step.area === "");
-  const steps = plain.map(({ do: does, words, cls, coats, grit }, n) => ({ id: `${n + 1}`, do: does, words, cls, coats, grit }));
+  const steps = plain.map(({ do: does, words, cls, coats, grit }, n) => ({
+    id: `${n + 1}`,
+    do: does,
+    words,
+    cls,
+    coats,
+    grit,
+  }));
   return born(thingId("route"), "route_written", { doc: { name, steps } });
 }

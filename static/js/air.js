@@ -21,8 +21,12 @@ let local = null;
 export const deeds = {
   air: (data, { zone }) => openAir(zone),
   "air-dial": ({ dial, by }) => turn(dial, Number(by)),
-  "air-tell": (data, { deed }) => told(acts.born("air", "air_read", { temp_dc: air.temp, rh_pm: air.rh }), "dialog-air", deed),
-  "air-when": ({ at }) => ((air.at = Number(at)), paintAir()),
+  "air-tell": (data, { deed }) =>
+    told(acts.born("air", "air_read", { temp_dc: air.temp, rh_pm: air.rh }), "dialog-air", deed),
+  "air-when": ({ at }) => {
+    air.at = Number(at);
+    paintAir();
+  },
   "air-expect": async (data, { deed }) => {
     if (!air.at) throw new Error(t("Say by when first. Nothing was saved."));
     await deed(acts.born("air", "air_expected", { temp_dc: air.later, for_ms: air.at }));
@@ -33,8 +37,12 @@ export const deeds = {
     paintAir();
   },
   "air-surface": (data, { on }) => openSurface(on),
-  "air-lamp": ({ minutes }) => ((lamp.minutes = Number(minutes)), paintSurface()),
-  "air-surface-tell": (data, { on, deed }) => told(acts.born(on, "surface_read", { temp_dc: lamp.temp, until_ms: lampEnd() }), "dialog-surface", deed),
+  "air-lamp": ({ minutes }) => {
+    lamp.minutes = Number(minutes);
+    paintSurface();
+  },
+  "air-surface-tell": (data, { on, deed }) =>
+    told(acts.born(on, "surface_read", { temp_dc: lamp.temp, until_ms: lampEnd() }), "dialog-surface", deed),
   "air-surface-end": (data, { on, deed }) => told(acts.born(on, "surface_ended"), "dialog-surface", deed),
 };
 
@@ -71,14 +79,30 @@ function paintAir() {
   say("air-rh", air.rh === null ? t("not told") : `${decimal(String(air.rh / 10))} %`);
   say("air-hint", air.rh === null ? t("Humidity: leave it if there is no gauge.") : dewWords());
   say("air-later", degrees(air.later));
-  buttons("air-times", TIMES_MIN.map((minute) => next(minute, now)).sort((a, b) => a - b).map((at) => [opens(at, now, local), { do: "air-when", at }, "", at === air.at]));
+  buttons(
+    "air-times",
+    TIMES_MIN.map((minute) => next(minute, now))
+      .sort((a, b) => a - b)
+      .map((at) => [opens(at, now, local), { do: "air-when", at }, "", at === air.at]),
+  );
   const coming = shop.actsOf("air").filter((act) => act.kind === "air_expected" && act.for_ms > now);
-  const standing = coming.filter((act) => shop.airState().expected.some(([at, temp]) => at === act.for_ms && temp === act.temp_dc));
-  paintList(list, "expected-row", [...new Map(standing.map((act) => [act.for_ms, act])).values()].map((act) => ({ key: act.id, words: t("{temp} by {time}", { temp: degrees(act.temp_dc), time: clockWords(act.for_ms, now, local) }) })));
+  const standing = coming.filter((act) =>
+    shop.airState().expected.some(([at, temp]) => at === act.for_ms && temp === act.temp_dc),
+  );
+  paintList(
+    list,
+    "expected-row",
+    [...new Map(standing.map((act) => [act.for_ms, act])).values()].map((act) => ({
+      key: act.id,
+      words: t("{temp} by {time}", { temp: degrees(act.temp_dc), time: clockWords(act.for_ms, now, local) }),
+    })),
+  );
 }
 
 const dewWords = () =>
-  t("Dew point {temp}: metal colder than that gets wet, and a panel wants to be 3 °C (5 °F) above it.", { temp: degrees(dewPointDc(air.temp, air.rh)) });
+  t("Dew point {temp}: metal colder than that gets wet, and a panel wants to be 3 °C (5 °F) above it.", {
+    temp: degrees(dewPointDc(air.temp, air.rh)),
+  });
 
 /** The next moment at which a clock of the shop shows a minute of the day. */
 function next(minute, now) {
@@ -91,7 +115,7 @@ function next(minute, now) {
 function openSurface(on) {
   const last = shop.view(on).surfaces?.at(-1);
   const rules = last && (last[1] === null || last[1] > clock.now());
-  lamp.temp = rules ? last[2] : lastRead(shop.airState(), clock.now())?.[1] ?? ASSUMED_DC;
+  lamp.temp = rules ? last[2] : (lastRead(shop.airState(), clock.now())?.[1] ?? ASSUMED_DC);
   lamp.minutes = 0;
   paintSurface();
   show("surface-end", Boolean(rules));
@@ -100,7 +124,15 @@ function openSurface(on) {
 
 function paintSurface() {
   say("surface-temp", degrees(lamp.temp));
-  buttons("surface-ends", LAMPS_MIN.map((minutes) => [minutes ? span(minutes * MINUTE_MS) : t("until I end it"), { do: "air-lamp", minutes }, "", minutes === lamp.minutes]));
+  buttons(
+    "surface-ends",
+    LAMPS_MIN.map((minutes) => [
+      minutes ? span(minutes * MINUTE_MS) : t("until I end it"),
+      { do: "air-lamp", minutes },
+      "",
+      minutes === lamp.minutes,
+    ]),
+  );
 }
 
 const lampEnd = () => (lamp.minutes ? Math.floor(clock.now()) + lamp.minutes * MINUTE_MS : null);

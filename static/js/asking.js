@@ -6,7 +6,8 @@ import { t } from "./core/tongue.js";
 export class NoSignal extends Error {}
 
 /** That the server did not answer, and what it means. */
-export const noAnswer = (lost) => `${navigator.onLine ? t("The server is not reached: no signal, or it is off.") : t("No signal: the server did not answer.")} ${lost}`.trim();
+export const noAnswer = (lost) =>
+  `${navigator.onLine ? t("The server is not reached: no signal, or it is off.") : t("No signal: the server did not answer.")} ${lost}`.trim();
 
 /** What an address answers; with `said` it is posted. `lost` follows on the sentence that says there is none. */
 export async function asked(path, said, lost = "") {

@@ -1,4 +1,5 @@
-// Alarms for the phone's own calendar: what will ring, of one panel or of the floor, as a file made here with no signal.
+// Alarms for the phone's own calendar: what will ring, of one panel or of the floor, as a file made here with no
+// signal.
 import { first } from "./core/quiet.js";
 import { calendar, renewed, since } from "./core/ics.js";
 import { nameOf, rings, todo, words as ringWords } from "./core/due.js";
@@ -10,6 +11,7 @@ import { say, show } from "./paint.js";
 import { download } from "./ownwords.js";
 import { closes } from "./rung.js";
 import * as shop from "./shop.js";
+import * as queries from "./queries.js";
 
 const KEPT = "calendar"; // what was handed out: {floor_at, things: {on: {at, events}}}
 const FLOOR = "floor";
@@ -36,7 +38,10 @@ export function paint(now, zone, about) {
   const [words, moved] = wordsOf(name, Math.floor(now), zone);
   say(`calendar-${spot}-words`, words);
   say(`calendar-${spot}-moved`, moved);
-  show(`calendar-${spot}-share`, Boolean(!moved && last?.about === name && navigator.canShare?.({ files: [last.file] })));
+  show(
+    `calendar-${spot}-share`,
+    Boolean(!moved && last?.about === name && navigator.canShare?.({ files: [last.file] })),
+  );
 }
 
 /** The file of some things: made, given to the phone, and remembered, so that a later one cancels what is gone. */
@@ -44,7 +49,9 @@ function handOut(things, about, name, zone) {
   const now = Math.floor(clock.now());
   kept = read();
   const next = Object.fromEntries(things.map((on) => [on, { at: now, events: nextEvents(on, now, zone) }]));
-  const events = Object.values(next).flatMap((one) => one.events).sort((one, two) => one.begins_ms - two.begins_ms);
+  const events = Object.values(next)
+    .flatMap((one) => one.events)
+    .sort((one, two) => one.begins_ms - two.begins_ms);
   const text = calendar(events, now, `Sandtime: ${name}`);
   const file = new File([text], fileName(name), { type: "text/calendar" });
   last = { about, file };
@@ -58,7 +65,8 @@ const nextEvents = (on, now, zone) => renewed(eventsOf(on, now, zone), kept.thin
 /** What only grows, so that a later file counts higher: with acts on the thing, and on the air that moves its clock. */
 const acts = (on) => shop.actsOf(on).length + shop.reach("air");
 
-/** What rings of a thing from now on, as events; a calendar shows minutes, so what opens is told up and what shuts down. */
+/** What rings of a thing from now on, as events; a calendar shows minutes, so what opens is told up and what shuts
+ *  down. */
 function eventsOf(on, now, zone) {
   const state = shop.view(on);
   const stands = state.mixed_at ?? state.added_at ?? null;
@@ -70,7 +78,9 @@ function eventsOf(on, now, zone) {
 function eventOf(ring, state, zone) {
   const rounded = closes(ring) ? Math.floor : Math.ceil;
   return {
-    uid: first(ring.key).replace(/[^0-9A-Za-z]+/g, "-").slice(0, LONGEST_UID),
+    uid: first(ring.key)
+      .replace(/[^0-9A-Za-z]+/g, "-")
+      .slice(0, LONGEST_UID),
     begins_ms: rounded(ring.at_ms / MINUTE_MS) * MINUTE_MS,
     until_ms: ring.until_ms,
     summary: ringWords(ring, nameOf(state), todo(state), ring.at_ms, zone),
@@ -80,7 +90,7 @@ function eventOf(ring, state, zone) {
 }
 
 /** All that stands on the floor, and what was handed out and may have to be cancelled. */
-const onFloor = () => [...new Set([...shop.onFloor(), ...shop.cups(), ...Object.keys(kept.things)])];
+const onFloor = () => [...new Set([...queries.onFloor(), ...queries.cups(), ...Object.keys(kept.things)])];
 
 // --- what is said ---
 
@@ -90,16 +100,30 @@ function wordsOf(about, now, zone) {
   const at = about === FLOOR ? kept.floor_at : kept.things[about]?.at;
   const handed = things.flatMap((on) => kept.things[on]?.events ?? []);
   if (!at || !handed.some((event) => !event.cancelled && event.begins_ms > now)) return [told.get(about) ?? "", ""];
-  const moved = since(things.flatMap((on) => eventsOf(on, now, zone)), handed, now);
+  const moved = since(
+    things.flatMap((on) => eventsOf(on, now, zone)),
+    handed,
+    now,
+  );
   const taken = t("File taken {time}.", { time: clockWords(at, now, zone) });
-  return moved ? [taken, moved] : [`${told.get(about) ?? taken} ${t("It does not move when the clocks do: look here again.")}`, ""];
+  return moved
+    ? [taken, moved]
+    : [`${told.get(about) ?? taken} ${t("It does not move when the clocks do: look here again.")}`, ""];
 }
 
 function account(events, name) {
   const gone = events.filter((event) => event.cancelled).length;
   const rest = events.length - gone;
-  const counts = [rest && tn("{n} alarm", "{n} alarms", rest), gone && tn("{n} cancelled [[alarm]]", "{n} cancelled [[alarms]]", gone)];
-  return t("{what} in {file}. Open it among the phone's downloads.", { what: counts.filter(Boolean).join(", "), file: name }) + clockOff();
+  const counts = [
+    rest && tn("{n} alarm", "{n} alarms", rest),
+    gone && tn("{n} cancelled [[alarm]]", "{n} cancelled [[alarms]]", gone),
+  ];
+  return (
+    t("{what} in {file}. Open it among the phone's downloads.", {
+      what: counts.filter(Boolean).join(", "),
+      file: name,
+    }) + clockOff()
+  );
 }
 
 /** A calendar rings by the phone's own clock. */
@@ -114,8 +138,15 @@ function clockOff() {
 
 /** A name that any phone can keep: letters and digits of any script. */
 function fileName(name) {
-  const plain = name.normalize("NFKD").toLowerCase().replace(/\p{M}/gu, "").replace(/[^\p{L}\p{N}]+/gu, "-");
-  const short = [...plain].slice(0, LONGEST_NAME).join("").replace(/^-+|-+$/g, "");
+  const plain = name
+    .normalize("NFKD")
+    .toLowerCase()
+    .replace(/\p{M}/gu, "")
+    .replace(/[^\p{L}\p{N}]+/gu, "-");
+  const short = [...plain]
+    .slice(0, LONGEST_NAME)
+    .join("")
+    .replace(/^-+|-+$/g, "");
   return `sandtime-${short || "panel"}.ics`;
 }
 
@@ -143,6 +174,8 @@ function keep(next, floorAt) {
   try {
     localStorage.setItem(KEPT, JSON.stringify(kept));
   } catch {
-    throw new Error(t("The file is made, but this phone could not remember it: a later file may leave old alarms standing."));
+    throw new Error(
+      t("The file is made, but this phone could not remember it: a later file may leave old alarms standing."),
+    );
   }
 }

@@ -1,11 +1,20 @@
-// What this phone chose of ringing: the ways, the kinds, whose panels, the quiet hours; and what of all that is due it rings.
-import * as clock from "./clock.js";
 import { URGENCY } from "./core/due.js";
 import { isQuiet } from "./core/hours.js";
 import { isMine, panelsOf, whose } from "./core/mine.js";
 import * as shop from "./shop.js";
+import * as queries from "./queries.js";
 
-const DEFAULTS = { awake: true, sound: true, shake: true, voice: false, notify: true, track: false, kinds: URGENCY, mine: false, quiet: null };
+const DEFAULTS = {
+  awake: true,
+  sound: true,
+  shake: true,
+  voice: false,
+  notify: true,
+  track: false,
+  kinds: URGENCY,
+  mine: false,
+  quiet: null,
+};
 
 /** Each way on or off, the kinds that ring here, only its own panels or all, the quiet hours. */
 export const choices = () => ({ ...DEFAULTS, ...shop.meta.ringing });
@@ -23,5 +32,5 @@ export const ringsHere = (ring) => choices().kinds.includes(ring.kind) && isOurs
 
 export function isQuietAt(at) {
   const { quiet } = choices();
-  return isQuiet(quiet && [quiet.from, quiet.to], at, shop.zone());
+  return isQuiet(quiet && [quiet.from, quiet.to], at, queries.zone());
 }

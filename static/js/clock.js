@@ -58,7 +58,8 @@ export function errorOf(error, then = 0) {
   return Math.abs(rest) < STEP_MS ? 0 : rest;
 }
 
-/** Called at every tick.  Back: surely a step, undone at once.  Ahead: a sleep or a step, which only the server knows. */
+/** Called at every tick.  Back: surely a step, undone at once.  Ahead: a sleep or a step, which only the server
+ *  knows. */
 export function watch() {
   const jump = jumpSince(anchor);
   anchor = here();
@@ -99,13 +100,25 @@ export function zoneFor({ zone, zoned }) {
 
 function minutesEast(name, atMs) {
   if (!formats.has(name)) formats.set(name, formatOf(name));
-  const parts = Object.fromEntries(formats.get(name).formatToParts(atMs).map((part) => [part.type, Number(part.value)]));
+  const parts = Object.fromEntries(
+    formats
+      .get(name)
+      .formatToParts(atMs)
+      .map((part) => [part.type, Number(part.value)]),
+  );
   const local = Date.UTC(parts.year, parts.month - 1, parts.day, parts.hour, parts.minute, parts.second);
   return Math.round((local - Math.floor(atMs / 1000) * 1000) / 60_000);
 }
 
 function formatOf(name) {
-  const fields = { year: "numeric", month: "numeric", day: "numeric", hour: "numeric", minute: "numeric", second: "numeric" };
+  const fields = {
+    year: "numeric",
+    month: "numeric",
+    day: "numeric",
+    hour: "numeric",
+    minute: "numeric",
+    second: "numeric",
+  };
   try {
     return new Intl.DateTimeFormat("en-u-hc-h23", { ...fields, timeZone: name });
   } catch {

@@ -1,4 +1,5 @@
 // The phones of the shop as this phone knows them: those that were named, that told of a trial, that did something.
+import * as queries from "./queries.js";
 import * as shop from "./shop.js";
 import { t } from "./core/tongue.js";
 
@@ -14,7 +15,10 @@ export function crew(now) {
 }
 
 function rowsOf({ phones = {}, trials = {} }, now) {
-  const acting = shop.bookActs(Infinity).filter((act) => act.who && act.at > now - RECENT_MS).map((act) => act.who);
+  const acting = queries
+    .bookActs(Infinity)
+    .filter((act) => act.who && act.at > now - RECENT_MS)
+    .map((act) => act.who);
   const ids = new Set([shop.meta.phone, ...Object.keys(phones), ...Object.keys(trials), ...acting]);
   const rows = [...ids].filter((id) => id?.length === 36).map((id) => rowOf(id, phones[id]));
   return rows.sort((one, two) => one.rank - two.rank || one.title.localeCompare(two.title));
@@ -23,6 +27,8 @@ function rowsOf({ phones = {}, trials = {} }, now) {
 function rowOf(id, { person = "", name = "" } = {}) {
   const own = id === shop.meta.phone;
   const said = [person, name].filter(Boolean).join(", ");
-  const title = own ? [t("This phone"), said].filter(Boolean).join(": ") : said || t("Phone {id}", { id: id.slice(0, 4) });
+  const title = own
+    ? [t("This phone"), said].filter(Boolean).join(": ")
+    : said || t("Phone {id}", { id: id.slice(0, 4) });
   return { id, own, title, rank: own ? 0 : said ? 1 : 2 };
 }

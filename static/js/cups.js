@@ -5,8 +5,14 @@ import { clamp } from "./core/units.js";
 import { buttons } from "./dialogs.js";
 import { say } from "./paint.js";
 import * as shop from "./shop.js";
+import * as queries from "./queries.js";
 
-const SHARES = [[later("Nothing [[left in the cup]]"), 0], [later("A little [[left in the cup]]"), 0.1], [later("A quarter [[left in the cup]]"), 0.25], [later("Half [[left in the cup]]"), 0.5]];
+const SHARES = [
+  [later("Nothing [[left in the cup]]"), 0],
+  [later("A little [[left in the cup]]"), 0.1],
+  [later("A quarter [[left in the cup]]"), 0.25],
+  [later("Half [[left in the cup]]"), 0.5],
+];
 const STEP = { volume: 10, weight: 10 }; // 10 ml, 1 g
 const asked = { on: "", by: "volume", total: 0, left: 0 };
 const dialog = document.getElementById("dialog-cup");
@@ -16,9 +22,15 @@ export function openEmptying(on) {
   const { by, amounts, sheet } = shop.view(on);
   const total = amounts.reduce((sum, much) => sum + much, 0);
   Object.assign(asked, { on, by, total, left: Math.round(total / 10) });
-  const words = (share) => (share ? `: ${amount(by, Math.round(total * share), shop.units())}` : "");
-  buttons("cup-shares", SHARES.map(([word, share]) => [`${t(word)}${words(share)}`, { do: "cup-emptied", left: Math.round(total * share) }]));
-  say("cup-name", `${sheet.name}, ${amount(by, total, shop.units())}`);
+  const words = (share) => (share ? `: ${amount(by, Math.round(total * share), queries.units())}` : "");
+  buttons(
+    "cup-shares",
+    SHARES.map(([word, share]) => [
+      `${t(word)}${words(share)}`,
+      { do: "cup-emptied", left: Math.round(total * share) },
+    ]),
+  );
+  say("cup-name", `${sheet.name}, ${amount(by, total, queries.units())}`);
   say("cup-error", "");
   say("cup-caution", t(CAUTION));
   paintLeft();
@@ -36,4 +48,4 @@ export const answered = ({ left = asked.left }) => ({ on: asked.on, left: Number
 
 export const close = () => dialog.close();
 
-const paintLeft = () => say("cup-left", amount(asked.by, asked.left, shop.units()));
+const paintLeft = () => say("cup-left", amount(asked.by, asked.left, queries.units()));

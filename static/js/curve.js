@@ -33,9 +33,14 @@ export function waitAt(sheet, gate, dc) {
 export function curveWords(sheet, gate, dc, { temp: unit }) {
   const ms = waitAt(sheet, gate, dc);
   const temp = tempWords(dc, unit);
-  if (ms === null) return t("At {temp}: stands still, the sheet's lowest is {lowest}", { temp, lowest: tempWords(sheet.lowest_dc, unit) });
+  if (ms === null)
+    return t("At {temp}: stands still, the sheet's lowest is {lowest}", {
+      temp,
+      lowest: tempWords(sheet.lowest_dc, unit),
+    });
   const hot = !isClosing(gate) && dc > (sheet.highest_dc ?? Infinity);
-  const more = hot && t("no faster than at the sheet's highest, {highest}", { highest: tempWords(sheet.highest_dc, unit) });
+  const more =
+    hot && t("no faster than at the sheet's highest, {highest}", { highest: tempWords(sheet.highest_dc, unit) });
   const said = t("At {temp}: {span}", { temp, span: isClosing(gate) ? atLeast(ms) : span(ms) });
   return [said, isBeyond(sheet, gate, dc) && t("beyond the sheet"), more].filter(Boolean).join(", ");
 }
@@ -51,8 +56,16 @@ export function draw(svg, sheet, gate, dc, units) {
   path(part("marks"), chart?.marks());
   path(part("now"), dc >= 0 && dc <= HOTTEST ? `M ${x(dc)} ${TOP} V ${BOTTOM}` : "");
   drawStill(part, chart?.coldest ?? 0);
-  label(part("cold-words"), chart && first > chart.coldest ? [x(chart.coldest) + 6, chart.y(waitAt(sheet, gate, chart.coldest)) - 8, t("beyond the sheet")] : null);
-  label(part("hot-words"), chart && last < HOTTEST ? [RIGHT, chart.y(waitAt(sheet, gate, HOTTEST)) + 18, t("beyond the sheet")] : null);
+  label(
+    part("cold-words"),
+    chart && first > chart.coldest
+      ? [x(chart.coldest) + 6, chart.y(waitAt(sheet, gate, chart.coldest)) - 8, t("beyond the sheet")]
+      : null,
+  );
+  label(
+    part("hot-words"),
+    chart && last < HOTTEST ? [RIGHT, chart.y(waitAt(sheet, gate, HOTTEST)) + 18, t("beyond the sheet")] : null,
+  );
   drawTicks(svg, chart, units);
 }
 
@@ -79,14 +92,17 @@ function measured(sheet, gate) {
   const place = (dc) => `${x(dc).toFixed(1)} ${y(waitAt(sheet, gate, dc)).toFixed(1)}`;
   return {
     ...{ coldest, low, high, y },
-    line: (from, to) => (Math.max(from, lowest) < to ? `M ${between(Math.max(from, lowest), to, shown).map(place).join(" L ")}` : ""),
+    line: (from, to) =>
+      Math.max(from, lowest) < to ? `M ${between(Math.max(from, lowest), to, shown).map(place).join(" L ")}` : "",
     marks: () => shown.map((point) => mark(point, isClosing(gate), y)).join(" "),
   };
 }
 
 function between(from, to, shown) {
   const fine = Array.from({ length: Math.floor((to - from) / FINE) + 1 }, (_, nth) => from + nth * FINE);
-  return [...new Set([...fine, ...shown.map(([dc]) => dc).filter((dc) => dc > from && dc < to), to])].sort((a, b) => a - b);
+  return [...new Set([...fine, ...shown.map(([dc]) => dc).filter((dc) => dc > from && dc < to), to])].sort(
+    (a, b) => a - b,
+  );
 }
 
 /** A square where the sheet's own time is, and a bar over the whole span that it gives. */
@@ -99,16 +115,28 @@ function drawStill(part, coldest) {
   part("still").setAttribute("width", Math.max(0, x(coldest) - LEFT));
   const wide = coldest >= 30;
   part("still-words").textContent = wide ? t("stands still, too cold") : "";
-  part("still-words").setAttribute("transform", `translate(${(LEFT + x(coldest)) / 2 + 5} ${(TOP + BOTTOM) / 2}) rotate(-90)`);
+  part("still-words").setAttribute(
+    "transform",
+    `translate(${(LEFT + x(coldest)) / 2 + 5} ${(TOP + BOTTOM) / 2}) rotate(-90)`,
+  );
 }
 
 function drawTicks(svg, chart, { temp: unit }) {
-  let ticks = chart ? TICKS.flatMap(([ms, words, ...sizes]) => sizes.map((size) => [ms * size, words(size)])).filter(([ms]) => ms >= chart.low * 0.8 && ms <= chart.high * 1.25) : [];
+  let ticks = chart
+    ? TICKS.flatMap(([ms, words, ...sizes]) => sizes.map((size) => [ms * size, words(size)])).filter(
+        ([ms]) => ms >= chart.low * 0.8 && ms <= chart.high * 1.25,
+      )
+    : [];
   while (ticks.length > MOST_TICKS) ticks = ticks.filter((tick, nth) => nth % 2 === 0);
   const lines = [0, 100, 200, 300, 400].map((dc) => `M ${x(dc)} ${TOP} V ${BOTTOM}`);
-  path(svg.querySelector("[data-curve=grid]"), [...lines, ...ticks.map(([ms]) => `M ${LEFT} ${chart.y(ms)} H ${RIGHT}`)].join(" "));
-  svg.querySelectorAll("[data-tick=time]").forEach((node, nth) => label(node, ticks[nth] ? [LEFT - 6, chart.y(ticks[nth][0]) + 5, ticks[nth][1]] : null));
-  svg.querySelectorAll("[data-tick=temp]").forEach((node, nth) => label(node, [x(nth * 100), BOTTOM + 20, unit === "f" ? `${32 + 18 * nth} °F` : `${10 * nth} °C`]));
+  path(
+    svg.querySelector("[data-curve=grid]"),
+    [...lines, ...ticks.map(([ms]) => `M ${LEFT} ${chart.y(ms)} H ${RIGHT}`)].join(" "),
+  );
+  for (const [nth, node] of svg.querySelectorAll("[data-tick=time]").entries())
+    label(node, ticks[nth] ? [LEFT - 6, chart.y(ticks[nth][0]) + 5, ticks[nth][1]] : null);
+  for (const [nth, node] of svg.querySelectorAll("[data-tick=temp]").entries())
+    label(node, [x(nth * 100), BOTTOM + 20, unit === "f" ? `${32 + 18 * nth} °F` : `${10 * nth} °C`]);
 }
 
 const path = (node, d = "") => node.setAttribute("d", d);

@@ -4,10 +4,13 @@ import * as cups from "./cups.js";
 import * as dialogs from "./dialogs.js";
 import * as ownwords from "./ownwords.js";
 import * as pages from "./pages.js";
+import * as shelf from "./shelf.js";
+import * as book from "./book.js";
 import * as phone from "./phone.js";
 import * as ringing from "./ringing.js";
 import * as screens from "./screens.js";
 import * as shop from "./shop.js";
+import * as connection from "./connection.js";
 import * as sync from "./sync.js";
 import * as tongues from "./tongues.js";
 import * as versions from "./versions.js";
@@ -60,17 +63,23 @@ export function paintScreen({ name, about }, now, zone) {
     found.paint(now, zone, about);
     screens.arrived(name);
   });
-  if (name === "shelf") pages.paintShelf(now);
-  if (name === "floor" && mayBeUnprinted()) import("./unprinted.js").then((found) => found.paint(now), () => {});
+  if (name === "shelf") shelf.paintShelf(now);
+  if (name === "floor" && mayBeUnprinted())
+    import("./unprinted.js").then(
+      (found) => found.paint(now),
+      () => {},
+    );
   if (name !== "book") return;
-  pages.paintBook(now, zone);
+  book.paintBook(now, zone);
   if (document.visibilityState === "visible") shop.full.seen = true;
-  if (sync.signal.mood === "stranger") room("anew").then((found) => found.paint());
+  if (connection.mood() === "stranger") room("anew").then((found) => found.paint());
   else show("anew", false);
 }
 
-/** Whether the line on the recovery phrase has to be looked at: nobody made one in a shop in use, or it stands there. */
-const mayBeUnprinted = () => (shop.meta.phrase === false && !shop.meta.unused) || !document.getElementById("unprinted").hidden;
+/** Whether the line on the recovery phrase has to be looked at: nobody made one in a shop in use, or it stands
+ *  there. */
+const mayBeUnprinted = () =>
+  (shop.meta.phrase === false && !shop.meta.unused) || !document.getElementById("unprinted").hidden;
 
 /** A button was tapped, or a field changed: do what its data-do says, and say beside it what went wrong. */
 export async function tapped(button, zone) {

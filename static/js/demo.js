@@ -2,6 +2,7 @@
 import * as acts from "./acts.js";
 import * as clock from "./clock.js";
 import * as shop from "./shop.js";
+import * as queries from "./queries.js";
 import { current, fold } from "./core/panel.js";
 import { laidSheet, offers } from "./core/shelf.js";
 import { later, t } from "./core/tongue.js";
@@ -20,11 +21,12 @@ const PANELS = [
 export const deeds = {
   "demo-begin": async (data, { deed }) => {
     const born = PANELS.flatMap((one) => panelAt(...one));
-    if (!born.length) throw new Error(t("The routes or the products of the demo are put away on this phone. Nothing was saved."));
+    if (!born.length)
+      throw new Error(t("The routes or the products of the demo are put away on this phone. Nothing was saved."));
     await deed(...born);
   },
   "demo-end": async (data, { deed }) => {
-    const shown = shop.onFloor().filter((on) => shop.view(on).job.startsWith(DEMO));
+    const shown = queries.onFloor().filter((on) => shop.view(on).job.startsWith(DEMO));
     await deed(...shown.map(acts.putAway));
   },
 };
@@ -34,13 +36,22 @@ export const paint = () => {};
 
 /** All taps of one panel, up to the step at which a film of a class is laid; nothing where no route or product fits. */
 function panelAt(name, job, cls, minutesAgo) {
-  const route = shop.docs("route").find((one) => one.away_at === null && one.doc.steps.some((step) => step.cls === cls));
+  const route = queries
+    .docs("route")
+    .find((one) => one.away_at === null && one.doc.steps.some((step) => step.cls === cls));
   const found = offered(cls);
   if (!route || !found) return [];
   const { doc } = route;
   const on = acts.thingId("panel");
   const begun = minutesAgo ?? 5;
-  const taps = [tapped(on, "panel_added", begun + 60, { name: t(name), job: `${DEMO} ${t(job)}`, route: doc.name, steps: doc.steps })];
+  const taps = [
+    tapped(on, "panel_added", begun + 60, {
+      name: t(name),
+      job: `${DEMO} ${t(job)}`,
+      route: doc.name,
+      steps: doc.steps,
+    }),
+  ];
   const next = () => current(fold(taps));
   while (next().cls !== cls) taps.push(tapped(on, "step_done", begun + 50 - taps.length, { step: next().id }));
   if (minutesAgo !== null) taps.push(laid(on, next(), found, minutesAgo));
@@ -49,11 +60,20 @@ function panelAt(name, job, cls, minutesAgo) {
 
 function laid(on, step, { product, sheet }, minutesAgo) {
   const id = acts.freshId();
-  return tapped(on, "film_laid", minutesAgo, { film: id, step: step.id, area: "", coat: step.laid + 1, product, sheet }, id);
+  return tapped(
+    on,
+    "film_laid",
+    minutesAgo,
+    { film: id, step: step.id, area: "", coat: step.laid + 1, product, sheet },
+    id,
+  );
 }
 
 function offered(cls) {
-  const shelf = shop.docs("product").filter((one) => one.away_at === null).map((one) => ({ ...one.doc, id: one.on }));
+  const shelf = queries
+    .docs("product")
+    .filter((one) => one.away_at === null)
+    .map((one) => ({ ...one.doc, id: one.on }));
   const [first] = offers(shelf, cls, "", WARM_DC);
   const doc = first && shop.view(first.product).doc;
   return doc?.cls === cls ? { product: doc.id, sheet: laidSheet(doc, first.variant, 1) } : null;

@@ -4,31 +4,65 @@ import { current } from "./core/panel.js";
 import { later, t, tn } from "./core/tongue.js";
 import { clamp } from "./core/units.js";
 import * as shop from "./shop.js";
+import * as queries from "./queries.js";
 import { say, show } from "./paint.js";
 
 export const PARTS = [
-  ...[later("Left front door"), later("Right front door"), later("Left fender"), later("Right fender"), later("Hood [[of a car]]")],
+  ...[
+    later("Left front door"),
+    later("Right front door"),
+    later("Left fender"),
+    later("Right fender"),
+    later("Hood [[of a car]]"),
+  ],
   ...[later("Tailgate"), later("Front bumper cover"), later("Rear bumper cover")],
 ];
 const WHYS = [
-  ...[later("low spot"), later("pinholes"), later("scratches"), later("edge felt [[a ridge under the hand]]"), later("rubbed through")],
+  ...[
+    later("low spot"),
+    later("pinholes"),
+    later("scratches"),
+    later("edge felt [[a ridge under the hand]]"),
+    later("rubbed through"),
+  ],
   ...[later("run [[of paint]]"), later("dust")],
 ];
-const WHERES = [later("upper edge"), later("lower edge"), later("left [[side]]"), later("right [[side]]"), later("middle")];
+const WHERES = [
+  later("upper edge"),
+  later("lower edge"),
+  later("left [[side]]"),
+  later("right [[side]]"),
+  later("middle"),
+];
 const DOES = {
   ...{ sand: later("Sand [[do it]]"), fill: later("Fill [[do it]]"), clean: later("Clean [[do it]]") },
   ...{ coat: later("Coat [[do it]]"), check: later("Check [[do it]]") },
 };
 export const CLASS_WORDS = {
-  ...{ putty: later("Putty, filler"), sprayputty: later("Spray polyester"), epoxy: later("Epoxy primer"), etch: later("Etch primer") },
-  ...{ surfacer: later("Surfacer"), sealer: later("Sealer"), base: later("Base, solvent"), waterbase: later("Base, waterborne") },
+  ...{
+    putty: later("Putty, filler"),
+    sprayputty: later("Spray polyester"),
+    epoxy: later("Epoxy primer"),
+    etch: later("Etch primer"),
+  },
+  ...{
+    surfacer: later("Surfacer"),
+    sealer: later("Sealer"),
+    base: later("Base, solvent"),
+    waterbase: later("Base, waterborne"),
+  },
   clear: later("Clear [[the last coat]]"),
 };
 const TWO_PACK = ["epoxy", "surfacer", "sealer", "clear"];
 export const CAUTIONS = {
-  spray: later("2K hardener holds isocyanates. Wear air-fed breathing protection as the safety data sheet says, keep others out, and let the air clear before you lift the visor. A cartridge mask is not enough to rely on. Your local rules and licensed practice come first. Keep the phone out of the spray area: it is not explosion rated."),
-  putty: later("Putty hardener is an organic peroxide and a sensitiser: gloves on, keep it from heat, never back into the tin. Left-over mix heats itself: spread it thin. The safety data sheet rules."),
+  spray: later(
+    "2K hardener holds isocyanates. Wear air-fed breathing protection as the safety data sheet says, keep others out, and let the air clear before you lift the visor. A cartridge mask is not enough to rely on. Your local rules and licensed practice come first. Keep the phone out of the spray area: it is not explosion rated.",
+  ),
+  putty: later(
+    "Putty hardener is an organic peroxide and a sensitiser: gloves on, keep it from heat, never back into the tin. Left-over mix heats itself: spread it thin. The safety data sheet rules.",
+  ),
 };
+
 /** Which caution stands where a class of product is mixed or laid. */
 export const cautionOf = (cls) => (TWO_PACK.includes(cls) ? "spray" : cls.endsWith("putty") ? "putty" : "");
 
@@ -47,9 +81,11 @@ export function open(id, on) {
   node(id).scrollTo(0, 0);
 }
 
-/** The browser gives the focus back to what opened the sheet; where the server drew that card anew, its like gets it. */
+/** The browser gives the focus back to what opened the sheet; where the server drew that card anew, its like gets
+ *  it. */
 function refocus(opener, place) {
-  if (place && !opener.isConnected) document.querySelector(`[data-on="${place}"] [data-do="${opener.dataset.do}"]`)?.focus({ preventScroll: true });
+  if (place && !opener.isConnected)
+    document.querySelector(`[data-on="${place}"] [data-do="${opener.dataset.do}"]`)?.focus({ preventScroll: true });
 }
 
 export const close = (id) => node(id).close();
@@ -65,8 +101,11 @@ export function openAdd() {
 export const heard = () => node("dialog-add").open && node("add-routes").childElementCount === 1 && offerRoutes();
 
 function offerRoutes() {
-  const routes = shop.docs("route").filter((route) => route.away_at === null);
-  buttons("add-routes", [...routes.map((route) => [route.doc.name, { do: "add-panel", route: route.on }]), [t("Empty: I add the steps"), { do: "add-panel", route: "" }]]);
+  const routes = queries.docs("route").filter((route) => route.away_at === null);
+  buttons("add-routes", [
+    ...routes.map((route) => [route.doc.name, { do: "add-panel", route: route.on }]),
+    [t("Empty: I add the steps"), { do: "add-panel", route: "" }],
+  ]);
 }
 
 const step = { does: "sand", cls: "", coats: 1 };
@@ -92,8 +131,14 @@ export function openBack(on) {
   chips("back-whys", WHYS, "back-area");
   chips("back-wheres", WHERES, "back-area");
   const end = next ? state.steps.indexOf(next) : state.steps.length;
-  const before = state.steps.slice(0, end).filter((one) => one.area === "").reverse();
-  buttons("back-steps", before.map((one) => [one.words, { do: "send-back", step: one.id }]));
+  const before = state.steps
+    .slice(0, end)
+    .filter((one) => one.area === "")
+    .reverse();
+  buttons(
+    "back-steps",
+    before.map((one) => [one.words, { do: "send-back", step: one.id }]),
+  );
   open("dialog-back", on);
   say("back-error", before.length ? "" : t("No step is behind this one yet."));
 }
@@ -124,14 +169,24 @@ export function dial({ dial: which, by }) {
 
 function paintStep() {
   const lays = ["fill", "coat"].includes(step.does);
-  buttons("step-does", Object.entries(DOES).map(([does, word]) => [t(word), { do: "pick", does }, "", does === step.does]));
-  buttons("step-classes", CLASSES.map((cls) => [t(CLASS_WORDS[cls]), { do: "pick", cls }, "", cls === step.cls]));
+  buttons(
+    "step-does",
+    Object.entries(DOES).map(([does, word]) => [t(word), { do: "pick", does }, "", does === step.does]),
+  );
+  buttons(
+    "step-classes",
+    CLASSES.map((cls) => [t(CLASS_WORDS[cls]), { do: "pick", cls }, "", cls === step.cls]),
+  );
   show("step-classes-box", lays);
   show("step-coats-box", step.does === "coat");
   say("step-coats", tn("{n} coat", "{n} coats", step.coats));
 }
 
-const chips = (id, words, field) => buttons(id, words.map((word) => t(word)).map((word) => [word, { do: "chip", field, word }]));
+const chips = (id, words, field) =>
+  buttons(
+    id,
+    words.map((word) => t(word)).map((word) => [word, { do: "chip", field, word }]),
+  );
 
 /** Buttons in a box: [words, data, class, pressed]. */
 export function buttons(id, wanted) {

@@ -20,11 +20,18 @@ export const deeds = {
 export function paint(now, zone) {
   if (performance.now() - looked > LOOK_MS) look();
   say("display-why", why);
-  const rows = (held?.displays ?? []).map((one) => ({ key: one.id, name: one.name, words: seenWords(one.seen_ms, now, zone) }));
+  const rows = (held?.displays ?? []).map((one) => ({
+    key: one.id,
+    name: one.name,
+    words: seenWords(one.seen_ms, now, zone),
+  }));
   paintList(node("display-list"), "display-row", rows, paintRow);
 }
 
-const seenWords = (seen, now, zone) => (seen ? t("Last asked {time}. [[a display]]", { time: clockWords(seen, now, zone) }) : t("Has not asked yet. [[a display]]"));
+const seenWords = (seen, now, zone) =>
+  seen
+    ? t("Last asked {time}. [[a display]]", { time: clockWords(seen, now, zone) })
+    : t("Has not asked yet. [[a display]]");
 
 async function make() {
   const field = node("display-name");
@@ -39,7 +46,10 @@ async function make() {
 
 async function copyOut() {
   node("display-line").select();
-  const done = await navigator.clipboard?.writeText(node("display-line").value).then(() => true, () => false);
+  const done = await navigator.clipboard?.writeText(node("display-line").value).then(
+    () => true,
+    () => false,
+  );
   say("display-copy", done ? t("Copied") : t("Marked: now copy it by hand"));
 }
 
@@ -50,7 +60,11 @@ async function look() {
 
 async function told(work) {
   why = "";
-  await work().catch((trouble) => (why = trouble instanceof NoSignal ? noAnswer(t("Displays can be made and ended once it answers.")) : trouble.message));
+  await work().catch(
+    (trouble) =>
+      (why =
+        trouble instanceof NoSignal ? noAnswer(t("Displays can be made and ended once it answers.")) : trouble.message),
+  );
   say("display-why", why);
 }
 

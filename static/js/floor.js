@@ -6,6 +6,7 @@ import { floorOrder, handsLine } from "./core/ring.js";
 import { t } from "./core/tongue.js";
 import { degrees, span } from "./core/words.js";
 import * as shop from "./shop.js";
+import * as queries from "./queries.js";
 import { copy, paintCard, say, set, show } from "./paint.js";
 
 /** Jobs of the demo begin with it. */
@@ -17,24 +18,36 @@ let touchedAt = -Infinity;
 addEventListener("pointerdown", () => (touchedAt = performance.now()), { capture: true, passive: true });
 
 /** The face of a panel at a moment. */
-export const faceOf = (on, now, zone) => face(shop.view(on), shop.times(on), shop.felt(on), now, zone, shop.units().temp, shop.phones(), shop.meta.phone);
+export const faceOf = (on, now, zone) =>
+  face(
+    shop.view(on),
+    shop.times(on),
+    shop.felt(on),
+    now,
+    zone,
+    queries.units().temp,
+    queries.phones(),
+    shop.meta.phone,
+  );
 
 /** The face of a cup at a moment. */
 export function cupFaceOf(on, now, zone) {
   const state = shop.view(on);
   const panels = [...state.for, ...state.used.map(([panel]) => panel)];
   const names = Object.fromEntries(panels.map((panel) => [panel, shop.view(panel).name]));
-  return cup.face(state, shop.times(on), shop.trace(), now, zone, names, shop.units());
+  return cup.face(state, shop.times(on), shop.trace(), now, zone, names, queries.units());
 }
 
 /** The floor at a moment; at the first, only so many cards, which fill a screen. */
 export function paintFloor(now, zone, most = Infinity) {
   const faces = new Map();
-  const panels = shop.onFloor();
+  const panels = queries.onFloor();
   for (const on of panels) faces.set(on, faceOf(on, now, zone));
-  for (const on of shop.cups()) faces.set(on, cupFaceOf(on, now, zone));
+  for (const on of queries.cups()) faces.set(on, cupFaceOf(on, now, zone));
   const rows = [...faces].map(([on, shown]) => row(on, shown, shop.view(on).added_at ?? shop.view(on).mixed_at));
-  const ordered = floorOrder(rows).map((one) => one.id).slice(0, most);
+  const ordered = floorOrder(rows)
+    .map((one) => one.id)
+    .slice(0, most);
   for (const [on, card] of cards) {
     if (!faces.has(on)) {
       card.remove();
@@ -45,14 +58,17 @@ export function paintFloor(now, zone, most = Infinity) {
   put(ordered);
   say("hands", handsLine(rows, now, zone));
   show("first", !rows.length);
-  show("demo-over", panels.some((on) => shop.view(on).job.startsWith(DEMO)));
+  show(
+    "demo-over",
+    panels.some((on) => shop.view(on).job.startsWith(DEMO)),
+  );
   paintAir(now);
 }
 
 /** The one card that a tap was about, ahead of all the others. */
 export function paintOne(on, now, zone) {
   const card = cards.get(on);
-  if (card && shop.onFloor().includes(on)) paintCard(card, faceOf(on, now, zone));
+  if (card && queries.onFloor().includes(on)) paintCard(card, faceOf(on, now, zone));
 }
 
 /** A card that Django drew takes the place of the one on the floor. */
@@ -104,8 +120,9 @@ function paintAir(now) {
   const read = lastRead(air, now);
   const old = stale(air, now);
   set(document.getElementById("air"), "old", old ? "yes" : "no");
-  if (!read) return say("air-words", t("Temperature? Clocks go by {temp}", { temp: degrees(ASSUMED_DC, shop.units().temp) }));
+  if (!read)
+    return say("air-words", t("Temperature? Clocks go by {temp}", { temp: degrees(ASSUMED_DC, queries.units().temp) }));
   const damp = read[2] === null || read[2] === undefined ? "" : `, ${Math.round(read[2] / 10)} %`;
   const age = now - read[0] < 60_000 ? t("now") : t("{span} ago", { span: span(now - read[0]) });
-  say("air-words", `${degrees(read[1], shop.units().temp)}${damp}, ${age}${old ? `. ${t("Still so?")}` : ""}`);
+  say("air-words", `${degrees(read[1], queries.units().temp)}${damp}, ${age}${old ? `. ${t("Still so?")}` : ""}`);
 }

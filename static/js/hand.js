@@ -1,10 +1,9 @@
-// The room that hands over with no signal: what the server has not heard, or whole panels, as codes for another phone.
-import * as clock from "./clock.js";
 import { t, tn } from "./core/tongue.js";
 import { mark } from "./core/mark.js";
 import { coded } from "./device/qrcode.js";
 import { hindrance, links } from "./handing.js";
 import { paintList, say, set, show } from "./paint.js";
+import * as queries from "./queries.js";
 import * as shop from "./shop.js";
 import { tapsOn } from "./tapwords.js";
 
@@ -48,7 +47,10 @@ function paintChoice() {
   show("hand-heard", !waits);
   say("hand-unheard", tn("What the server has not heard: {n} tap", "What the server has not heard: {n} taps", waits));
   node("hand-unheard").setAttribute("aria-pressed", String(unheard));
-  const rows = shop.onFloor().map((on) => ({ key: on, ...shop.view(on) })).sort((one, two) => one.name.localeCompare(two.name));
+  const rows = queries
+    .onFloor()
+    .map((on) => ({ key: on, ...shop.view(on) }))
+    .sort((one, two) => one.name.localeCompare(two.name));
   for (const on of panels) if (!rows.some((row) => row.key === on)) panels.delete(on);
   paintList(node("hand-panels"), "hand-panel", rows, paintPanel);
   show("hand-none", !rows.length);
@@ -68,16 +70,26 @@ function paintPanel(row, { key, name, job }) {
 function chosen() {
   const some = [...(unheard ? shop.unsent().map((row) => row.act) : []), ...[...panels].flatMap(shop.actsOf)];
   const once = new Map(some.map((act) => [act.id, act]));
-  return [...once.values()].sort((one, two) => (one.on === two.on ? one.at - two.at || (one.id < two.id ? -1 : 1) : one.on < two.on ? -1 : 1));
+  return [...once.values()].sort((one, two) =>
+    one.on === two.on ? one.at - two.at || (one.id < two.id ? -1 : 1) : one.on < two.on ? -1 : 1,
+  );
 }
 
 /** What was handed over may move no more: the other phone may post it first, and the server keeps one wording. */
 async function showCodes() {
   const before = chosen();
   const { outbox } = shop;
-  await shop.mark(before.map((act) => outbox.get(act.id)).filter((row) => row && !row.tried), { tried: true });
+  await shop.mark(
+    before.map((act) => outbox.get(act.id)).filter((row) => row && !row.tried),
+    { tried: true },
+  );
   const acts = before.map((act) => outbox.get(act.id)?.act || act);
-  const made = await links(acts, { key: shop.meta.key, shop: shop.meta.shop }, `${location.origin}/`, await marksOn(acts));
+  const made = await links(
+    acts,
+    { key: shop.meta.key, shop: shop.meta.shop },
+    `${location.origin}/`,
+    await marksOn(acts),
+  );
   codes = await Promise.all(made.map(async (link) => ({ link, picture: await coded(link, MOST_VERSION) })));
   told = tapsOn(acts);
   [at, drawn] = [0, ""];
@@ -90,7 +102,10 @@ async function showCodes() {
 async function marksOn(acts) {
   const { meta, outbox } = shop;
   const unheard = acts.map(({ id }) => outbox.get(id)).filter(Boolean);
-  const marks = unheard.map(async ({ act, mark: theirs }) => [act.id, act.who === meta.phone ? await mark(meta.sign, act) : theirs]);
+  const marks = unheard.map(async ({ act, mark: theirs }) => [
+    act.id,
+    act.who === meta.phone ? await mark(meta.sign, act) : theirs,
+  ]);
   return Object.fromEntries((await Promise.all(marks)).filter(([, one]) => one));
 }
 
@@ -113,7 +128,10 @@ function paintCode() {
 }
 
 async function copyLink() {
-  const done = await navigator.clipboard?.writeText(codes[at].link).then(() => true, () => false);
+  const done = await navigator.clipboard?.writeText(codes[at].link).then(
+    () => true,
+    () => false,
+  );
   say("hand-copy", done ? t("Copied") : t("This browser did not copy it"));
 }
 

@@ -5,8 +5,11 @@ import * as floor from "./floor.js";
 import * as phone from "./phone.js";
 import * as screens from "./screens.js";
 import * as shop from "./shop.js";
+import * as queries from "./queries.js";
 import * as signal from "./signal.js";
+import * as connection from "./connection.js";
 import * as sync from "./sync.js";
+import { probe } from "./server_clock.js";
 import { t } from "./core/tongue.js";
 import { say, set } from "./paint.js";
 
@@ -29,7 +32,8 @@ export function start({ paint, shown, remembers, back }) {
   held?.addEventListener("controllerchange", bringQuietly);
   sync.start(heard);
   if (channel) channel.onmessage = ({ data }) => otherPage(data);
-  for (const name of ["visibilitychange", "pagehide"]) document.addEventListener(name, () => shop.note({ clock: clock.words() }));
+  for (const name of ["visibilitychange", "pagehide"])
+    document.addEventListener(name, () => shop.note({ clock: clock.words() }));
   addEventListener("beforeunload", (event) => shop.onlyHere().length && event.preventDefault());
   if (held) phone.settle(held);
   else seldom("plainHttp");
@@ -43,7 +47,7 @@ export function watch() {
   const jump = clock.watch();
   if (jump) {
     seldom("jumped", jump, main.paint);
-    const asked = sync.probe(1);
+    const asked = probe(1);
     deeds?.wait(asked);
     asked.then(() => sync.ask());
   }
@@ -62,7 +66,11 @@ export function paintScreen(open, now, zone) {
   say("signal-words", signal.words());
   set(document.getElementById("signal"), "mood", signal.mark());
   document.getElementById("air").disabled = shop.meta.role === "wall";
-  if (shop.meta.meanwhile?.length) import("./meanwhile.js").then((found) => found.paint(), () => {});
+  if (shop.meta.meanwhile?.length)
+    import("./meanwhile.js").then(
+      (found) => found.paint(),
+      () => {},
+    );
   if (deeds) deeds.paintScreen(open, now, zone);
   else if (open.name !== "floor") bringQuietly();
 }
@@ -71,15 +79,26 @@ export function paintScreen(open, now, zone) {
 export async function tapped(button, zone) {
   const late = await bring().catch(() => null);
   if (late) await late.tapped(button, zone);
-  else phone.notice(t("Sandtime is not whole on this phone yet, and there is no signal. Nothing was saved: tap again when there is."));
+  else
+    phone.notice(
+      t("Sandtime is not whole on this phone yet, and there is no signal. Nothing was saved: tap again when there is."),
+    );
 }
 
 /** Words that are seldom said: the name of one of the notices, and what it is about. */
-const seldom = (name, ...about) => import("./notices.js").then((notices) => notices[name](...about), () => {});
+const seldom = (name, ...about) =>
+  import("./notices.js").then(
+    (notices) => notices[name](...about),
+    () => {},
+  );
 
-/** What the others of the shop do is heard at once; in a shop in which nothing was done yet there is nothing to hear. */
+/** What the others of the shop do is heard at once; in a shop in which nothing was done yet there is nothing to
+ *  hear. */
 function listen() {
-  live ||= import("./live.js").then((found) => found.start(), () => (live = null));
+  live ||= import("./live.js").then(
+    (found) => found.start(),
+    () => (live = null),
+  );
 }
 
 /** What taps and rings need; asked again when it did not come. */
@@ -104,12 +123,16 @@ function begun(late) {
   return late;
 }
 
-const mayRing = () => shop.onFloor().length + shop.cups().length > 0;
+const mayRing = () => queries.onFloor().length + queries.cups().length > 0;
 
 /** Another page of this phone changed the shop of the phone ("left"), or these things and the outbox. */
 function otherPage(said) {
   if (said === "left") phone.reload();
-  else shop.reread(said.on).then(() => main.paint(), () => {});
+  else
+    shop.reread(said.on).then(
+      () => main.paint(),
+      () => {},
+    );
 }
 
 /** Something was kept here: other tabs and the server are told. */
@@ -125,12 +148,16 @@ function heard(cards, changed) {
     seldom("emptied");
     shop.note({ emptied: false }); // said once
   }
-  if (sync.signal.mood === "left") bring().then((late) => late.left(), () => {});
+  if (connection.mood() === "left")
+    bring().then(
+      (late) => late.left(),
+      () => {},
+    );
   main.paint();
   if (mayRing()) bringQuietly();
   if (changed !== undefined) channel?.postMessage({ on: changed });
-  const isHeard = sync.signal.mood === "heard";
+  const isHeard = connection.mood() === "heard";
   deeds?.heard(isHeard && heardBefore === false);
   heardBefore = isHeard;
-  if (isHeard ? !shop.meta.unused : !["unknown", "asking"].includes(sync.signal.mood)) listen();
+  if (isHeard ? !shop.meta.unused : !["unknown", "asking"].includes(connection.mood())) listen();
 }

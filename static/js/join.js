@@ -3,6 +3,7 @@ import * as acts from "./acts.js";
 import * as screens from "./screens.js";
 import * as shop from "./shop.js";
 import * as store from "./store.js";
+import * as connection from "./connection.js";
 import * as sync from "./sync.js";
 import { taps } from "./anew.js";
 import { asked } from "./asking.js";
@@ -50,7 +51,12 @@ export function paint(now, zone, about) {
   say("join-asks", isSame() ? "" : found.why || found.asks);
   say("join-waits", waits || along());
   show("join-take", waits + along() !== "" && !found.why);
-  say("join-in", leaves ? t("Leave “{old}” and join “{shop}”", { old: shop.meta.name, shop: found.name }) : t("Join “{shop}”", { shop: found.name }));
+  say(
+    "join-in",
+    leaves
+      ? t("Leave “{old}” and join “{shop}”", { old: shop.meta.name, shop: found.name })
+      : t("Join “{shop}”", { shop: found.name }),
+  );
   show("join-in", !found.why && !waits);
 }
 
@@ -58,14 +64,24 @@ export function paint(now, zone, about) {
 const isSame = () => !shop.meta.shop || shop.meta.shop === found.shop;
 
 /** A server that does not know this phone may have lost its shop: the one that it joins may be that shop made anew. */
-const isLost = () => sync.signal.mood === "stranger" && !sync.signal.ended && found.role !== "wall" && shop.meta.role !== "wall";
+const isLost = () =>
+  connection.mood() === "stranger" && !connection.isEnded() && found.role !== "wall" && shop.meta.role !== "wall";
 
 const onlyHere = () => (!found || isSame() ? [] : [...shop.unsent(), ...shop.refused()]);
 
-const standing = ({ length }) => tn("{n} tap stands only on this phone, made in “{shop}”.", "{n} taps stand only on this phone, made in “{shop}”.", length, { shop: shop.meta.name });
+const standing = ({ length }) =>
+  tn(
+    "{n} tap stands only on this phone, made in “{shop}”.",
+    "{n} taps stand only on this phone, made in “{shop}”.",
+    length,
+    { shop: shop.meta.name },
+  );
 
 /** What goes along into a shop that may be the lost one, in words. */
-const along = () => (onlyHere().length && isLost() ? `${standing(onlyHere())} ${t("If this is that shop made anew, it goes along; else it stays in the Book.")}` : "");
+const along = () =>
+  onlyHere().length && isLost()
+    ? `${standing(onlyHere())} ${t("If this is that shop made anew, it goes along; else it stays in the Book.")}`
+    : "";
 
 /** What still waits on this phone for the shop that it would leave, in words. */
 function waiting() {
@@ -73,9 +89,13 @@ function waiting() {
   if (!rows.length || isLost() || taken === numbers(rows)) return "";
   const stand = standing(rows);
   const how = {
-    stranger: t("That shop has ended this phone: a keeper there can let it back in, then all is sent. Or take it out as a file."),
-    heard: shop.refused().length ? t("What was refused stands in the Book: settle it there, or take it out as a file.") : t("It is on its way: joining waits for it."),
-  }[sync.signal.mood];
+    stranger: t(
+      "That shop has ended this phone: a keeper there can let it back in, then all is sent. Or take it out as a file.",
+    ),
+    heard: shop.refused().length
+      ? t("What was refused stands in the Book: settle it there, or take it out as a file.")
+      : t("It is on its way: joining waits for it."),
+  }[connection.mood()];
   return `${stand} ${how || t("It is sent first, when there is signal. Or take it out as a file.")}`;
 }
 
@@ -131,10 +151,13 @@ async function stayed(here, name, person) {
   sync.ask();
 }
 
-/** Another shop: all that was of the old one goes in one write with the first tap in the new one; every page starts anew. */
+/** Another shop: all that was of the old one goes in one write with the first tap in the new one; every page starts
+ *  anew. */
 async function changed(here, name, person) {
   sync.deafen();
-  const carried = isLost() ? { shop: shop.meta.name, own: onlyHere().map((row) => row.act), acts: taps().map((row) => row.act) } : null;
+  const carried = isLost()
+    ? { shop: shop.meta.name, own: onlyHere().map((row) => row.act), acts: taps().map((row) => row.act) }
+    : null;
   Object.assign(shop.meta, here);
   const born = named(here, name, person).map((act, n) => ["put", "outbox", { n, act, tried: false }]);
   await store.write([["clear", "outbox"], ["clear", "kept"], ...metaOf({ ...here, carried }), ...born]);
@@ -147,14 +170,20 @@ export async function moved() {
   const { meta } = await store.everything();
   if (meta.shop !== shop.meta.shop) return location.reload();
   const said = t("Made in “{shop}”, which this phone has left. It stays on this phone. [[a tap]]", { shop: meta.name });
-  await shop.mark([...shop.outbox.values()].filter((row) => !row.why), { why: said });
+  await shop.mark(
+    [...shop.outbox.values()].filter((row) => !row.why),
+    { why: said },
+  );
   await store.write([["clear", "kept"], ...metaOf({ began: true })]);
   return anew();
 }
 
 const metaOf = (here) => {
   const stays = Object.fromEntries(OF_THE_PHONE.map((name) => [name, shop.meta[name]]));
-  return [["clear", "meta"], ...Object.entries({ ...stays, ...here }).map(([name, value]) => ["put", "meta", { name, value }])];
+  return [
+    ["clear", "meta"],
+    ...Object.entries({ ...stays, ...here }).map(([name, value]) => ["put", "meta", { name, value }]),
+  ];
 };
 
 function anew() {
@@ -164,6 +193,8 @@ function anew() {
 }
 
 /** A tap that says the phone's name to the others; a wall makes no taps. */
-const named = ({ phone, role }, name, person) => (role === "wall" ? [] : [acts.born("shop", "phone_named", { phone, name, person })]);
+const named = ({ phone, role }, name, person) =>
+  role === "wall" ? [] : [acts.born("shop", "phone_named", { phone, name, person })];
 
-const ask = (where, said) => asked(`/${where}`, { ...said, asker: shop.meta.asker || "" }, t("Tap again when there is. [[signal]]"));
+const ask = (where, said) =>
+  asked(`/${where}`, { ...said, asker: shop.meta.asker || "" }, t("Tap again when there is. [[signal]]"));

@@ -12,6 +12,7 @@ import { CAUTIONS, buttons, cautionOf, open } from "./dialogs.js";
 import { faceOf } from "./floor.js";
 import { say } from "./paint.js";
 import * as shop from "./shop.js";
+import * as queries from "./queries.js";
 import { degrees } from "./shown.js";
 
 export const deeds = { lay: (data, { on, zone }) => openLay(on, zone) };
@@ -24,12 +25,22 @@ function openLay(on, zone) {
   const step = current(state);
   const face = faceOf(on, clock.now(), zone);
   const used = state.films.filter((film) => film.sheet.cls === step.cls).at(-1);
-  const products = shop.docs("product").filter((one) => one.away_at === null).map((one) => ({ ...one.doc, id: one.on }));
+  const products = queries
+    .docs("product")
+    .filter((one) => one.away_at === null)
+    .map((one) => ({ ...one.doc, id: one.on }));
   const found = offers(products, step.cls, used ? `product:${used.product}` : "", temperature(on));
   say("lay-title", stepWords(step));
   const early = ["wait", "still", "asked", "shut"].includes(face.state) ? [`${face.word}. ${face.say}.`] : [];
   say("lay-warning", [...early, ...against(on, found[0], step, zone)].join(" "));
-  buttons("lay-offers", found.map((offer, nth) => [offerWords(offer, temperature(on)), { do: "lay-film", offer: JSON.stringify(offer) }, nth ? "" : "deed"]));
+  buttons(
+    "lay-offers",
+    found.map((offer, nth) => [
+      offerWords(offer, temperature(on)),
+      { do: "lay-film", offer: JSON.stringify(offer) },
+      nth ? "" : "deed",
+    ]),
+  );
   say("lay-setup", found.length ? setUp(shop.view(found[0].product)) : "");
   say("lay-caution", t(CAUTIONS[cautionOf(step.cls)] || ""));
   open("dialog-lay", on);
@@ -40,17 +51,31 @@ function openLay(on, zone) {
 function against(on, offer, step, zone) {
   if (!offer) return [];
   const { doc } = shop.view(offer.product);
-  const { temp: unit } = shop.units();
+  const { temp: unit } = queries.units();
   const read = lastRead(shop.airState(), clock.now());
   const now = read ? coatWarnings(doc, read[1], read[2], surface(on), unit) : [];
-  const dead = acts.onlyDeadCups(offer.product) ? [t("The cup of {name} on the floor is over its pot life: do not use it. This coat is not taken to come from it.", { name: doc.name })] : [];
-  return [...dead, ...now, ...paper(shop.view(on), doc), ...warnings(laidSheet(doc, offer.variant, step.laid + 1), Math.floor(clock.now()), shop.felt(on), zone, unit)];
+  const dead = acts.onlyDeadCups(offer.product)
+    ? [
+        t(
+          "The cup of {name} on the floor is over its pot life: do not use it. This coat is not taken to come from it.",
+          { name: doc.name },
+        ),
+      ]
+    : [];
+  return [
+    ...dead,
+    ...now,
+    ...paper(shop.view(on), doc),
+    ...warnings(laidSheet(doc, offer.variant, step.laid + 1), Math.floor(clock.now()), shop.felt(on), zone, unit),
+  ];
 }
 
 /** What the sheet says of the paper under it, where the panel was last sanded with a coarser one. */
 function paper({ steps }, { before_p: wanted }) {
   const last = steps.filter((step) => step.grit && step.done_at !== null).at(-1);
-  return wanted && last && last.grit < wanted ? [t("Last sanded with P{grit}: the sheet asks for P{wanted} before it.", { grit: last.grit, wanted })] : [];
+  return wanted && last && last.grit < wanted
+    ? [t("Last sanded with P{grit}: the sheet asks for P{wanted} before it.", { grit: last.grit, wanted })]
+    : [];
 }
 
 /** The panel's own temperature where one was read and rules, else null. */
@@ -71,12 +96,26 @@ function offerWords({ product, variant, name, with: made }, temp) {
 
 /** The gun set-ups that worked here, and the paper before and after. */
 function setUp({ doc, guns = {} }) {
-  const said = Object.entries(guns).map(([gun, { pressure_kpa: kpa, tip_um: tip, turns_tenths: turns, distance_mm: distance, fan }]) => {
-    const [bar, mm, often, cm] = [kpa / 100, tip / 1000, turns / 10, distance / 10].map((one) => decimal(String(one)));
-    const tipped = [kpa && t("{bar} bar at the gun", { bar }), tip && t("{mm} mm tip [[of a spray gun]]", { mm })];
-    const parts = [...tipped, turns && t("{turns} turns [[of the fluid knob]]", { turns: often }), fan && t("fan {fan} [[of a spray gun: how wide]]", { fan }), distance && t("{cm} cm away [[from the panel]]", { cm })];
-    return `${gun}: ${parts.filter(Boolean).join(", ")}.`;
-  });
-  const papers = [doc.before_p && t("P{grit} before it", { grit: doc.before_p }), doc.after_p && t("P{grit} after it", { grit: doc.after_p })].filter(Boolean).join(", ");
+  const said = Object.entries(guns).map(
+    ([gun, { pressure_kpa: kpa, tip_um: tip, turns_tenths: turns, distance_mm: distance, fan }]) => {
+      const [bar, mm, often, cm] = [kpa / 100, tip / 1000, turns / 10, distance / 10].map((one) =>
+        decimal(String(one)),
+      );
+      const tipped = [kpa && t("{bar} bar at the gun", { bar }), tip && t("{mm} mm tip [[of a spray gun]]", { mm })];
+      const parts = [
+        ...tipped,
+        turns && t("{turns} turns [[of the fluid knob]]", { turns: often }),
+        fan && t("fan {fan} [[of a spray gun: how wide]]", { fan }),
+        distance && t("{cm} cm away [[from the panel]]", { cm }),
+      ];
+      return `${gun}: ${parts.filter(Boolean).join(", ")}.`;
+    },
+  );
+  const papers = [
+    doc.before_p && t("P{grit} before it", { grit: doc.before_p }),
+    doc.after_p && t("P{grit} after it", { grit: doc.after_p }),
+  ]
+    .filter(Boolean)
+    .join(", ");
   return [...said, papers && `${papers}.`].filter(Boolean).join(" ");
 }

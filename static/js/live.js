@@ -1,6 +1,7 @@
 // Hears at once that the shop moved: a stream from the server while the page is seen; where streams do not come
 // through, a question every few seconds.  What is missed is made good by the cursor at the next look.
 import * as shop from "./shop.js";
+import * as connection from "./connection.js";
 import * as sync from "./sync.js";
 
 const PATIENCE_MS = 8_000; // a stream that says nothing in this time is held back by something on the way
@@ -46,7 +47,7 @@ function next() {
   close();
   if (document.visibilityState !== "visible") return;
   if (!shop.meta.phone) later(next, 1_000);
-  else if (performance.now() - blockedAt < AGAIN_MS || sync.signal.mood === "stranger") poll();
+  else if (performance.now() - blockedAt < AGAIN_MS || connection.mood() === "stranger") poll();
   else listen();
 }
 
@@ -72,14 +73,14 @@ async function silent(by) {
   if (!there && tries === by) sync.ask(); // the signal line says so at once
   if (document.visibilityState !== "visible" || stream) return;
   if (there && tries > 1) blockedAt = performance.now();
-  later(next, there || sync.signal.mood === "stranger" ? POLL_MS / 4 : Math.min(LONGEST_MS, 1_000 * 2 ** tries));
+  later(next, there || connection.mood() === "stranger" ? POLL_MS / 4 : Math.min(LONGEST_MS, 1_000 * 2 ** tries));
 }
 
 async function poll() {
   const there = await asked();
   if (document.visibilityState !== "visible" || stream) return;
   tries = there ? 0 : tries + 1;
-  later(next, there || sync.signal.mood === "stranger" ? POLL_MS : Math.min(LONGEST_MS, POLL_MS * 2 ** tries));
+  later(next, there || connection.mood() === "stranger" ? POLL_MS : Math.min(LONGEST_MS, POLL_MS * 2 ** tries));
 }
 
 /** Ask where the shop stands; whether the server answered this phone. */
@@ -88,7 +89,7 @@ async function asked() {
   if (answer?.status === 304) return true;
   if (answer?.status === 401) {
     tag = "";
-    if (sync.signal.mood !== "stranger") sync.ask();
+    if (connection.mood() !== "stranger") sync.ask();
   }
   if (!answer?.ok) return false;
   const said = await answer.json().catch(() => null);
@@ -98,8 +99,9 @@ async function asked() {
   return Boolean(said);
 }
 
-/** The first word after a silence is worth a look when it is not what this phone holds: a shop may have been put back. */
+/** The first word after a silence is worth a look when it is not what this phone holds: a shop may have been put
+ *  back. */
 function moved(seq, first) {
   const cursor = shop.meta.cursor || 0;
-  if (seq > cursor || (first && (seq !== cursor || sync.signal.mood !== "heard"))) sync.ask();
+  if (seq > cursor || (first && (seq !== cursor || connection.mood() !== "heard"))) sync.ask();
 }

@@ -3,6 +3,7 @@ import * as clock from "./clock.js";
 import * as floor from "./floor.js";
 import * as screens from "./screens.js";
 import * as shop from "./shop.js";
+import * as queries from "./queries.js";
 import { early } from "./store.js";
 import { speak } from "./core/tongue.js";
 
@@ -21,16 +22,21 @@ async function start() {
   document.addEventListener("click", clicked);
   document.addEventListener("change", ({ target }) => target.dataset.change && take(target));
   document.addEventListener("submit", submitted);
-  addEventListener("hashchange", () => (screens.turn(), paint()));
-  if (!navigator.onLine) document.getElementById("signal").dataset.mood = "away"; // has its line from the first frame on
+  addEventListener("hashchange", () => {
+    screens.turn();
+    paint();
+  });
+  // has its line from the first frame on
+  if (!navigator.onLine) document.getElementById("signal").dataset.mood = "away";
   const found = await shop.load(early).catch(() => null);
   const back = clock.resume(found?.meta.clock);
   screens.turn();
-  if (screens.open().name !== "floor") import("./deeds.js").catch(() => {}); // on its way beside the hands, which ask again
+  // on its way beside the hands, which ask again
+  if (screens.open().name !== "floor") import("./deeds.js").catch(() => {});
   paint(FEW);
   document.body.dataset.ready = "yes";
   performance.mark?.("sandtime-ready");
-  for (let most = FEW; most < shop.onFloor().length + shop.cups().length; most += FEW) {
+  for (let most = FEW; most < queries.onFloor().length + queries.cups().length; most += FEW) {
     await shown();
     paint(most + FEW);
   }
@@ -46,12 +52,15 @@ function tick() {
 
 /** Once what was painted is on the screen; a page that nobody sees does not wait. */
 const shown = () =>
-  Promise.race([new Promise((go) => requestAnimationFrame(() => setTimeout(go))), new Promise((go) => setTimeout(go, 100))]);
+  Promise.race([
+    new Promise((go) => requestAnimationFrame(() => setTimeout(go))),
+    new Promise((go) => setTimeout(go, 100)),
+  ]);
 
 /** The floor and the open screen; of a floor with only so many cards, or with only the one that a tap was about. */
 function paint(most, only) {
   const now = Math.floor(clock.now());
-  const zone = shop.zone();
+  const zone = queries.zone();
   if (only) floor.paintOne(only, now, zone);
   else floor.paintFloor(now, zone, most);
   hands?.paintScreen(screens.open(), now, zone);
@@ -61,7 +70,7 @@ function paint(most, only) {
 /** Taps are taken one after another, so that a quick second tap sees what the first one did; those that come before
  *  the hands have arrived wait for them. */
 function take(node) {
-  turn = turn.then(() => standing).then(() => hands.tapped(node, shop.zone()));
+  turn = turn.then(() => standing).then(() => hands.tapped(node, queries.zone()));
 }
 
 /** What a finger is on says so at once, while the phone still keeps the tap. */

@@ -18,7 +18,13 @@ const ONE = {
   renamed: later("{name}: its new name. It was “{yours}”."),
 };
 const SOME = {
-  ready_void: (n, said) => tn("{name}: {n} coat that this phone found ready was taken out.", "{name}: {n} coats that this phone found ready were taken out.", n, said),
+  ready_void: (n, said) =>
+    tn(
+      "{name}: {n} coat that this phone found ready was taken out.",
+      "{name}: {n} coats that this phone found ready were taken out.",
+      n,
+      said,
+    ),
   film_out: (n, said) => tn("{name}: {n} coat taken out.", "{name}: {n} coats taken out.", n, said),
   laid: (n, said) => tn("{name}: {n} coat laid.", "{name}: {n} coats laid.", n, said),
   done: (n, said) => tn("{name}: {n} step done.", "{name}: {n} steps done.", n, said),
@@ -68,7 +74,11 @@ function isOpen({ on, kind }) {
 function rowOf({ on, kind, n, ...said }) {
   const name = short(shop.view(on).name || shop.view(on).doc?.name || said.name);
   const hash = { gone: "#book", rivals: `#sheet=${on}` }[kind] ?? `#panel=${on}`;
-  return { key: `${kind} ${on}`, hash, words: ONE[kind] ? t(ONE[kind], { ...said, yours: short(said.yours ?? ""), name }) : SOME[kind](n, { name }) };
+  return {
+    key: `${kind} ${on}`,
+    hash,
+    words: ONE[kind] ? t(ONE[kind], { ...said, yours: short(said.yours ?? ""), name }) : SOME[kind](n, { name }),
+  };
 }
 
 /** What was done stands behind the name: a long one leaves it room. */

@@ -17,7 +17,11 @@ export const read = () => (gapWords = soundWords = "");
 /** A gap between two turns, and what came and went in it, said already. */
 export function slept(over, { from, to }, now, zone) {
   const gone = over.length ? ` ${t("Over by now: {what}.", { what: over.join("; ") })}` : "";
-  gapWords = t("This phone could not ring from {from} to {to}.", { from: clockWords(from, now, zone), to: clockWords(to, now, zone) }) + gone;
+  gapWords =
+    t("This phone could not ring from {from} to {to}.", {
+      from: clockWords(from, now, zone),
+      to: clockWords(to, now, zone),
+    }) + gone;
 }
 
 /** Something took the sound away: a call, another app, or the phone itself. */
@@ -34,14 +38,21 @@ export function regained(now, zone, track) {
     if (isSeen() && (looks += 1) > 2) sayGone(zone);
     return false;
   }
-  if (soundWords) soundWords = t("The sound was gone from {from} to {to}. It is armed again.", { from: clockWords(goneAt, now, zone), to: clockWords(now, now, zone) });
+  if (soundWords)
+    soundWords = t("The sound was gone from {from} to {to}. It is armed again.", {
+      from: clockWords(goneAt, now, zone),
+      to: clockWords(now, now, zone),
+    });
   goneAt = null;
   return true;
 }
 
-/** A hidden page without the track has promised nothing: it says so only if the sound does not come back when it is looked at. */
+/** A hidden page without the track has promised nothing: it says so only if the sound does not come back when it is
+ *  looked at. */
 function sayGone(zone) {
-  soundWords = t("The sound stopped at {time}: a call, another app or the phone itself. Tap to arm again.", { time: clockWords(goneAt, goneAt, zone) });
+  soundWords = t("The sound stopped at {time}: a call, another app or the phone itself. Tap to arm again.", {
+    time: clockWords(goneAt, goneAt, zone),
+  });
 }
 
 const isSeen = () => document.visibilityState === "visible";

@@ -1,23 +1,31 @@
 // The mix: parts of a cup and its marks, hardener of a putty, how much for an area.  Loaded when its screen is opened.
-import { lastRead, ASSUMED_DC } from "./core/air.js";
 import { hardenerWarning } from "./core/mixing.js";
-import { decimal, later, t, tn } from "./core/tongue.js";
+import { decimal, t, tn } from "./core/tongue.js";
 import { clamp } from "./core/units.js";
-import { fit, laidSheet } from "./core/shelf.js";
 import { shuts, span } from "./core/words.js";
 import { CAUTIONS, buttons, cautionOf } from "./dialogs.js";
 import * as work from "./mixwork.js";
 import { paintList, say, show } from "./paint.js";
 import * as shop from "./shop.js";
+import * as queries from "./queries.js";
 import * as shown from "./shown.js";
+import {
+  SIZES,
+  mix,
+  product,
+  variant,
+  sizes,
+  resize,
+  isPutty,
+  temperature,
+  take,
+  dial,
+  turn,
+  set,
+} from "./mixstate.js";
 
-// Rough areas of one side, square metres in tenths: common practice, no source; a phone keeps its own.
-const SIZES = { [later("Door")]: 12, [later("Fender")]: 8, [later("Hood")]: 16, [later("Tailgate")]: 12, [later("Bumper cover")]: 10, [later("Roof")]: 20, [later("Quarter panel")]: 12 };
 const CUPS_ML = [250, 400, 600, 1000]; // sizes that mixing cups come in: common practice, no source
 const SPAN_PM = [10, 30]; // hardener of a polyester putty: 1 to 3 % by weight, common practice
-const KEPT = "mix"; // what is being mixed outlives a reload
-const BLANK = { on: "", variant: null, mode: "total", total: 600, have: 300, part: 0, g: 250, hardenerPm: 20, area: 0, coats: 2, lands: work.LANDS_PCT, loss: work.LOSS_PCT, sprayMin: 5, disc: 100, limit: 0, scale: false, panels: [], sizes: {}, sizing: "" };
-const mix = { ...BLANK, ...JSON.parse(localStorage.getItem(KEPT) ?? "{}") };
 const picker = document.getElementById("mix-product");
 const boxes = new Map();
 
@@ -40,12 +48,13 @@ export const deeds = {
   "mix-size": ({ name }) => (mix.sizing ? set({ sizing: name }) : turn("area", sizes()[name], 0, 400)),
   "mix-sizing": () => set({ sizing: mix.sizing ? "" : Object.keys(SIZES)[0] }),
   "mix-none": () => set({ area: 0 }),
-  "mix-panel": ({ panel }) => set({ panels: mix.panels.includes(panel) ? mix.panels.filter((on) => on !== panel) : [...mix.panels, panel] }),
+  "mix-panel": ({ panel }) =>
+    set({ panels: mix.panels.includes(panel) ? mix.panels.filter((on) => on !== panel) : [...mix.panels, panel] }),
   "mix-take": () => set({ mode: "total", total: clamp(Math.ceil(work.needMl(product(), mix) / 10) * 10, 10, 20_000) }),
 };
 
 export function paint(now, zone) {
-  const products = shop.docs("product").filter((one) => one.away_at === null && one.doc.ratio);
+  const products = queries.docs("product").filter((one) => one.away_at === null && one.doc.ratio);
   paintPicker(products);
   show("mix-rest", products.length > 0);
   say("mix-empty", products.length ? "" : t("Nothing with a mixing ratio is on the shelf."));
@@ -53,7 +62,9 @@ export function paint(now, zone) {
   const doc = product();
   say("mix-typical", doc.typical ? t("Typical, check your sheet") : "");
   paintAsked(doc);
-  const { is: amounts, why } = work.tried(() => (isPutty(doc) ? work.puttyAmounts(mix.g, mix.hardenerPm) : work.amountsOf(doc, mix)));
+  const { is: amounts, why } = work.tried(() =>
+    isPutty(doc) ? work.puttyAmounts(mix.g, mix.hardenerPm) : work.amountsOf(doc, mix),
+  );
   say("mix-why", why ?? "");
   paintParts(doc, amounts);
   paintPot(doc, now, zone);
@@ -65,19 +76,13 @@ export function paint(now, zone) {
   say("mix-caution", caution && t(CAUTIONS[caution]));
 }
 
-/** The product with the times of its variant. */
-function product() {
-  const { doc } = shop.view(mix.on);
-  return { ...doc, gates: laidSheet(doc, variant(doc)).gates };
-}
-
-const variant = (doc) => (doc.variants?.some((one) => one.id === mix.variant) ? mix.variant : fit(doc, temperature())[0].id);
-
 function paintPicker(products) {
   const wanted = products.map((one) => [one.on, one.doc.name]);
   const options = [...picker.options].map((option) => [option.value, option.textContent]);
-  if (JSON.stringify(wanted) !== JSON.stringify(options)) picker.replaceChildren(...wanted.map(([on, name]) => new Option(name, on)));
-  if (!wanted.some(([on]) => on === mix.on)) mix.on = wanted.find(([on]) => shop.view(on).doc.cls === "surfacer")?.[0] || wanted[0]?.[0] || "";
+  if (JSON.stringify(wanted) !== JSON.stringify(options))
+    picker.replaceChildren(...wanted.map(([on, name]) => new Option(name, on)));
+  if (!wanted.some(([on]) => on === mix.on))
+    set({ on: wanted.find(([on]) => shop.view(on).doc.cls === "surfacer")?.[0] || wanted[0]?.[0] || "" });
   picker.value = mix.on;
 }
 
@@ -85,12 +90,44 @@ function paintPicker(products) {
 function paintAsked(doc) {
   const putty = isPutty(doc);
   const names = work.partNames(doc);
-  row("mix-variants", (doc.variants ?? []).map(({ id, name }) => [name, { do: "mix-variant", variant: id }, "", id === variant(doc)]));
-  row("mix-modes", putty ? [] : [[t("This much ready to spray"), { do: "mix-mode", mode: "total" }, "", mix.mode === "total"], [t("I have this much of one part"), { do: "mix-mode", mode: "part" }, "", mix.mode === "part"]]);
-  row("mix-which", putty || mix.mode === "total" ? [] : names.map((name, part) => [name, { do: "mix-part", part }, "", part === mix.part]));
-  row("mix-cups", putty || mix.mode === "part" || doc.ratio.by === "weight" ? [] : CUPS_ML.map((ml) => [shown.volume(ml), { do: "mix-cup", ml }, "", ml === mix.total]));
-  row("mix-scales", doc.densities_g_l && doc.ratio.by === "volume" ? [[t("By marks [[on the cup]]"), { do: "mix-scale", scale: "no" }, "", !mix.scale], [t("On a scale [[weighed]]"), { do: "mix-scale", scale: "yes" }, "", mix.scale]] : []);
-  say("mix-asks", putty ? t("How much putty") : mix.mode === "part" ? work.asksOf(doc, mix.part) : t("How much ready to spray"));
+  row(
+    "mix-variants",
+    (doc.variants ?? []).map(({ id, name }) => [name, { do: "mix-variant", variant: id }, "", id === variant(doc)]),
+  );
+  row(
+    "mix-modes",
+    putty
+      ? []
+      : [
+          [t("This much ready to spray"), { do: "mix-mode", mode: "total" }, "", mix.mode === "total"],
+          [t("I have this much of one part"), { do: "mix-mode", mode: "part" }, "", mix.mode === "part"],
+        ],
+  );
+  row(
+    "mix-which",
+    putty || mix.mode === "total"
+      ? []
+      : names.map((name, part) => [name, { do: "mix-part", part }, "", part === mix.part]),
+  );
+  row(
+    "mix-cups",
+    putty || mix.mode === "part" || doc.ratio.by === "weight"
+      ? []
+      : CUPS_ML.map((ml) => [shown.volume(ml), { do: "mix-cup", ml }, "", ml === mix.total]),
+  );
+  row(
+    "mix-scales",
+    doc.densities_g_l && doc.ratio.by === "volume"
+      ? [
+          [t("By marks [[on the cup]]"), { do: "mix-scale", scale: "no" }, "", !mix.scale],
+          [t("On a scale [[weighed]]"), { do: "mix-scale", scale: "yes" }, "", mix.scale],
+        ]
+      : [],
+  );
+  say(
+    "mix-asks",
+    putty ? t("How much putty") : mix.mode === "part" ? work.asksOf(doc, mix.part) : t("How much ready to spray"),
+  );
   const much = putty ? mix.g : mix.mode === "part" ? mix.have : mix.total;
   say("mix-total", putty || doc.ratio.by === "weight" ? shown.weight(much) : shown.volume(much));
   show("mix-hardener-box", putty);
@@ -104,9 +141,20 @@ function paintAsked(doc) {
 function paintParts(doc, amounts) {
   const names = isPutty(doc) ? [t("Putty"), t("Hardener")] : work.partNames(doc);
   const onScale = mix.scale && Boolean(doc.densities_g_l);
-  paintList(document.getElementById("mix-parts"), "part-row", amounts ? work.partRows(doc, names, amounts, onScale) : []);
+  paintList(
+    document.getElementById("mix-parts"),
+    "part-row",
+    amounts ? work.partRows(doc, names, amounts, onScale) : [],
+  );
   say("mix-drift", amounts && !isPutty(doc) ? work.driftWords(doc, amounts) : "");
-  const cup = { productOn: mix.on, variant: variant(doc), by: doc.ratio.by, amounts, names, panels: mix.panels.filter((on) => shop.view(on).name) };
+  const cup = {
+    productOn: mix.on,
+    variant: variant(doc),
+    by: doc.ratio.by,
+    amounts,
+    names,
+    panels: mix.panels.filter((on) => shop.view(on).name),
+  };
   document.getElementById("mix-start").dataset.cup = JSON.stringify(cup);
   show("mix-start", Boolean(amounts));
 }
@@ -114,17 +162,38 @@ function paintParts(doc, amounts) {
 /** How long a cup mixed now lasts: the closing side, the hotter reading. */
 function paintPot(doc, now, zone) {
   const ends = work.potEnds(doc, now, shop.trace());
-  say("mix-pot", ends === null ? "" : t("Mixed now, the cup lasts until {time} ({span} at {temp})", { time: shuts(ends, now, zone), span: span(ends - now), temp: shown.degrees(temperature()) }));
+  say(
+    "mix-pot",
+    ends === null
+      ? ""
+      : t("Mixed now, the cup lasts until {time} ({span} at {temp})", {
+          time: shuts(ends, now, zone),
+          span: span(ends - now),
+          temp: shown.degrees(temperature()),
+        }),
+  );
 }
 
 function paintNeed(doc, amounts) {
   const known = doc.ratio.by === "volume" && work.filmOf(doc) !== null;
   show("mix-area-box", known);
-  row("mix-panels", shop.onFloor().map((on) => [shop.view(on).name, { do: "mix-panel", panel: on }, "", mix.panels.includes(on)]));
+  row(
+    "mix-panels",
+    queries.onFloor().map((on) => [shop.view(on).name, { do: "mix-panel", panel: on }, "", mix.panels.includes(on)]),
+  );
   if (!known) return;
   const { sizing } = mix;
-  const parts = Object.entries(sizes()).map(([name, area]) => [`${sizing ? "" : "+ "}${t(name)} ${shown.area(area / 10)}`, { do: "mix-size", name }, "", sizing === name]);
-  row("mix-sizes", [...parts, ...(sizing ? [] : [[t("From nothing [[add up the area anew]]"), { do: "mix-none" }]]), [sizing ? t("Sizes are right") : t("Change the sizes"), { do: "mix-sizing" }]]);
+  const parts = Object.entries(sizes()).map(([name, area]) => [
+    `${sizing ? "" : "+ "}${t(name)} ${shown.area(area / 10)}`,
+    { do: "mix-size", name },
+    "",
+    sizing === name,
+  ]);
+  row("mix-sizes", [
+    ...parts,
+    ...(sizing ? [] : [[t("From nothing [[add up the area anew]]"), { do: "mix-none" }]]),
+    [sizing ? t("Sizes are right") : t("Change the sizes"), { do: "mix-sizing" }],
+  ]);
   say("mix-area", shown.area((sizing ? sizes()[sizing] : mix.area) / 10));
   say("mix-coats", tn("{n} coat", "{n} coats", mix.coats));
   say("mix-lands", t("{lands} % lands [[of the paint, on the panel]]", { lands: mix.lands }));
@@ -136,39 +205,10 @@ function paintNeed(doc, amounts) {
   say("mix-howmany", work.cupsWords(doc, total, mix.coats, mix.sprayMin, temperature()));
 }
 
-/** Sizes of common parts as this phone has them. */
-const sizes = () => ({ ...SIZES, ...mix.sizes });
-
-const resize = (by) => set({ sizes: { ...mix.sizes, [mix.sizing]: clamp(sizes()[mix.sizing] + by, 1, 99) } });
-
 /** A row of buttons, made again only when it changes, so that a finger never loses its button. */
 function row(id, wanted) {
   const said = JSON.stringify(wanted);
   if (boxes.get(id) === said) return;
   boxes.set(id, said);
   buttons(id, wanted);
-}
-
-const isPutty = ({ cls }) => cls === "putty";
-
-const temperature = () => lastRead(shop.airState(), Infinity)?.[1] ?? ASSUMED_DC;
-
-function take(on) {
-  set({ on, variant: null, part: 0 });
-  const { cls, ratio } = shop.view(on).doc;
-  if (cls === "putty" && ratio.by === "weight" && ratio.parts.length === 2) set({ hardenerPm: clamp(Math.round((1000 * ratio.parts[1]) / ratio.parts[0]), 5, 60) });
-}
-
-function dial(by) {
-  const doc = product();
-  if (isPutty(doc)) return turn("g", Math.round(shown.weightStep(10)) * by, 5, 5000);
-  const step = doc.ratio.by === "weight" ? shown.weightStep(30) : shown.volumeStep(mix.mode === "part" ? 10 : 50);
-  return turn(mix.mode === "part" ? "have" : "total", Math.round(step) * by, 10, 20_000);
-}
-
-const turn = (key, by, least, most) => set({ [key]: clamp(mix[key] + Number(by), least, most) });
-
-function set(change) {
-  Object.assign(mix, change);
-  localStorage.setItem(KEPT, JSON.stringify(mix));
 }

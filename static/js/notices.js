@@ -5,22 +5,36 @@ import { span } from "./core/words.js";
 import { notice } from "./phone.js";
 
 export const clockWentBack = (ms) =>
-  notice(t("This phone's clock went back {span} while Sandtime was closed. Times may be off until there is signal.", { span: span(ms) }));
+  notice(
+    t("This phone's clock went back {span} while Sandtime was closed. Times may be off until there is signal.", {
+      span: span(ms),
+    }),
+  );
 
-export const noMemory = () => notice(t("This browser lets Sandtime keep nothing on the phone (a private window?). Taps are lost when it closes."));
+export const noMemory = () =>
+  notice(t("This browser lets Sandtime keep nothing on the phone (a private window?). Taps are lost when it closes."));
 
 export const emptied = () =>
-  notice(t("The browser had emptied Sandtime's memory on this phone. All that the server had heard is back; taps that were not sent are gone."));
+  notice(
+    t(
+      "The browser had emptied Sandtime's memory on this phone. All that the server had heard is back; taps that were not sent are gone.",
+    ),
+  );
 
 export const plainHttp = () => notice(t("Over plain http Sandtime cannot start without signal. Open it over https."));
 
 /** A clock that jumped: back is put right at once; ahead may have been a sleep, so the person can say it was not. */
 export function jumped(ms, paint) {
-  if (ms < 0) return notice(t("This phone's clock was set back {span}. The film clocks did not move.", { span: span(-ms) }));
+  if (ms < 0)
+    return notice(t("This phone's clock was set back {span}. The film clocks did not move.", { span: span(-ms) }));
   if (ms < 60_000 || document.visibilityState !== "visible") return;
   const by = { span: span(ms) };
-  notice(t("This phone slept, or its clock jumped ahead {span}.", by), t("It did not sleep: take {span} off", by), () => {
-    clock.shift(-ms);
-    paint();
-  });
+  notice(
+    t("This phone slept, or its clock jumped ahead {span}.", by),
+    t("It did not sleep: take {span} off", by),
+    () => {
+      clock.shift(-ms);
+      paint();
+    },
+  );
 }

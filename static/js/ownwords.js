@@ -24,7 +24,8 @@ export function otherTheme() {
   localStorage.setItem("theme", dataset.theme);
 }
 
-const sayTheme = () => say("theme-deed", document.documentElement.dataset.theme === "dark" ? t("Sun theme") : t("Dark theme"));
+const sayTheme = () =>
+  say("theme-deed", document.documentElement.dataset.theme === "dark" ? t("Sun theme") : t("Dark theme"));
 
 /** The browser is asked to keep what it holds, once a tap was kept, once in a tab and once from the home screen: some
  *  browsers put a question to the person, and nothing may wait for the answer. */
@@ -41,5 +42,8 @@ async function sayStorage() {
   const { usage = 0, quota = 0 } = (await storage?.estimate?.().catch(() => ({}))) || {};
   const [used, most] = [decimal(`${Math.ceil(usage / 1e5) / 10}`), Math.round(quota / 1e6)];
   const share = quota ? ` ${t("{used} MB of {most} MB used.", { used, most })}` : "";
-  say("storage-words", `${kept ? t("The browser promised to keep Sandtime's memory.") : t("The browser may empty Sandtime's memory when the phone is full. Put Sandtime on the home screen.")}${share}`);
+  say(
+    "storage-words",
+    `${kept ? t("The browser promised to keep Sandtime's memory.") : t("The browser may empty Sandtime's memory when the phone is full. Put Sandtime on the home screen.")}${share}`,
+  );
 }

@@ -19,7 +19,8 @@ export function paintCard(card, face) {
     const hidden = !face.buttons.includes(button.dataset.do);
     if (button.hidden !== hidden) button.hidden = hidden;
   }
-  if (focus.hidden && card.contains(focus)) card.querySelector(".deeds button:not([hidden])")?.focus({ preventScroll: true });
+  if (focus.hidden && card.contains(focus))
+    card.querySelector(".deeds button:not([hidden])")?.focus({ preventScroll: true });
 }
 
 export function paintStrip(root, strip) {
@@ -62,7 +63,10 @@ export function set(node, key, value) {
 function spotsOf(root) {
   if (!spots.has(root)) {
     const nodes = [...root.querySelectorAll("[data-text]")];
-    spots.set(root, nodes.map((node) => ({ node, path: node.dataset.text.split("."), last: node.textContent })));
+    spots.set(
+      root,
+      nodes.map((node) => ({ node, path: node.dataset.text.split("."), last: node.textContent })),
+    );
   }
   return spots.get(root);
 }

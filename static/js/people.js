@@ -6,6 +6,7 @@ import { buttons, close, open } from "./dialogs.js";
 import { say } from "./paint.js";
 import { t } from "./core/tongue.js";
 import * as shop from "./shop.js";
+import * as queries from "./queries.js";
 
 const node = (id) => document.getElementById(id);
 
@@ -13,10 +14,15 @@ export const deeds = {
   "people-take": (data, { on, deed }) => deed(acts.born(on, "panel_taken", { by: own() })),
   "people-let-go": (data, { on, deed }) => deed(acts.born(on, "panel_let_go")),
   "people-hand": (data, { on }) => openHanding(on),
-  "people-handed": ({ to }, { on, deed }) => keptFrom("dialog-hand", acts.born(on, "panel_handed", { to, note: typed("hand-note") }), deed),
+  "people-handed": ({ to }, { on, deed }) =>
+    keptFrom("dialog-hand", acts.born(on, "panel_handed", { to, note: typed("hand-note") }), deed),
   "people-name": () => openNaming(),
   "people-named": (data, { deed }) =>
-    keptFrom("dialog-own", acts.born("shop", "phone_named", { phone: own(), name: typed("own-phone"), person: typed("own-person") }), deed),
+    keptFrom(
+      "dialog-own",
+      acts.born("shop", "phone_named", { phone: own(), name: typed("own-phone"), person: typed("own-person") }),
+      deed,
+    ),
 };
 
 /** Nothing of it stands on a screen of its own. */
@@ -25,10 +31,21 @@ export const paint = () => {};
 function openHanding(on) {
   const others = crew(clock.now()).filter((phone) => !phone.own);
   node("hand-note").value = "";
-  buttons("hand-chips", notes(on).map((word) => [word, { do: "chip", field: "hand-note", word }]));
-  buttons("hand-phones", others.map(({ id, title }) => [title, { do: "people-handed", to: id }]));
+  buttons(
+    "hand-chips",
+    notes(on).map((word) => [word, { do: "chip", field: "hand-note", word }]),
+  );
+  buttons(
+    "hand-phones",
+    others.map(({ id, title }) => [title, { do: "people-handed", to: id }]),
+  );
   open("dialog-hand", on);
-  say("hand-error", others.length ? "" : t("This phone knows no other phone of the shop yet: one is known once it has a name, or did something."));
+  say(
+    "hand-error",
+    others.length
+      ? ""
+      : t("This phone knows no other phone of the shop yet: one is known once it has a name, or did something."),
+  );
 }
 
 /** What the next person may want to know, from the newest film: a tap each instead of typing. */
@@ -38,7 +55,7 @@ function notes(on) {
 }
 
 function openNaming() {
-  const { person = "", name = "" } = shop.phones()[own()] ?? {};
+  const { person = "", name = "" } = queries.phones()[own()] ?? {};
   node("own-person").value = person;
   node("own-phone").value = name;
   open("dialog-own", "shop");
@@ -53,7 +70,10 @@ function keptFrom(sheet, born, deed) {
 /** This phone's own number, which the server gives at the first word between them. */
 function own() {
   const { phone } = shop.meta;
-  if (phone?.length !== 36) throw new Error(t("This phone has not heard from the server yet. Try again when there is signal. Nothing was saved."));
+  if (phone?.length !== 36)
+    throw new Error(
+      t("This phone has not heard from the server yet. Try again when there is signal. Nothing was saved."),
+    );
   return phone;
 }
 

@@ -6,7 +6,8 @@ let deed = null;
 let closed = null;
 let ends = false; // the page begins anew as soon as no tap is only on it
 
-/** One notice on top of the screen, with one button where there is something to do; `over` is called once it was answered. */
+/** One notice on top of the screen, with one button where there is something to do; `over` is called once it was
+ *  answered. */
 export function notice(words, deedWords = "", work = null, over = null) {
   [deed, closed] = [work, over];
   say("notice-words", words);

@@ -12,9 +12,21 @@ import { paint as paintSpots, paintList, say, show } from "./paint.js";
 const LOOK_MS = 30_000;
 const SOON_MS = 3_000; // while a code waits for its phone
 const MINUTE_MS = 60_000;
-const ROLES = { keeper: later("keeper [[a phone is one]]"), painter: later("painter [[a phone is one]]"), wall: later("on the wall, looks only") };
-const IN = { keeper: later("“{name}” is in, as keeper."), painter: later("“{name}” is in, as painter."), wall: later("“{name}” is in, on the wall: it only looks.") };
-const FOR_ONE = { keeper: later("For one phone, keeper."), painter: later("For one phone, painter."), wall: later("For one phone, on the wall, looks only.") };
+const ROLES = {
+  keeper: later("keeper [[a phone is one]]"),
+  painter: later("painter [[a phone is one]]"),
+  wall: later("on the wall, looks only"),
+};
+const IN = {
+  keeper: later("“{name}” is in, as keeper."),
+  painter: later("“{name}” is in, as painter."),
+  wall: later("“{name}” is in, on the wall: it only looks."),
+};
+const FOR_ONE = {
+  keeper: later("For one phone, keeper."),
+  painter: later("For one phone, painter."),
+  wall: later("For one phone, on the wall, looks only."),
+};
 const MINE = {
   keeper: later("This is a keeper's phone."),
   painter: later("This is a painter's phone. A keeper's phone lets others in."),
@@ -78,7 +90,12 @@ export function paint(now, zone) {
   if (house?.role === "keeper") displays.paint(now, zone);
   paintOpening(now);
   if (!house) return;
-  paintList(node("phones-list"), "phones-row", house.phones.map((one) => rowOf(one, now)), paintRow);
+  paintList(
+    node("phones-list"),
+    "phones-row",
+    house.phones.map((one) => rowOf(one, now)),
+    paintRow,
+  );
   paintPhrase();
   paintDoor();
 }
@@ -87,7 +104,12 @@ export function paint(now, zone) {
 function paintDoor() {
   show("phones-door", Boolean(house.door) && house.role === "keeper");
   if (!house.door) return;
-  say("phones-door-words", house.door.open ? t("Open: every phone that opens this address comes in, without a code.") : t("Closed: a phone comes in by a code only. Ending a phone closes the door."));
+  say(
+    "phones-door-words",
+    house.door.open
+      ? t("Open: every phone that opens this address comes in, without a code.")
+      : t("Closed: a phone comes in by a code only. Ending a phone closes the door."),
+  );
   say("phones-door-deed", house.door.open ? t("Close the door") : t("Open the door"));
 }
 
@@ -145,7 +167,10 @@ function rowOf(one, now) {
     role: t(ROLES[one.role]),
     seen: ended ? endedWords(now - one.ended_ms) : seenWords(now - one.seen_ms, one.id === house.here),
     deed: open === one.id ? t("Close [[shut what is shown]]") : t("Change [[do it, with a phone]]"),
-    sure: t("End “{name}”? It is told nothing more and the server takes nothing from it. What it holds stays on it, and you can let it back in. [[a phone]]", { name: nameOf(one) }),
+    sure: t(
+      "End “{name}”? It is told nothing more and the server takes nothing from it. What it holds stays on it, and you can let it back in. [[a phone]]",
+      { name: nameOf(one) },
+    ),
     why: whys[one.id] || "",
     own: one.role,
     ended,
@@ -153,7 +178,8 @@ function rowOf(one, now) {
 }
 
 const isNow = (ago) => ago < 2 * MINUTE_MS;
-const endedWords = (ago) => (isNow(ago) ? t("ended now [[a phone]]") : t("ended {span} ago [[a phone]]", { span: span(ago) }));
+const endedWords = (ago) =>
+  isNow(ago) ? t("ended now [[a phone]]") : t("ended {span} ago [[a phone]]", { span: span(ago) });
 
 function seenWords(ago, here) {
   if (here) return isNow(ago) ? t("this phone, seen now") : t("this phone, seen {span} ago", { span: span(ago) });
@@ -175,7 +201,9 @@ function paintRow(row, value) {
 }
 
 function paintPhrase() {
-  const none = t("None yet. If the keepers' phones are lost, nobody can open this shop again. Make the phrase, print it, keep it away from the phones.");
+  const none = t(
+    "None yet. If the keepers' phones are lost, nobody can open this shop again. Make the phrase, print it, keep it away from the phones.",
+  );
   const some = t("There is one, on paper. Typed on any phone it makes that phone a keeper. A new one makes it void.");
   say("phones-phrase-words", phrase ? t("It is shown this once:") : house.phrase ? some : none);
   say("phones-phrase-deed", house.phrase ? t("Make a new phrase, the old one is void then") : t("Make the phrase"));

@@ -27,11 +27,18 @@ export function paintPush(now, zone, { kinds, quiet, mine }) {
   const box = document.getElementById("ring-push");
   if (!box) return;
   if (!box.firstElementChild) box.append(copy("push-box"));
-  wants = { kinds: kinds.length < URGENCY.length ? kinds.join(",") : "all", quiet: quiet ? `${quiet.from}-${quiet.to}` : "", mine: mine ? "yes" : "" };
+  wants = {
+    kinds: kinds.length < URGENCY.length ? kinds.join(",") : "all",
+    quiet: quiet ? `${quiet.from}-${quiet.to}` : "",
+    mine: mine ? "yes" : "",
+  };
   if (push.can() && performance.now() - looked > LOOK_MS) look();
   else if (isOn() && !silent && wantsOf(there.wants) !== wantsOf(asHeld())) tell();
   say("push-words", words(now, zone));
-  say("push-tried", tryAt > now ? t("It rings at {time}. Lock the phone now.", { time: seconds(tryAt, now, zone) }) : "");
+  say(
+    "push-tried",
+    tryAt > now ? t("It rings at {time}. Lock the phone now.", { time: seconds(tryAt, now, zone) }) : "",
+  );
   show("push-on", push.can() && !push.forbidden() && !isOn());
   show("push-off", isOn());
   show("push-try", isOn());
@@ -40,18 +47,33 @@ export function paintPush(now, zone, { kinds, quiet, mine }) {
 const isOn = () => Boolean(here) && there?.endpoint === here.endpoint;
 
 function words(now, zone) {
-  if (!push.can()) return t("This browser takes no push messages. On an iPhone or iPad put Sandtime on the home screen first; over plain http there are none.");
-  if (push.forbidden()) return t("Notifications are forbidden for Sandtime in this browser's settings: allow them there first.");
-  if (silent) return noAnswer(here ? t("Push was asked for on this phone. Whether the server still knows it cannot be told now.") : t("Push can be turned on once it answers."));
+  if (!push.can())
+    return t(
+      "This browser takes no push messages. On an iPhone or iPad put Sandtime on the home screen first; over plain http there are none.",
+    );
+  if (push.forbidden())
+    return t("Notifications are forbidden for Sandtime in this browser's settings: allow them there first.");
+  if (silent)
+    return noAnswer(
+      here
+        ? t("Push was asked for on this phone. Whether the server still knows it cannot be told now.")
+        : t("Push can be turned on once it answers."),
+    );
   if (!there) return t("Asking the server");
-  if (!here && !there.endpoint) return t("Off. With signal the server can ring this phone while Sandtime is closed and the phone is locked.");
+  if (!here && !there.endpoint)
+    return t("Off. With signal the server can ring this phone while Sandtime is closed and the phone is locked.");
   if (!isOn()) return t("It has ended, or never quite begun: the server cannot ring this phone. Turn it on again.");
-  return [t("On. It rings where there is signal, also with Sandtime closed"), toldWords(now, zone), failWords()].filter(Boolean).join(". ") + ".";
+  const words = [t("On. It rings where there is signal, also with Sandtime closed"), toldWords(now, zone), failWords()];
+  return `${words.filter(Boolean).join(". ")}.`;
 }
 
-const toldWords = (now, zone) => there.last_ok_ms && t("The push service last took a message for it at {time}", { time: clockWords(there.last_ok_ms, now, zone) });
+const toldWords = (now, zone) =>
+  there.last_ok_ms &&
+  t("The push service last took a message for it at {time}", { time: clockWords(there.last_ok_ms, now, zone) });
 
-const failWords = () => there.fails > 0 && tn("The last message did not get through", "The last {n} messages did not get through", there.fails);
+const failWords = () =>
+  there.fails > 0 &&
+  tn("The last message did not get through", "The last {n} messages did not get through", there.fails);
 
 async function look() {
   looked = performance.now();
@@ -79,7 +101,8 @@ async function told(key) {
 async function turnOff() {
   await push.unsubscribe();
   here = null;
-  there = await ask("unsubscribe", {}).catch(() => ({ endpoint: "" })); // unheard, the server finds out at the next ring
+  // unheard, the server finds out at the next ring
+  there = await ask("unsubscribe", {}).catch(() => ({ endpoint: "" }));
   looked = -Infinity;
 }
 

@@ -1,12 +1,14 @@
-// The server's memory is another one (a backup, a snapshot, a move): what it does not know any more this phone tells it again.
+// The server's memory is another one (a backup, a snapshot, a move): what it does not know any more this phone tells it
+// again.
 import { tn } from "./core/tongue.js";
 import * as shop from "./shop.js";
 import * as store from "./store.js";
 import { notice } from "./phone.js";
 
-/** Called with each answer, before its fragments are taken in, until the server has told all that it holds; `anew` with
- *  the first one under another memory, also in the midst of counting.  Acts of ours that a fragment lacks, and at the end
- *  those of things that the server never named, go into the outbox.  The things not counted yet, or null when all are. */
+/** Called with each answer, before its fragments are taken in, until the server has told all that it holds; `anew`
+ *  with the first one under another memory, also in the midst of counting.  Acts of ours that a fragment lacks, and
+ *  at the end those of things that the server never named, go into the outbox.  The things not counted yet, or null
+ *  when all are. */
 export async function recount(fragments, whole, anew) {
   if (anew) await nothingHeard();
   const left = new Set(anew ? shop.things.keys() : shop.meta.recount);
@@ -21,11 +23,17 @@ export async function recount(fragments, whole, anew) {
 }
 
 /** Numbers that the server gave to acts before it was put back mean nothing any more. */
-const nothingHeard = () => shop.mark([...shop.outbox.values()].filter((row) => row.seq), { seq: null });
+const nothingHeard = () =>
+  shop.mark(
+    [...shop.outbox.values()].filter((row) => row.seq),
+    { seq: null },
+  );
 
 function missing(on, acts) {
   const known = new Set(acts.map((act) => act.id));
-  return (shop.things.get(on)?.acts || []).filter((act) => !known.has(act.id) && !shop.outbox.has(act.id) && mayTell(act));
+  return (shop.things.get(on)?.acts || []).filter(
+    (act) => !known.has(act.id) && !shop.outbox.has(act.id) && mayTell(act),
+  );
 }
 
 /** The name of the shop is told again by a keeper's phone only: from another the server would refuse it. */
@@ -38,5 +46,12 @@ function mayTell({ on, kind, act }) {
 async function keep(lost) {
   const full = await shop.keepAll(lost, { tried: true }); // they were posted once: their moments may not move
   if (full) throw full;
-  if (lost.length) notice(tn("The server had lost {n} tap: sent again from this phone.", "The server had lost {n} taps: sent again from this phone.", lost.length));
+  if (lost.length)
+    notice(
+      tn(
+        "The server had lost {n} tap: sent again from this phone.",
+        "The server had lost {n} taps: sent again from this phone.",
+        lost.length,
+      ),
+    );
 }

@@ -1,10 +1,8 @@
-// The room "How this phone rings": each way with what is on, a trial, and what the trial showed.  Loaded when asked for.
-import * as acts from "./acts.js";
+// The room "How this phone rings": each way with what is on, a trial, and what the trial showed.  Loaded when asked
+// for.
 import { choices, choose } from "./chosen.js";
-import { LATE_MS, WAYS as TRIED } from "./core/people.js";
 import { later, t, tn } from "./core/tongue.js";
-import { clock as clockWords, opens, shuts, span, wall } from "./core/words.js";
-import { crew } from "./crew.js";
+import { opens, shuts, wall } from "./core/words.js";
 import * as lock from "./device/lock.js";
 import * as notify from "./device/notify.js";
 import * as shake from "./device/shake.js";
@@ -15,9 +13,10 @@ import { buttons } from "./dialogs.js";
 import { paint as paintRow, paintList, say, set, show } from "./paint.js";
 import * as pushing from "./pushing.js";
 import * as ringing from "./ringing.js";
+import * as upcoming from "./upcoming.js";
 import * as shop from "./shop.js";
 import { closes } from "./rung.js";
-import { seconds } from "./shown.js";
+import { paintTrial, told, paintCrew } from "./trial.js";
 
 const DAY_MIN = 1440;
 const NIGHT = { from: 22 * 60, to: 6 * 60 };
@@ -30,11 +29,6 @@ const KINDS = [
   ["pot_shut", later("Pot life over")],
   ["clear", later("Air had time to clear")],
 ];
-const RANG = { yes: later("It was heard."), late: later("It rang only when the phone was looked at."), no: later("It was not heard.") };
-const WAY_WORDS = {
-  ...{ sound: later("sound [[a way of ringing]]"), shake: later("vibration [[a way of ringing]]"), voice: later("voice [[a way of ringing]]") },
-  ...{ notify: later("notification [[a way of ringing]]"), track: later("track [[a way of ringing: one long sound]]") },
-};
 let chosenShown = null;
 
 export const deeds = {
@@ -60,10 +54,20 @@ export const deeds = {
 
 export function paint(now, zone) {
   if (!document.getElementById("screen-ring")) return;
-  const next = ringing.next(now);
-  say("ring-next", next ? t("Next: {time}. {what}", { time: atWords(next, now, zone), what: ringing.sentence(next, next.at_ms) }) : t("Nothing is due on the floor now."));
+  const next = upcoming.next(now);
+  say(
+    "ring-next",
+    next
+      ? t("Next: {time}. {what}", { time: atWords(next, now, zone), what: upcoming.sentence(next, next.at_ms) })
+      : t("Nothing is due on the floor now."),
+  );
   paintTrial(now, zone);
-  paintList(document.getElementById("ring-ways"), "ring-way", Object.entries(WAYS).map(([key, way]) => wayRow(key, way, now, zone)), paintWay);
+  paintList(
+    document.getElementById("ring-ways"),
+    "ring-way",
+    Object.entries(WAYS).map(([key, way]) => wayRow(key, way, now, zone)),
+    paintWay,
+  );
   paintKinds();
   paintHours(zone);
   paintCrew(now, zone);
@@ -79,16 +83,37 @@ const WAYS = {
     words: awakeWords,
     turn: () => choose({ awake: !choices().awake }),
   },
-  sound: { name: later("Sound"), on: () => (sound.state() === "none" ? null : choices().sound), words: soundWords, turn: () => turned("sound") },
-  shake: { name: later("Vibration"), on: () => (shake.can() ? choices().shake : null), words: shakeWords, turn: () => turned("shake") },
-  voice: { name: later("Voice"), on: () => (voice.can() ? choices().voice : null), words: voiceWords, turn: () => turned("voice") },
+  sound: {
+    name: later("Sound"),
+    on: () => (sound.state() === "none" ? null : choices().sound),
+    words: soundWords,
+    turn: () => turned("sound"),
+  },
+  shake: {
+    name: later("Vibration"),
+    on: () => (shake.can() ? choices().shake : null),
+    words: shakeWords,
+    turn: () => turned("shake"),
+  },
+  voice: {
+    name: later("Voice"),
+    on: () => (voice.can() ? choices().voice : null),
+    words: voiceWords,
+    turn: () => turned("voice"),
+  },
   notify: {
     name: later("Notification"),
-    on: () => (["default", "granted"].includes(notify.state()) ? notify.state() === "granted" && choices().notify : null),
+    on: () =>
+      ["default", "granted"].includes(notify.state()) ? notify.state() === "granted" && choices().notify : null,
     words: notifyWords,
     turn: turnNotify,
   },
-  track: { name: later("Track for the locked phone"), on: () => choices().track, words: trackWords, turn: () => ringing.arm(!choices().track) },
+  track: {
+    name: later("Track for the locked phone"),
+    on: () => choices().track,
+    words: trackWords,
+    turn: () => ringing.arm(!choices().track),
+  },
 };
 
 /** A way turned on is heard at once. */
@@ -104,20 +129,30 @@ async function turnNotify() {
 }
 
 function alarmWords(now, zone) {
-  const next = ringing.next(now);
-  const set = next ? `${t("Set {time}: {what}. [[set an alarm for]]", { time: atWords(next, now, zone), what: ringing.sentence(next, next.at_ms) })} ` : "";
+  const next = upcoming.next(now);
+  const set = next
+    ? `${t("Set {time}: {what}. [[set an alarm for]]", { time: atWords(next, now, zone), what: upcoming.sentence(next, next.at_ms) })} `
+    : "";
   return set + t("The surest way: it rings locked and with no signal. It does not move when the clocks here do.");
 }
 
 function awakeWords() {
   if (!wake.can()) return t("This browser cannot hold the screen awake. Set the phone's own screen time longer.");
   const state = wake.isHeld() ? `${t("Held awake now.")} ` : "";
-  return state + t("While something rings within the hour, the screen stays on as long as Sandtime is in front. It takes battery; a phone that is low may refuse.");
+  return (
+    state +
+    t(
+      "While something rings within the hour, the screen stays on as long as Sandtime is in front. It takes battery; a phone that is low may refuse.",
+    )
+  );
 }
 
 function soundWords() {
   if (sound.state() === "none") return t("This browser makes no sound.");
-  const state = sound.state() === "ready" ? t("Ready. [[the sound]]") : t("Not unlocked yet: touch the screen once after each start.");
+  const state =
+    sound.state() === "ready"
+      ? t("Ready. [[the sound]]")
+      : t("Not unlocked yet: touch the screen once after each start.");
   return `${state} ${t("Rings while Sandtime is open and the phone lets it run. Locked, it may be stopped. Turn the volume up; a silent switch may mute it.")}`;
 }
 
@@ -140,75 +175,34 @@ function notifyWords() {
 }
 
 function trackWords(now, zone) {
-  const what = t("One sound that plays on, silent until the tone, so that a locked phone may let Sandtime run on with no signal: the trial shows whether yours does. It takes the phone's sound: music stops. It covers an hour; Sandtime winds it up again while it runs.");
+  const what = t(
+    "One sound that plays on, silent until the tone, so that a locked phone may let Sandtime run on with no signal: the trial shows whether yours does. It takes the phone's sound: music stops. It covers an hour; Sandtime winds it up again while it runs.",
+  );
   if (!choices().track) return what;
-  if (!lock.isPlaying()) return `${t("Not playing. {why}.", { why: lock.trouble() || t("Touch the screen once after each start") })} ${what}`;
+  if (!lock.isPlaying())
+    return `${t("Not playing. {why}.", { why: lock.trouble() || t("Touch the screen once after each start") })} ${what}`;
   const marks = lock.held().marks.filter((mark) => mark.at_ms > now).length;
   return `${tn("Playing until {time}, {n} tone in it.", "Playing until {time}, {n} tones in it.", marks, { time: shuts(lock.held().ends, now, zone) })} ${what}`;
 }
 
 function wayRow(key, way, now, zone) {
   const on = way.on();
-  return { key, name: t(way.name), words: way.words(now, zone), on: on ? "yes" : "no", deed: on === null ? "" : deedWords(key, on) };
+  return {
+    key,
+    name: t(way.name),
+    words: way.words(now, zone),
+    on: on ? "yes" : "no",
+    deed: on === null ? "" : deedWords(key, on),
+  };
 }
 
-const deedWords = (key, on) => (key === "notify" && notify.state() === "default" ? t("Allow it") : on ? t("On. Turn off") : t("Off. Turn on"));
+const deedWords = (key, on) =>
+  key === "notify" && notify.state() === "default" ? t("Allow it") : on ? t("On. Turn off") : t("Off. Turn on");
 
 function paintWay(row, value) {
   paintRow(row, value);
   set(row, "on", value.on);
   row.querySelector("button").hidden = !value.deed;
-}
-
-function paintTrial(now, zone) {
-  const { trial } = shop.meta;
-  const ends = ringing.trialEnds();
-  say("ring-trial", ends === null ? t("Ring in 30 seconds: I lock the phone now") : t("Rings at {time}: lock the phone", { time: seconds(ends, ends, zone) }));
-  show("ring-trial-asked", Boolean(trial) && !trial.rang && ends === null);
-  say("ring-trial-words", ends === null && trial ? trialWords(trial, now, zone) : "");
-}
-
-/** What the trial showed, and no more than that. */
-function trialWords({ at, late_ms: late, hidden, track, rang }, now, zone) {
-  const where = hidden ? t("locked or behind another app") : t("with Sandtime in front");
-  const said = { time: clockWords(at, now, zone), how: [where, track && t("with the track playing")].filter(Boolean).join(", "), late: lateWords(late) };
-  const what = isLate(late) ? t("Trial {time}, {how}: this page rang {late} late.", said) : t("Trial {time}, {how}: this page rang on time.", said);
-  return [what, rang in RANG && t(RANG[rang])].filter(Boolean).join(" ");
-}
-
-const isLate = (late) => late >= 1_500;
-
-const lateWords = (late) => (late < 60_000 ? `${Math.round(late / 1000)} s` : span(late));
-
-/** The trial for the other phones of the shop. */
-const told = ({ hidden, track, late_ms: late, rang }) =>
-  acts.born("shop", "trial_told", { phone: shop.meta.phone, ways: waysOf(hidden, track), locked: hidden, heard: rang, late_ms: Math.min(late, LATE_MS) });
-
-/** What rang in a trial: what is on and can be had here; the track sounds in the place of the sound. */
-function waysOf(hidden, track) {
-  const { sound: sings, shake: shakes, voice: speaks, notify: shows } = choices();
-  const on = { sound: sings && !track && sound.state() !== "none", shake: shakes && shake.can(), voice: speaks && voice.can(), notify: hidden && shows && notify.state() === "granted", track };
-  return TRIED.filter((way) => on[way]);
-}
-
-function paintCrew(now, zone) {
-  const { trials = {} } = shop.view("shop");
-  const rows = crew(now).map(({ id, title }) => ({ key: id, title, words: trials[id] ? lastWords(trials[id], now, zone) : t("No trial told yet.") }));
-  paintList(document.getElementById("ring-crew"), "ring-phone", rows);
-}
-
-/** What a phone's last trial showed: "Last trial 14:02: rang 2 s late, locked. By sound, vibration." */
-function lastWords({ at, ways, locked, heard, late_ms: late }, now, zone) {
-  const said = { time: clockWords(at, now, zone), rang: rangWords(heard, late), where: locked ? t("locked [[the phone was]]") : t("with Sandtime in front") };
-  const by = ways.length ? ` ${t("By {ways}.", { ways: ways.map((way) => t(WAY_WORDS[way])).join(", ") })}` : "";
-  return t("Last trial {time}: {rang}, {where}.", said) + by;
-}
-
-function rangWords(heard, late) {
-  if (heard === "late") return t("rang only when it was looked at");
-  if (heard === "no") return t("was not heard");
-  if (late === null) return t("rang [[the phone did]]");
-  return isLate(late) ? t("rang {late} late", { late: lateWords(late) }) : t("rang on time");
 }
 
 const atWords = (ring, now, zone) => (closes(ring) ? shuts : opens)(ring.at_ms, now, zone);
@@ -217,7 +211,10 @@ function paintKinds() {
   const { kinds, mine } = choices();
   if (chosenShown === `${kinds} ${mine}`) return;
   chosenShown = `${kinds} ${mine}`;
-  buttons("ring-kinds", KINDS.map(([kind, words]) => [t(words), { do: "ring-kind", kind }, "", kinds.includes(kind)]));
+  buttons(
+    "ring-kinds",
+    KINDS.map(([kind, words]) => [t(words), { do: "ring-kind", kind }, "", kinds.includes(kind)]),
+  );
   buttons("ring-mine", [
     [t("Every panel"), { do: "ring-mine", mine: "" }, "", !mine],
     [t("Only panels I took, or that were handed to me"), { do: "ring-mine", mine: "yes" }, "", mine],

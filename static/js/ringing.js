@@ -1,6 +1,6 @@
 // Ringing on this phone: each second what is due of all panels and cups, told once, as loud as the phone can.
 import * as acts from "./acts.js";
-import { choices, choose, isOurs, isQuietAt, ringsHere } from "./chosen.js";
+import { choices, choose, isOurs, isQuietAt } from "./chosen.js";
 import * as clock from "./clock.js";
 import * as due from "./core/due.js";
 import * as lock from "./device/lock.js";
@@ -13,11 +13,13 @@ import * as wake from "./device/wake.js";
 import * as gone from "./missed.js";
 import * as screens from "./screens.js";
 import * as shop from "./shop.js";
+import * as queries from "./queries.js";
 import { t } from "./core/tongue.js";
-import { clock as clockWords, span } from "./core/words.js";
+import { span } from "./core/words.js";
 import { paintList, say, show } from "./paint.js";
-import { closes, looped } from "./rung.js";
-import { wav, LONGEST_MS, TONE_MS } from "./core/track.js";
+import { looped } from "./rung.js";
+import { everything, sentence, thing, placeOf, tuneOf } from "./upcoming.js";
+import { covered, wind } from "./track.js";
 
 const RING_MS = { opens: 25_000, closes: 60_000 };
 const AGAIN_MS = 300_000;
@@ -25,8 +27,6 @@ const AWAKE_MS = 3_600_000; // the screen stays awake for what rings within the 
 const LATE_MS = 5_000;
 const PATIENCE_MS = 3_000;
 const TRIAL_MS = 30_000;
-const SPENT_MS = 300_000;
-const DRIFT_MS = 1_500;
 const TRIAL = "trial";
 const live = new Map(); // key -> {ring, late_ms}: what rings now, until someone answers
 let keep = null;
@@ -39,10 +39,12 @@ let wound = false; // a tap has let the track play
 export function start({ deed, seen }) {
   keep = deed;
   loop = looped(shop.meta.rung, seen, seen === null ? [] : everything(seen));
-  if (seen !== null && choices().track) gone.lost(seen, shop.zone()); // a page that begins anew may not play before a tap
+  // a page that begins anew may not play before a tap
+  if (seen !== null && choices().track) gone.lost(seen, queries.zone());
   push.listen().catch(() => {});
   for (const device of [lock, sound]) device.onTaken(taken);
-  for (const name of ["pointerdown", "click"]) document.addEventListener(name, touched, { capture: true, passive: true });
+  for (const name of ["pointerdown", "click"])
+    document.addEventListener(name, touched, { capture: true, passive: true });
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && back());
   document.addEventListener("resume", () => back());
 }
@@ -58,31 +60,20 @@ export function watch() {
   if (!loop || performance.now() < heldUntil) return;
   const now = Math.floor(clock.now());
   const all = everything(now);
-  const { fresh, missed, gap, changed } = loop.turn(all, now, { kinds: choices().kinds, quiet: isQuietAt(now), isOurs });
+  const { fresh, missed, gap, changed } = loop.turn(all, now, {
+    kinds: choices().kinds,
+    quiet: isQuietAt(now),
+    isOurs,
+  });
   if (changed) shop.note({ rung: loop.kept(), clock: clock.words() });
   const keys = new Set(all.filter(isOurs).map((ring) => ring.key));
   for (const key of [...live.keys()]) if (!keys.has(key)) drop(key);
   if (fresh.length || missed.length) ring(fresh, missed, gap, now);
-  if (gone.regained(now, shop.zone(), choices().track) && live.size && !fresh.length) again(rung(), now);
+  if (gone.regained(now, queries.zone(), choices().track) && live.size && !fresh.length) again(rung(), now);
   tryOut(now);
   wake.want(choices().awake && (live.size > 0 || trialAt !== null || soon(all, now)));
-  wind(all, now);
+  if (choices().track && wound) wind(all, now, trialAt);
   paint(now);
-}
-
-/** All rings of the floor, those too that were told; for the ways that look ahead. */
-export const everything = (now) => [...shop.onFloor(), ...shop.cups()].flatMap((on) => due.rings(on, shop.view(on), shop.times(on), now));
-
-/** The next ring of this phone, or null. */
-export function next(now) {
-  const ahead = everything(now).filter((one) => one.at_ms > now && ringsHere(one));
-  return ahead.sort((one, two) => one.at_ms - two.at_ms)[0] ?? null;
-}
-
-/** A ring in words, with its panel and a clock time. */
-export function sentence(ring, now) {
-  const state = shop.view(thing(ring.key));
-  return due.words(ring, due.nameOf(state), due.todo(state), now, shop.zone());
 }
 
 export const deeds = {
@@ -125,9 +116,6 @@ export function sample(way) {
   if (way === "voice") voice.speak(t("Left door: coat 2 can go on."));
 }
 
-const thing = (key) => key.split(" ")[0];
-const placeOf = (key) => (key.startsWith("panel:") ? `#panel=${thing(key)}` : "#floor");
-const tuneOf = (rings) => (rings.some(closes) ? "closes" : "opens");
 const soon = (all, now) => all.some((one) => one.at_ms > now && one.at_ms < now + AWAKE_MS);
 
 /** A touch unlocks the sound and the track; a browser may count a finger only once it has left the glass. */
@@ -147,18 +135,30 @@ async function back(heard = sound.resume()) {
 
 function taken() {
   const now = Math.floor(clock.now());
-  if (choices().track || choices().sound) gone.lost(now, shop.zone());
+  if (choices().track || choices().sound) gone.lost(now, queries.zone());
   paint(now);
 }
 
 function ring(fresh, missed, gap, now) {
   for (const one of fresh) live.set(one.key, { ring: one, late_ms: gap ? now - one.at_ms : 0 });
   const slept = gap && (missed.length || fresh.some((one) => now - one.at_ms > LATE_MS));
-  if (slept) gone.slept(missed.map((one) => sentence(one, now)), gap, now, shop.zone());
+  if (slept)
+    gone.slept(
+      missed.map((one) => sentence(one, now)),
+      gap,
+      now,
+      queries.zone(),
+    );
   if (!fresh.length) return;
   const said = fresh.map((one) => sentence(one, now));
-  if (!fresh.every((one) => push.rung.has(one.key))) sing(tuneOf(fresh), said, fresh.every((one) => covered(one, now)));
-  if (document.visibilityState === "hidden" && choices().notify) fresh.forEach(({ key }, nth) => notify.show(said[nth], "", key, `/${placeOf(key)}`));
+  if (!fresh.every((one) => push.rung.has(one.key)))
+    sing(
+      tuneOf(fresh),
+      said,
+      fresh.every((one) => covered(one, now)),
+    );
+  if (document.visibilityState === "hidden" && choices().notify)
+    for (const [nth, { key }] of fresh.entries()) notify.show(said[nth], "", key, `/${placeOf(key)}`);
 }
 
 function sing(tune, said, byTrack) {
@@ -168,7 +168,12 @@ function sing(tune, said, byTrack) {
 }
 
 /** What the sound was taken from in the middle rings again. */
-const again = (rings, now) => sing(tuneOf(rings), rings.map((one) => sentence(one, now)), false);
+const again = (rings, now) =>
+  sing(
+    tuneOf(rings),
+    rings.map((one) => sentence(one, now)),
+    false,
+  );
 
 /** What rings now, the most urgent first. */
 const rung = () => due.urgentFirst([...live.values()].map((one) => one.ring));
@@ -203,7 +208,13 @@ function paint(now) {
   const host = [...document.querySelectorAll("dialog:modal")].at(-1) ?? document.body;
   if (sheet.parentNode !== host) host.append(sheet);
   const rings = rung();
-  paintList(document.getElementById("ringing-list"), "ringing-row", rings.map((one, nth) => rowOf(one, now, rings.length > 1 ? t("{n} of {all}.", { n: nth + 1, all: rings.length }) : "")));
+  paintList(
+    document.getElementById("ringing-list"),
+    "ringing-row",
+    rings.map((one, nth) =>
+      rowOf(one, now, rings.length > 1 ? t("{n} of {all}.", { n: nth + 1, all: rings.length }) : ""),
+    ),
+  );
   say("ringing-missed", gone.words());
   show("ringing-over", Boolean(gone.words()) && !live.size);
   show("ringing", shows);
@@ -211,36 +222,26 @@ function paint(now) {
 
 function rowOf(one, now, place) {
   const late = live.get(one.key).late_ms;
-  return { key: one.key, words: sentence(one, now), late: [place, late > LATE_MS ? t("Rings {span} late.", { span: span(late) }) : ""].join(" ").trim() };
+  return {
+    key: one.key,
+    words: sentence(one, now),
+    late: [place, late > LATE_MS ? t("Rings {span} late.", { span: span(late) }) : ""].join(" ").trim(),
+  };
 }
 
 /** The trial's moment: the same ways as a ring, and how late the page was. */
 function tryOut(now) {
   if (trialAt === null || now < trialAt) return;
-  const result = { at: trialAt, late_ms: now - trialAt, hidden: document.visibilityState === "hidden", track: lock.isPlaying(), rang: "" };
+  const result = {
+    at: trialAt,
+    late_ms: now - trialAt,
+    hidden: document.visibilityState === "hidden",
+    track: lock.isPlaying(),
+    rang: "",
+  };
   sing("opens", [t("This is the trial.")], covered({ at_ms: trialAt }, now));
-  if (result.hidden && choices().notify) notify.show(t("Sandtime: this is the trial"), t("Did it ring?"), TRIAL, "/#ring");
+  if (result.hidden && choices().notify)
+    notify.show(t("Sandtime: this is the trial"), t("Did it ring?"), TRIAL, "/#ring");
   trialAt = null;
   shop.note({ [TRIAL]: result });
-}
-
-// --- the track of the locked phone ---
-
-/** Whether the track itself sounds for a ring now. */
-const covered = ({ at_ms: at }, now) =>
-  lock.isPlaying() && lock.held().marks.some((mark) => Math.abs(mark.at_ms - at) < DRIFT_MS) && now - at < TONE_MS && Math.abs(lock.behind(now)) < DRIFT_MS;
-
-/** The track as it must be now: made anew when a clock moved, when it is nearly spent, or after a pause. */
-function wind(all, now) {
-  if (!choices().track || !wound) return;
-  const own = all.filter(ringsHere).map((one) => ({ at_ms: one.at_ms, tune: tuneOf([one]) }));
-  const marks = [...own, ...(trialAt === null ? [] : [{ at_ms: trialAt, tune: "opens" }])].filter(({ at_ms: at }) => at > now - TONE_MS && at < now + LONGEST_MS);
-  marks.sort((one, two) => one.at_ms - two.at_ms);
-  const held = lock.held();
-  const same = held && JSON.stringify(held.marks.filter((mark) => mark.at_ms > now - TONE_MS)) === JSON.stringify(marks);
-  const first = next(now);
-  const title = first ? `${clockWords(Math.ceil(first.at_ms / 60_000) * 60_000, now, shop.zone())} ${sentence(first, first.at_ms)}` : t("Nothing rings within the hour");
-  if (same && held.ends > now + SPENT_MS && (!lock.isPlaying() || Math.abs(lock.behind(now)) < DRIFT_MS)) return lock.name(title);
-  const offsets = marks.filter((mark) => mark.at_ms > now).map((mark) => ({ ...mark, at_ms: mark.at_ms - now }));
-  lock.play(wav(offsets, LONGEST_MS), { begins: now, ends: now + LONGEST_MS, marks }, title);
 }

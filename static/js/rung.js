@@ -7,10 +7,11 @@ const KEPT_MS = 2 * 86_400_000;
 
 /** A loop that goes on from what this phone kept: {since, told: {key: told at}}, last awake at `seen`, when these
  *  rings stood. */
-export function looped({ since = null, told = {} } = {}, seen = null, ahead = []) {
+export function looped({ since = null, told = {} } = {}, seen = null, standing = []) {
   const known = new Map(Object.entries(told));
   const has = (ring) => known.has(ring.key);
   let last = seen;
+  let ahead = standing;
 
   /** Rings at a moment; what rang before this phone knew the shop, kinds that do not ring here, and what is not ours
    *  where only ours rings, pass unheard. */

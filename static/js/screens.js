@@ -1,5 +1,20 @@
 // Which screen is open: the part of the address after "#".  All screens are in the shell and work with no signal.
-const SCREENS = ["floor", "panel", "mix", "shelf", "sheet", "table", "ring", "help", "thermometer", "hand", "take", "phones", "join", "book"];
+const SCREENS = [
+  "floor",
+  "panel",
+  "mix",
+  "shelf",
+  "sheet",
+  "table",
+  "ring",
+  "help",
+  "thermometer",
+  "hand",
+  "take",
+  "phones",
+  "join",
+  "book",
+];
 let last = "";
 
 /** The open screen and what it is about: "#panel=panel:ID" is {name: "panel", about: "panel:ID"}. */

@@ -9,10 +9,12 @@ import * as page from "./sheetpage.js";
 import * as rivals from "./sheetrivals.js";
 import * as screens from "./screens.js";
 import * as shop from "./shop.js";
+import * as queries from "./queries.js";
 import { CLASS_WORDS } from "./dialogs.js";
 import { curveWords, draw } from "./curve.js";
 import { dcToF, fToDc } from "./core/measures.js";
-import { GATE_NAMES, docOf, formOf } from "./sheetform.js";
+import { docOf, formOf } from "./sheetform.js";
+import { GATE_NAMES } from "./sheetfields.js";
 import { paint as paintWords, paintList, say, show } from "./paint.js";
 import { tempWords } from "./sheetread.js";
 
@@ -79,10 +81,18 @@ export function paint(now, zone, about) {
   const state = shop.view(open.on);
   show("sheet-draft-box", open.typed);
   show("sheet-unthrow", thrown?.about === about && !open.typed);
-  say("sheet-moved", open.typed && state.head !== open.head ? t("Another phone changed this sheet while you typed. Save yours: both are kept, and you choose.") : "");
+  say(
+    "sheet-moved",
+    open.typed && state.head !== open.head
+      ? t("Another phone changed this sheet while you typed. Save yours: both are kept, and you choose.")
+      : "",
+  );
   rivals.paint(open.on, open.units, now, zone);
   if (saved) guns.paint(open.on);
-  say("sheet-away", state.away_at === null ? t("Put away [[do it, with a product]]") : t("Bring back [[do it, with a product]]"));
+  say(
+    "sheet-away",
+    state.away_at === null ? t("Put away [[do it, with a product]]") : t("Bring back [[do it, with a product]]"),
+  );
   node("sheet-copy").hash = `#sheet=copy:${open.on}`;
 }
 
@@ -98,18 +108,25 @@ function begin(about, now) {
   check();
 }
 
-/** What the editor starts from.  What the sheet is written over is taken now, so that a change in the meantime on another
- *  phone becomes a rival and is not lost. */
+/** What the editor starts from.  What the sheet is written over is taken now, so that a change in the meantime on
+ *  another phone becomes a rival and is not lost. */
 function started(about) {
   const [how, ...rest] = about.split(":");
-  const units = shop.units();
+  const units = queries.units();
   const fresh = { about, units, typed: false, over: [], head: "" };
-  if (how === "new" && rest[0] in CLASS_WORDS) return { ...fresh, on: acts.thingId("product"), base: {}, form: formOf({ cls: rest[0] }, units) };
+  if (how === "new" && rest[0] in CLASS_WORDS)
+    return { ...fresh, on: acts.thingId("product"), base: {}, form: formOf({ cls: rest[0] }, units) };
   const from = how === "copy" ? rest.join(":") : about;
   if (!from.startsWith("product:") || !shop.view(from).doc) return null;
   const { doc, head, rivals: others } = shop.view(from);
   const { id, ...base } = doc;
-  if (how === "copy") return { ...fresh, on: acts.thingId("product"), base, form: formOf({ ...base, name: t("Copy of {name}", { name: doc.name }).slice(0, 200) }, units) };
+  if (how === "copy")
+    return {
+      ...fresh,
+      on: acts.thingId("product"),
+      base,
+      form: formOf({ ...base, name: t("Copy of {name}", { name: doc.name }).slice(0, 200) }, units),
+    };
   return { ...fresh, on: from, head, over: [head, ...others.map((one) => one.id)], base, form: formOf(base, units) };
 }
 
@@ -164,24 +181,37 @@ function suitRatio(cls) {
 }
 
 function paintCurve(doc) {
-  const named = [["", t("the common times [[of a sheet]]")], ...(doc.variants ?? []).map((one) => [`v${one.id}`, one.name]), ...(doc.coat_gates ?? []).map((one) => [`c${one.coat}`, t("coat {coat}", { coat: one.coat })])];
+  const named = [
+    ["", t("the common times [[of a sheet]]")],
+    ...(doc.variants ?? []).map((one) => [`v${one.id}`, one.name]),
+    ...(doc.coat_gates ?? []).map((one) => [`c${one.coat}`, t("coat {coat}", { coat: one.coat })]),
+  ];
   if (!named.some(([key]) => key === curve.with)) curve.with = "";
   const shown = [...node("sheet-with").options].map((option) => [option.value, option.textContent]);
-  if (JSON.stringify(shown) !== JSON.stringify(named)) node("sheet-with").replaceChildren(...named.map(([key, words]) => new Option(words, key)));
+  if (JSON.stringify(shown) !== JSON.stringify(named))
+    node("sheet-with").replaceChildren(...named.map(([key, words]) => new Option(words, key)));
   node("sheet-with").value = curve.with;
   show("sheet-with-box", named.length > 1);
   const coat = curve.with.startsWith("c") ? Number(curve.with.slice(1)) : 1;
   const sheet = laidSheet(doc, curve.with.slice(1), coat);
   const gates = Object.keys(GATE_NAMES).filter((gate) => sheet.gates[gate]);
-  const gate = gates.includes(curve.gate) ? curve.gate : gates.find((one) => one !== "pot") ?? gates[0] ?? "";
+  const gate = gates.includes(curve.gate) ? curve.gate : (gates.find((one) => one !== "pot") ?? gates[0] ?? "");
   paintGates(gates, gate);
   draw(node("sheet-curve"), sheet, gate, curve.dc, open.units);
   say("sheet-curve-temp", tempWords(curve.dc, open.units.temp));
-  say("sheet-curve-words", gate ? curveWords(sheet, gate, curve.dc, open.units) : t("The curve comes with the first line above."));
+  say(
+    "sheet-curve-words",
+    gate ? curveWords(sheet, gate, curve.dc, open.units) : t("The curve comes with the first line above."),
+  );
 }
 
 function paintGates(gates, shown) {
-  paintList(node("sheet-curve-gates"), "sheet-curve-gate", gates.map((gate) => ({ key: gate, words: t(GATE_NAMES[gate]), shown: gate === shown })), paintGate);
+  paintList(
+    node("sheet-curve-gates"),
+    "sheet-curve-gate",
+    gates.map((gate) => ({ key: gate, words: t(GATE_NAMES[gate]), shown: gate === shown })),
+    paintGate,
+  );
 }
 
 function paintGate(button, value) {

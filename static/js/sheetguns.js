@@ -3,6 +3,7 @@ import { decimal, t } from "./core/tongue.js";
 import { whole } from "./core/units.js";
 import * as acts from "./acts.js";
 import * as shop from "./shop.js";
+import * as queries from "./queries.js";
 import { paintList, say, show } from "./paint.js";
 import { signed } from "./sheetread.js";
 
@@ -47,12 +48,16 @@ export function paint(on) {
     box.open = Boolean(draft);
   }
   show("guns-empty", !Object.keys(guns).length);
-  paintList(node("guns"), "gun-row", Object.entries(guns).map(([gun, set]) => ({ key: gun, gun, words: setWords(set) })));
+  paintList(
+    node("guns"),
+    "gun-row",
+    Object.entries(guns).map(([gun, set]) => ({ key: gun, gun, words: setWords(set) })),
+  );
 }
 
 const draftKey = () => `sheet-gun-draft:${about}`;
 const read = () => Object.fromEntries(inputs.map((input) => [input.dataset.gun, input.value]));
-const press = () => (shop.units().volume === "floz" ? "psi" : "bar");
+const press = () => (queries.units().volume === "floz" ? "psi" : "bar");
 
 function fill(texts) {
   for (const input of inputs) input.value = texts[input.dataset.gun] ?? (input.dataset.gun === "press" ? press() : "");
@@ -71,11 +76,30 @@ function fieldsOf({ gun, pressure, press: unit, tip, turns, distance, fan }) {
 
 function textsOf(gun, { pressure_kpa: kpa, tip_um: tip, turns_tenths: turns, distance_mm: distance, fan = "" }) {
   const text = (value, by) => (value === undefined ? "" : decimal(String(Math.round((value / by) * 100) / 100)));
-  return { gun, fan, press: press(), pressure: text(kpa, KPA[press()]), tip: text(tip, 1000), turns: text(turns, 10), distance: text(distance, 1) };
+  return {
+    gun,
+    fan,
+    press: press(),
+    pressure: text(kpa, KPA[press()]),
+    tip: text(tip, 1000),
+    turns: text(turns, 10),
+    distance: text(distance, 1),
+  };
 }
 
 function setWords(set) {
   const { pressure, press: unit, tip, turns, distance, fan } = textsOf("", set);
-  const all = [[pressure, `${pressure} ${PRESS_WORDS[unit]}`], [tip, t("tip {tip} mm [[of a spray gun]]", { tip })], [turns, t("{turns} turns [[of the fluid knob]]", { turns })], [fan, t("fan {fan} [[of a spray gun: how wide]]", { fan })], [distance, t("{distance} mm away [[from the panel]]", { distance })]];
-  return all.filter(([told]) => told).map(([, words]) => words).join(", ") || t("Nothing more was said of it.");
+  const all = [
+    [pressure, `${pressure} ${PRESS_WORDS[unit]}`],
+    [tip, t("tip {tip} mm [[of a spray gun]]", { tip })],
+    [turns, t("{turns} turns [[of the fluid knob]]", { turns })],
+    [fan, t("fan {fan} [[of a spray gun: how wide]]", { fan })],
+    [distance, t("{distance} mm away [[from the panel]]", { distance })],
+  ];
+  return (
+    all
+      .filter(([told]) => told)
+      .map(([, words]) => words)
+      .join(", ") || t("Nothing more was said of it.")
+  );
 }

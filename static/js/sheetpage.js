@@ -1,7 +1,8 @@
 // The form of a sheet on the screen: filled from texts, read back as texts, with what is wrong beside each field.
 import { CLASSES } from "./core/doc.js";
 import { CLASS_WORDS } from "./dialogs.js";
-import { GATE_NAMES, GATE_UNITS } from "./sheetform.js";
+import { GATE_UNITS } from "./sheetfields.js";
+import { GATE_NAMES } from "./sheetfields.js";
 import { t } from "./core/tongue.js";
 import { KINDS, unitIn } from "./sheetread.js";
 import { copy, paint, say, show } from "./paint.js";
@@ -16,21 +17,32 @@ let units = null;
 
 export function fill(form, shopUnits) {
   units = shopUnits;
-  if (!node("sheet-cls").length) node("sheet-cls").replaceChildren(...CLASSES.map((cls) => new Option(t(CLASS_WORDS[cls]), cls)));
+  if (!node("sheet-cls").length)
+    node("sheet-cls").replaceChildren(...CLASSES.map((cls) => new Option(t(CLASS_WORDS[cls]), cls)));
   for (const input of fields) write(input, form[input.dataset.field] ?? "");
   fillGates(node("sheet-gates"), MAIN, form.gates);
   fillGates(node("sheet-gates-more"), MORE, form.gates);
-  for (const [list, template] of Object.entries(LISTS)) node(`sheet-${list}`).replaceChildren(...form[list].map((one) => row(template, one)));
+  for (const [list, template] of Object.entries(LISTS))
+    node(`sheet-${list}`).replaceChildren(...form[list].map((one) => row(template, one)));
   for (const box of node("sheet-form").querySelectorAll("details")) box.open = false;
   node("sheet-gates-more").closest("details").open = MORE.some((gate) => form.gates[gate]);
   dress();
 }
 
 export function read() {
-  const form = Object.fromEntries(fields.map((input) => [input.dataset.field, input.type === "checkbox" ? (input.checked ? "yes" : "") : input.value]));
+  const form = Object.fromEntries(
+    fields.map((input) => [
+      input.dataset.field,
+      input.type === "checkbox" ? (input.checked ? "yes" : "") : input.value,
+    ]),
+  );
   form.gates = { ...gatesIn(node("sheet-gates")), ...gatesIn(node("sheet-gates-more")) };
   for (const list of Object.keys(LISTS)) {
-    form[list] = [...node(`sheet-${list}`).children].map((box) => ({ ...(list === "variants" ? { id: box.dataset.id } : {}), ...parts(box), gates: gatesIn(box.querySelector(".gates")) }));
+    form[list] = [...node(`sheet-${list}`).children].map((box) => ({
+      ...(list === "variants" ? { id: box.dataset.id } : {}),
+      ...parts(box),
+      gates: gatesIn(box.querySelector(".gates")),
+    }));
   }
   return form;
 }
@@ -61,7 +73,8 @@ export function settle(target) {
     time.value = time.value.replace(/^([^\p{L}]*\d)\s*\p{L}+\.?\s*$/u, "$1");
   }
   const next = row.nextElementSibling && parts(row.nextElementSibling);
-  if (next && !(next.temp + next.time).trim()) row.nextElementSibling.querySelector("[data-part=unit]").value = select.value;
+  if (next && !(next.temp + next.time).trim())
+    row.nextElementSibling.querySelector("[data-part=unit]").value = select.value;
 }
 
 /** What is wrong, beside the field it is about; what is only missing yet is said when the person wants to save. */
@@ -77,11 +90,21 @@ export function paintFaults(faults, all) {
 
 /** Bring the first thing that is wrong before the eyes. */
 export function showFirstFault() {
-  const first = [...node("sheet-form").querySelectorAll(".error")].find((place) => place.textContent && !place.closest("[hidden]"));
+  const first = [...node("sheet-form").querySelectorAll(".error")].find(
+    (place) => place.textContent && !place.closest("[hidden]"),
+  );
   for (let box = first?.closest("details"); box; box = box.parentElement.closest("details")) box.open = true;
   first?.scrollIntoView({ block: "center" });
-  const count = [...node("sheet-form").querySelectorAll(".error")].filter((place) => place.textContent && place.id !== "sheet-fault" && !place.closest("[hidden]")).length;
-  if (count) say("sheet-fault", count === 1 ? first.textContent : t("{count} things are not right yet. {first}", { count, first: first.textContent }));
+  const count = [...node("sheet-form").querySelectorAll(".error")].filter(
+    (place) => place.textContent && place.id !== "sheet-fault" && !place.closest("[hidden]"),
+  ).length;
+  if (count)
+    say(
+      "sheet-fault",
+      count === 1
+        ? first.textContent
+        : t("{count} things are not right yet. {first}", { count, first: first.textContent }),
+    );
 }
 
 function write(input, text) {
@@ -130,11 +153,20 @@ function freeLine(box) {
   box.append(line({ temp: "", time: "", unit: last?.unit ?? GATE_UNITS[box.parentElement.dataset.gate] }));
 }
 
-const gatesIn = (box) => Object.fromEntries([...box.children].map((gate) => [gate.dataset.gate, linesIn(gate)]).filter(([, rows]) => rows.length));
+const gatesIn = (box) =>
+  Object.fromEntries(
+    [...box.children].map((gate) => [gate.dataset.gate, linesIn(gate)]).filter(([, rows]) => rows.length),
+  );
 
-const linesIn = (gate) => [...gate.querySelectorAll(".line")].map(parts).filter(({ temp, time }) => (temp + time).trim());
+const linesIn = (gate) =>
+  [...gate.querySelectorAll(".line")].map(parts).filter(({ temp, time }) => (temp + time).trim());
 
-const parts = (box) => Object.fromEntries([...box.querySelectorAll("[data-part]")].filter((input) => input.closest(".line, .choice") === box).map((input) => [input.dataset.part, input.value]));
+const parts = (box) =>
+  Object.fromEntries(
+    [...box.querySelectorAll("[data-part]")]
+      .filter((input) => input.closest(".line, .choice") === box)
+      .map((input) => [input.dataset.part, input.value]),
+  );
 
 /** What follows from what is typed, and the units of the shop on the labels. */
 function dress() {

@@ -1,4 +1,5 @@
-// What a person types for one figure, read forgivingly; and figures written as they are typed.  Pure: no page, no clock.
+// What a person types for one figure, read forgivingly; and figures written as they are typed.  Pure: no page, no
+// clock.
 import { Refused } from "./core/check.js";
 import { dcToF, fToDc, gToOz, milToUm, ozToG, umToMil } from "./core/measures.js";
 import { decimal, t, tn } from "./core/tongue.js";
@@ -25,7 +26,9 @@ export class Missing extends Refused {}
 
 /** "10-15 min", "1.5 h", "30 min to 4 h", "1 h 30 min": [shorter, longer] ms; a bare number is in the unit given. */
 export function readTime(text, unit = "min") {
-  const ends = plainly(text).split(FROM_TO).map((end) => amounts(end));
+  const ends = plainly(text)
+    .split(FROM_TO)
+    .map((end) => amounts(end));
   if (ends.length > 2 || ends.some((end) => !end)) throw unread(t("The time"), text, t("10-15 min, 2 h or 1-7 days"));
   const told = ends.map((end) => end.find((one) => one.unit)?.unit);
   const [shorter, longer = shorter] = ends.map((end, at) => sumMs(end, told[at] ?? told[1 - at] ?? unit));
@@ -34,7 +37,9 @@ export function readTime(text, unit = "min") {
 
 /** The unit that a typed time says itself, or "". */
 export function unitIn(text) {
-  const ends = plainly(text).split(FROM_TO).map((end) => amounts(end));
+  const ends = plainly(text)
+    .split(FROM_TO)
+    .map((end) => amounts(end));
   return ends.at(-1)?.at(-1)?.unit ?? "";
 }
 
@@ -43,7 +48,13 @@ export function timeText(shorter, longer) {
   const units = [unitOf(shorter), unitOf(longer)].sort((a, b) => UNIT_MS[a] - UNIT_MS[b]);
   const [least] = units;
   if (longer / UNIT_MS[least] > MOST_SAME && units[0] !== units[1]) {
-    return { time: t("{shorter} to {longer} [[times in a field that is read again: to, bis, a]]", { shorter: amountWords(shorter), longer: amountWords(longer) }), unit: unitOf(longer) === "s" ? "min" : unitOf(longer) };
+    return {
+      time: t("{shorter} to {longer} [[times in a field that is read again: to, bis, a]]", {
+        shorter: amountWords(shorter),
+        longer: amountWords(longer),
+      }),
+      unit: unitOf(longer) === "s" ? "min" : unitOf(longer),
+    };
   }
   const [low, high] = [shorter, longer].map((ms) => decimal(String(ms / UNIT_MS[least])));
   const time = low === high ? low : `${low}-${high}`;
@@ -57,10 +68,14 @@ export function timeWords(shorter, longer) {
 
 /** "4:1:1", "2 : 1 : 0.5", "4 + 1": whole parts in the same ratio. */
 export function readRatio(text) {
-  const bare = text.trim().toLowerCase().replace(/\b(parts?|teile?n?|partes?)\b/g, "");
+  const bare = text
+    .trim()
+    .toLowerCase()
+    .replace(/\b(parts?|teile?n?|partes?)\b/g, "");
   const typed = BETWEEN.test(bare) ? bare.split(BETWEEN) : bare.split(/[,;\s-]+/);
   const parts = typed.map((part) => Number(part.trim().replace(/,(?=\d{1,2}$)/, ".") || NaN));
-  if (parts.length < 2 || parts.some((part) => !(part >= 0 && part <= 100_000))) throw unread(t("The ratio"), text, "4:1:1");
+  if (parts.length < 2 || parts.some((part) => !(part >= 0 && part <= 100_000)))
+    throw unread(t("The ratio"), text, "4:1:1");
   if (parts.every(Number.isInteger)) return parts;
   const large = parts.map((part) => whole(part * 1000));
   const common = large.reduce(divisor);
@@ -80,19 +95,43 @@ export const tempWords = (dc, unit) => `${tempText(dc, unit).replace("-", "−")
 
 /** Kinds of figures: how each is read and written in the units of the shop. */
 export const KINDS = {
-  temp: { read: (what, text, units) => readTemp(what, text, units.temp), write: (dc, units) => tempText(dc, units.temp), sign: (units) => (units.temp === "f" ? "°F" : "°C") },
-  pm: { read: (what, text) => whole(signed(what, text, { "": 1, "%": 1 }) * 10), write: (pm) => decimal(String(pm / 10)), sign: () => "%" },
+  temp: {
+    read: (what, text, units) => readTemp(what, text, units.temp),
+    write: (dc, units) => tempText(dc, units.temp),
+    sign: (units) => (units.temp === "f" ? "°F" : "°C"),
+  },
+  pm: {
+    read: (what, text) => whole(signed(what, text, { "": 1, "%": 1 }) * 10),
+    write: (pm) => decimal(String(pm / 10)),
+    sign: () => "%",
+  },
   film: {
-    read: (what, text, { film }) => whole(signed(what, text, { "": film === "mil" ? milToUm(1) : 1, µm: 1, μm: 1, um: 1, mil: milToUm(1), mils: milToUm(1) })),
+    read: (what, text, { film }) =>
+      whole(
+        signed(what, text, {
+          "": film === "mil" ? milToUm(1) : 1,
+          µm: 1,
+          μm: 1,
+          um: 1,
+          mil: milToUm(1),
+          mils: milToUm(1),
+        }),
+      ),
     write: (um, { film }) => decimal(String(film === "mil" ? Math.round(umToMil(um) * 100) / 100 : um)),
     sign: ({ film }) => (film === "mil" ? "mil" : "µm"),
   },
-  mm: { read: (what, text) => whole(signed(what, text, { "": 1, mm: 1, cm: 10, in: 25.4 })), write: String, sign: () => "mm" },
+  mm: {
+    read: (what, text) => whole(signed(what, text, { "": 1, mm: 1, cm: 10, in: 25.4 })),
+    write: String,
+    sign: () => "mm",
+  },
   count: { read: readCount, write: String, sign: () => "" },
   lead: { read: (what, text) => readTime(text)[1], write: (ms) => timeWords(ms, ms), sign: () => "min" },
   weights: {
-    read: (what, text, { weight }) => apart(text.trim()).map((one) => whole(signed(what, one, { "": weight === "oz" ? ozToG(1) : 1 }))),
-    write: (all, { weight }) => all.map((g) => decimal(String(weight === "oz" ? Math.round(gToOz(g) * 100) / 100 : g))).join(" "),
+    read: (what, text, { weight }) =>
+      apart(text.trim()).map((one) => whole(signed(what, one, { "": weight === "oz" ? ozToG(1) : 1 }))),
+    write: (all, { weight }) =>
+      all.map((g) => decimal(String(weight === "oz" ? Math.round(gToOz(g) * 100) / 100 : g))).join(" "),
     sign: ({ weight }) => (weight === "oz" ? "oz" : "g"),
   },
 };
@@ -117,10 +156,18 @@ function readCount(what, text) {
   return count;
 }
 
-const unread = (what, text, like) => new Refused(t('{what} could not be read (you typed "{typed}"). Write it like {like}. Nothing was saved.', { what, typed: text.trim(), like }));
+const unread = (what, text, like) =>
+  new Refused(
+    t('{what} could not be read (you typed "{typed}"). Write it like {like}. Nothing was saved.', {
+      what,
+      typed: text.trim(),
+      like,
+    }),
+  );
 
 /** A time, or two with a dash between, and its unit. */
-const timed = (time, unit) => (unit === "days" ? tn("{time} day", "{time} days", time === "1" ? 1 : 2, { time }) : `${time} ${unit}`);
+const timed = (time, unit) =>
+  unit === "days" ? tn("{time} day", "{time} days", time === "1" ? 1 : 2, { time }) : `${time} ${unit}`;
 
 /** Figures beside each other.  A comma stands between them, but it is a decimal sign before one or two digits where
  *  the reader writes it so, or where something else stands between the figures. */
@@ -131,7 +178,9 @@ function apart(text) {
 
 function plainly(text) {
   const halves = text.toLowerCase().replace(/(\d*)\s*([½¼¾])/g, (all, whole, half) => `${whole || 0}${HALVES[half]}`);
-  const points = halves.replace(/(\d),(\d{1,2})(?!\d)/g, "$1.$2").replace(/[~≈]|\b(about|approx|approximately|ca|circa|etwa|aprox|aproximadamente)\b\.?/g, "");
+  const points = halves
+    .replace(/(\d),(\d{1,2})(?!\d)/g, "$1.$2")
+    .replace(/[~≈]|\b(about|approx|approximately|ca|circa|etwa|aprox|aproximadamente)\b\.?/g, "");
   return points.replace(/(\d+):([0-5]\d)(\s*h)?/g, "$1 h $2 min").trim();
 }
 
@@ -144,7 +193,8 @@ function amounts(end) {
 }
 
 /** After hours a bare number is minutes, as in "1 h 30". */
-const sumMs = (end, unit) => whole(end.reduce((ms, one, at) => ms + one.size * UNIT_MS[one.unit ?? (at ? "min" : unit)], 0));
+const sumMs = (end, unit) =>
+  whole(end.reduce((ms, one, at) => ms + one.size * UNIT_MS[one.unit ?? (at ? "min" : unit)], 0));
 
 const unitNamed = (word) => Object.keys(UNIT_NAMES).find((unit) => UNIT_NAMES[unit].test(word));
 const unitOf = (ms) => ["days", "h", "min"].find((unit) => ms % UNIT_MS[unit] === 0) ?? "s";

@@ -8,13 +8,21 @@ import * as panel from "./core/panel.js";
 import * as shelf from "./core/shelf.js";
 import * as store from "./store.js";
 
-const FOLDS = { panel: panel.fold, cup: cup.fold, air: air.fold, product: shelf.fold, route: shelf.fold, shop: house.fold };
+const FOLDS = {
+  panel: panel.fold,
+  cup: cup.fold,
+  air: air.fold,
+  product: shelf.fold,
+  route: shelf.fold,
+  shop: house.fold,
+};
 export const things = new Map(); // on -> {seq, acts, state}
 const views = new Map(); // on -> folded with our own acts
 const timed = new Map(); // on -> times, for a view and a trace
 export const outbox = new Map(); // act id -> {n, act, tried, seq, why}
 export const meta = {};
-/** A full disk is a fact beside the signal: it stands until all is written, and is said until the person has seen it. */
+/** A full disk is a fact beside the signal: it stands until all is written, and is said until the person has seen
+ *  it. */
 export const full = { stands: false, seen: true };
 const loose = new Set(); // ids of acts that the disk did not take
 let last = 0;
@@ -39,7 +47,8 @@ export async function reread(ons) {
   const isNewHere = (name, key) => store.owes(name, key);
   const [ids, found] = [new Set(rows.map((row) => row.act.id)), new Set(kept.map((row) => row.on))];
   for (const { act } of [...outbox.values()]) if (!ids.has(act.id) && !isNewHere("outbox", act.id)) letGo(act);
-  for (const row of rows) if (!isNewHere("outbox", row.act.id)) take(Object.assign(outbox.get(row.act.id) ?? {}, row)); // sync holds it too
+  // sync holds it too
+  for (const row of rows) if (!isNewHere("outbox", row.act.id)) take(Object.assign(outbox.get(row.act.id) ?? {}, row));
   for (const on of ons ?? things.keys()) if (!found.has(on) && !isNewHere("kept", on) && things.delete(on)) forget(on);
   for (const row of kept) if (!isNewHere("kept", row.on) && things.set(row.on, row)) forget(row.on);
   for (const [name, value] of Object.entries(facts)) if (!isNewHere("meta", name)) meta[name] = value;
@@ -86,7 +95,10 @@ export function supposing(acts, tell) {
 }
 
 /** Acts still to be posted, oldest first. */
-export const unsent = () => [...outbox.values()].filter((row) => !row.seq && !row.why).sort((one, two) => one.n - two.n || (one.act.id < two.act.id ? -1 : 1));
+export const unsent = () =>
+  [...outbox.values()]
+    .filter((row) => !row.seq && !row.why)
+    .sort((one, two) => one.n - two.n || (one.act.id < two.act.id ? -1 : 1));
 export const refused = () => [...outbox.values()].filter((row) => row.why);
 
 /** Change rows of the outbox: marks, a corrected moment. */
@@ -103,8 +115,9 @@ export async function throwAway(actId) {
   await owed([["delete", "outbox", actId]]);
 }
 
-/** The server's word: fragments, verdicts, the new cursor; our acts that are in it leave the outbox with it.  Nothing older
- *  comes over what is newer, unless the numbers begin anew: another shop, or one that was put back.  The things changed. */
+/** The server's word: fragments, verdicts, the new cursor; our acts that are in it leave the outbox with it.
+ *  Nothing older comes over what is newer, unless the numbers begin anew: another shop, or one that was put back.
+ *  The things changed. */
 export async function hear({ fragments, verdicts, cursor, cursorAct = "", extra, anew = false }) {
   const put = anew ? "put" : "newer";
   const fresh = fragments.filter(({ on, seq }) => anew || !(things.get(on)?.seq > seq));
@@ -134,7 +147,9 @@ export async function hear({ fragments, verdicts, cursor, cursorAct = "", extra,
 
 /** Whether an act is in the fragment of its thing: only then may it leave the outbox, or the card would fall back.  Of
  *  the air an old reading can be heard and no longer needed. */
-const isHeard = ({ seq, act }) => seq && (things.get(act.on)?.acts.some((one) => one.id === act.id) || (act.on === "air" && things.get("air")?.seq >= seq));
+const isHeard = ({ seq, act }) =>
+  seq &&
+  (things.get(act.on)?.acts.some((one) => one.id === act.id) || (act.on === "air" && things.get("air")?.seq >= seq));
 
 /** Facts about this phone that outlive the page. */
 export async function remember(values) {
@@ -156,48 +171,13 @@ export const actsOf = (on) => [...(things.get(on)?.acts || []), ...ownActs(on)];
 /** A number that only grows with the acts on a thing, whether they are still needed or not. */
 export const reach = (on) => (things.get(on)?.seq || 0) + ownActs(on).length;
 export const isOwn = (actId) => outbox.has(actId);
-/** The phone that told an act which names another as its maker, without that one's mark; undefined where the maker is sure. */
+/** The phone that told an act which names another as its maker, without that one's mark; undefined where the maker is
+ *  sure. */
 export const toldBy = (on, actId) => things.get(on)?.told_by?.[actId];
 /** The server's last word on a thing: {seq, acts, seqs, state}. */
 export const heardOf = (on) => things.get(on);
 
-const panels = (stands) => names("panel").filter((on) => stands(view(on)));
-export const onFloor = () => panels(({ added_at: added, away_at: away }) => added !== null && away === null);
-export const putAway = () => panels(({ added_at: added, away_at: away }) => added !== null && away !== null);
-/** The act that a panel began with; undefined where this phone does not know it. */
-export const birth = (on) => actsOf(on).find(({ kind }) => kind === "panel_added");
-/** Acts that panels began with which were taken out, and with them the panels. */
-export const takenOut = () => panels(({ added_at: added }) => added === null).map(birth).filter(Boolean);
-
-/** Cups mixed and not emptied, the newest last. */
-export function cups() {
-  const all = names("cup").filter((on) => cup.stands(view(on)));
-  return all.sort((one, two) => view(one).mixed_at - view(two).mixed_at || (one < two ? -1 : 1));
-}
-
-/** The newest acts on panels, cups, air, products and routes, for the book. */
-export function bookActs(most) {
-  const all = [...things.values()].flatMap((thing) => thing.acts);
-  const own = [...outbox.values()].filter((row) => !row.why).map((row) => row.act);
-  const once = new Map([...all, ...own].map((act) => [act.id, act]));
-  const written = (act) => act.over || !/^(sheet|route)_written$/.test(act.kind); // not the shelf a shop starts with
-  return [...once.values()].filter(written).sort((one, two) => two.at - one.at).slice(0, most);
-}
-
-/** Written products or routes: [{on, doc, away_at}], by name. */
-export function docs(kind) {
-  const all = names(kind).map((on) => ({ on, ...view(on) }));
-  return all.filter((one) => one.doc).sort((one, two) => one.doc.name.localeCompare(two.doc.name));
-}
-
 export const airState = () => view("air");
-/** The units the shop reads and types in: {temp: "c" | "f", volume: "ml" | "floz", weight: "g" | "oz", film: "um" | "mil", hours: "24" | "12"}. */
-export const units = () => view("shop").units;
-/** How a moment becomes the time on the shop's wall: minutes east of UTC, and the hours that its clocks show. */
-export const zone = () => Object.assign(clock.zoneFor(meta), { hours: units().hours });
-/** The phones that were given a name, and what a phone's person is called in a sentence. */
-export const phones = () => view("shop").phones ?? {};
-export const called = (phone) => house.called(phones(), phone, meta.phone);
 export const trace = () => (steps ||= air.trace(airState()));
 
 /** The temperatures that a thing has felt: the shop's, under a panel's own surface. */
@@ -208,7 +188,7 @@ export function times(on) {
   return timed.get(on);
 }
 
-const names = (kind) => {
+export const names = (kind) => {
   const all = new Set([...things.keys(), ...[...outbox.values()].filter((row) => !row.why).map((row) => row.act.on)]);
   return [...all].filter((on) => on.startsWith(`${kind}:`));
 };

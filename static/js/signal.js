@@ -1,7 +1,7 @@
 // The signal line: how the server is, and beside it what is true of this phone and of its taps.
 import { t, tn } from "./core/tongue.js";
 import * as shop from "./shop.js";
-import * as sync from "./sync.js";
+import * as connection from "./connection.js";
 
 /** What the signal line says. */
 export function words() {
@@ -16,17 +16,23 @@ export function words() {
     away: t("No signal. Clocks keep running"),
     unreached: t("The server is not reached: no signal, or it is off. Clocks keep running"),
     silent: t("The server does not answer. Clocks keep running"),
-    stranger: sync.signal.ended ? t("A keeper has ended this phone. What it holds stays on it") : t("The server does not know this phone. What it holds stays on it"),
+    stranger: connection.isEnded()
+      ? t("A keeper has ended this phone. What it holds stays on it")
+      : t("The server does not know this phone. What it holds stays on it"),
     left: t("This phone has joined another shop"),
     closed: t("This server makes no new shops. Ask a phone of your shop to let this one in"),
     busy: t("The server asks to wait. Clocks keep running"),
     broken: t("The server has trouble. Clocks keep running"),
-  }[sync.signal.mood];
+  }[connection.mood()];
   const parts = [];
   if (shop.full.stands || !shop.full.seen) parts.push(t("This phone is full"));
-  if (loose.length) parts.push(tn("{n} tap is only on this page: keep it open", "{n} taps are only on this page: keep it open", loose.length));
+  if (loose.length)
+    parts.push(
+      tn("{n} tap is only on this page: keep it open", "{n} taps are only on this page: keep it open", loose.length),
+    );
   parts.push(said);
-  if (waits && sync.signal.mood !== "heard") parts.push(tn("{n} tap waits on this phone", "{n} taps wait on this phone", waits));
+  if (waits && connection.mood() !== "heard")
+    parts.push(tn("{n} tap waits on this phone", "{n} taps wait on this phone", waits));
   if (refused) parts.push(tn("{n} tap refused: look in the Book", "{n} taps refused: look in the Book", refused));
   return `${parts.join(". ")}.`;
 }
@@ -34,5 +40,5 @@ export function words() {
 /** What the signal looks like: what needs the person comes before how the server is. */
 export function mark() {
   if (shop.full.stands || !shop.full.seen || shop.onlyHere().length) return "full";
-  return shop.refused().length ? "refused" : sync.signal.mood;
+  return shop.refused().length ? "refused" : connection.mood();
 }

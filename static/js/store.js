@@ -16,7 +16,11 @@ export const everything = () => some(null);
 export function some(ons) {
   return withStores("readonly", async (store) => {
     const words = ons ? Promise.all(ons.map((on) => asked(store("kept").get(on)))) : asked(store("kept").getAll());
-    const [outbox, kept, meta] = await Promise.all([asked(store("outbox").getAll()), words, asked(store("meta").getAll())]);
+    const [outbox, kept, meta] = await Promise.all([
+      asked(store("outbox").getAll()),
+      words,
+      asked(store("meta").getAll()),
+    ]);
     return { outbox, kept: kept.filter(Boolean), meta: Object.fromEntries(meta.map((row) => [row.name, row.value])) };
   });
 }
@@ -49,14 +53,23 @@ export const drop = async () => {
   (await opened)?.close();
 };
 
-/** What the phone holds, asked for as soon as this script arrives: it is on its way while the page is still being read. */
+/** What the phone holds, asked for as soon as this script arrives: it is on its way while the page is still being
+ *  read. */
 export const early = everything();
 early.catch(() => {});
 
-const keyOf = ([verb, name, what]) => `${name} ${typeof what === "object" ? (what.act?.id ?? what.on ?? what.name) : (what ?? verb)}`;
+const keyOf = ([verb, name, what]) =>
+  `${name} ${typeof what === "object" ? (what.act?.id ?? what.on ?? what.name) : (what ?? verb)}`;
 
 async function taken(entries) {
-  if (entries.length) await withStores("readwrite", (store) => Promise.all(entries.map(async ([, [verb, name, what]]) => (verb === "newer" ? newer(store(name), what) : store(name)[verb](what)))));
+  if (entries.length)
+    await withStores("readwrite", (store) =>
+      Promise.all(
+        entries.map(async ([, [verb, name, what]]) =>
+          verb === "newer" ? newer(store(name), what) : store(name)[verb](what),
+        ),
+      ),
+    );
   for (const [key, change] of entries) if (owed.get(key) === change) owed.delete(key);
 }
 

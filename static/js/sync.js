@@ -1,16 +1,16 @@
 // The road to the server: one htmx element posts the outbox and takes the answer in.
 import * as clock from "./clock.js";
+import * as connection from "./connection.js";
 import * as shop from "./shop.js";
 import { enter, leave } from "./onepage.js";
+import { correct, probe } from "./server_clock.js";
 
 const road = document.getElementById("sync");
 const landing = document.getElementById("landing");
-const MOMENTS = ["at", "ask_at", "until_ms"]; // reckoned from the clock of the tap; for_ms was read off a clock on the wall
 const PATIENCE_MS = 8_000;
-const SOON_MS = 1_500; // a first answer that takes longer is said to be waited for
-const GIVEN_UP_MS = 52_000; // after the patience: a post that nothing comes of is told again, by a connection of its own
+// after the patience: a post that nothing comes of is told again, by a connection of its own
+const GIVEN_UP_MS = 52_000;
 const APART_MS = 600_000; // our own rule: who heard nothing for longer is told what others did
-export const signal = { mood: navigator.onLine ? "unknown" : "away", at: 0, why: "", ended: false };
 let busy = false;
 let again = false;
 let most = 50;
@@ -25,8 +25,8 @@ let there = false; // it answered a moment ago, and what time it is: no need to 
 let told = 0; // the cursor that was posted
 let silence = "unreached"; // what to call it when no answer comes
 
-/** `onHeard(cards, changed)` is called after each answer or failure, with the cards that Django drew and the things that
- *  the answer changed on this phone: null for all, undefined for none. */
+/** `onHeard(cards, changed)` is called after each answer or failure, with the cards that Django drew and the things
+ *  that the answer changed on this phone: null for all, undefined for none. */
 export function start(onHeard) {
   tell = onHeard;
   road.addEventListener("htmx:configRequest", ({ detail }) => {
@@ -57,8 +57,14 @@ export async function ask() {
   busy = true;
   clearTimeout(timer);
   await enter();
-  silence = noAnswer(false);
-  if (!there && (signal.mood !== "heard" || !clock.isKnown()) && !(await probe())) return ended();
+  silence = connection.unanswered(false);
+  if (!there && (connection.mood() !== "heard" || !clock.isKnown())) {
+    const why = await probe();
+    if (why) {
+      silence = why;
+      return ended();
+    }
+  }
   there = false;
   if (!(await hasRoad())) return ended();
   batch = shop.unsent().slice(0, most);
@@ -67,61 +73,19 @@ export async function ask() {
   road.dispatchEvent(new CustomEvent("sandtime:sync"));
 }
 
-/** Ask the server's clock: whether it answers at all, and what time it is.  Asked before the first post after a silence,
- *  so that taps are posted only to a server that is there, with their moments put right. */
-export async function probe(times = clock.isKnown() ? 1 : 3) {
-  for (let turn = 0; turn < times; turn += 1) {
-    const asked = [Date.now(), performance.now()];
-    const said = await serverTime();
-    if (said === null) return false;
-    await corrected(clock.heard(said, ...asked));
-  }
-  return true;
-}
-
-/** A timer of our own: with AbortSignal.timeout Chromium now and then left the body of an answer hanging for ever. */
-async function serverTime() {
-  const patience = new AbortController();
-  const timers = [setTimeout(() => patience.abort(), PATIENCE_MS), setTimeout(() => signal.mood === "unknown" && (signal.mood = "asking"), SOON_MS)];
-  try {
-    const answer = await fetch("/clock", { cache: "no-store", signal: patience.signal });
-    if (answer.ok) return Number(await answer.text());
-    silence = "broken";
-  } catch {
-    silence = noAnswer(patience.signal.aborted);
-  } finally {
-    timers.forEach(clearTimeout);
-  }
-  return null;
-}
-
-/** This phone has no network; or somebody took the call and said nothing; or nobody took it. */
-const noAnswer = (waited) => (navigator.onLine ? (waited ? "silent" : "unreached") : "away");
-
 /** A post of which nothing comes is said to be waited for, and in the end given up. */
 function watchOver(xhr) {
   let late = 0;
   const wait = () => {
     clearTimeout(late);
     late = setTimeout(() => {
-      signal.mood = "silent";
+      connection.change({ mood: "silent" });
       late = setTimeout(() => xhr.abort(), GIVEN_UP_MS);
     }, PATIENCE_MS);
   };
   for (const way of [xhr, xhr.upload]) way.addEventListener("progress", wait);
   xhr.addEventListener("loadend", () => clearTimeout(late));
   wait();
-}
-
-/** Our clock was wrong by this much: taps that were never posted move with it; posted ones may not change. */
-async function corrected(error) {
-  if (Math.abs(error) < 1500) return;
-  const fresh = [...shop.outbox.values()].filter((row) => !row.tried);
-  await shop.mark(fresh, ({ act, ahead }) => {
-    const by = clock.errorOf(error, ahead);
-    const moved = MOMENTS.filter((key) => act[key]).map((key) => [key, act[key] + by]);
-    return { act: { ...act, ...Object.fromEntries(moved) } };
-  });
 }
 
 async function heard(xhr) {
@@ -131,18 +95,19 @@ async function heard(xhr) {
     if (status === 200) news = await landed();
     else if (status === 401 && (!shop.meta.phone || (await wasForgotten(xhr)))) await begin();
     else {
-      signal.ended = xhr.getResponseHeader("Sandtime-Phone") === "ended";
-      silence = noAnswer(signal.mood === "silent");
+      connection.change({ ended: xhr.getResponseHeader("Sandtime-Phone") === "ended" });
+      silence = connection.unanswered(connection.mood() === "silent");
       await failed(status, xhr.responseText);
     }
-  } catch (why) {
+  } catch {
     failures += 1; // it was not taken in: asked again
-    Object.assign(signal, { mood: "asking", why: String(why) });
+    connection.change({ mood: "asking" });
   }
   landing.replaceChildren();
   finish(news);
 }
 
+/** Nothing was posted: the server is silent, or htmx did not come. */
 async function ended() {
   await failed(0, "");
   finish({});
@@ -159,11 +124,31 @@ function finish({ cards = [], changed }) {
 }
 
 async function landed() {
-  const { cursor, act: cursorAct, now, more, shop: id, name, zone, phone, role, key, sign, seen, memory, unused, phrase } = document.getElementById("cursor").dataset;
+  const {
+    cursor,
+    act: cursorAct,
+    now,
+    more,
+    shop: id,
+    name,
+    zone,
+    phone,
+    role,
+    key,
+    sign,
+    seen,
+    memory,
+    unused,
+    phrase,
+  } = document.getElementById("cursor").dataset;
   const verdicts = JSON.parse(document.getElementById("verdicts").textContent);
   const sections = [...landing.querySelectorAll("[data-fragment]")];
   const fragments = sections.map((section) => {
-    return { on: section.dataset.fragment, seq: Number(section.dataset.seq), ...JSON.parse(section.querySelector("script").textContent) };
+    return {
+      on: section.dataset.fragment,
+      seq: Number(section.dataset.seq),
+      ...JSON.parse(section.querySelector("script").textContent),
+    };
   });
   const cards = sections.map((section) => section.querySelector(".card")).filter(Boolean);
   const { meta } = shop;
@@ -174,25 +159,44 @@ async function landed() {
   failures = 0;
   most = 50;
   again ||= more === "yes" || shop.unsent().length > batch.length;
-  Object.assign(signal, { mood: "heard", at: clock.now(), why: "" });
-  await corrected(clock.heard(Number(now), ...sent));
+  connection.change({ mood: "heard" });
+  await correct(clock.heard(Number(now), ...sent));
   if (deaf) return {};
-  const emptied = meta.phone && !meta.fresh ? {} : { emptied: Number(cursor) > 0 && !meta.began, fresh: more === "yes" };
-  const about = { shop: id, name, zone, phone, role, key, sign, seen: Number(seen), memory, recount, unused: unused === "yes", phrase: phrase === "yes" };
+  const emptied =
+    meta.phone && !meta.fresh ? {} : { emptied: Number(cursor) > 0 && !meta.began, fresh: more === "yes" };
+  const about = {
+    shop: id,
+    name,
+    zone,
+    phone,
+    role,
+    key,
+    sign,
+    seen: Number(seen),
+    memory,
+    recount,
+    unused: unused === "yes",
+    phrase: phrase === "yes",
+  };
   const anew = Boolean(putBack) || meta.shop !== id;
   const extra = { ...about, ...emptied, heard: Math.floor(clock.now()) };
   const fresh = await shop.hear({ fragments, verdicts, cursor: Number(cursor), cursorAct, extra, anew });
   if (meanwhile && more !== "yes") await meanwhile.after();
   if (meta.carried && more !== "yes") again ||= await (await import("./carried.js")).settle();
   const notes = JSON.parse(document.getElementById("notes")?.textContent ?? "[]");
-  if (notes.length) import("./nearly.js").then((nearly) => nearly.tell(notes), () => {}); // said again with the next tap
+  if (notes.length)
+    import("./nearly.js").then(
+      (nearly) => nearly.tell(notes),
+      () => {},
+    ); // said again with the next tap
   return { cards, changed: anew ? null : fresh.length + verdicts.length ? fresh : undefined };
 }
 
 /** What tells of a long silence, once it knows what this phone held before; null where there was none. */
 async function afterSilence(fragments, isMore) {
   const { heard: last, role, cursor } = shop.meta;
-  if (last && cursor && role !== "wall" && clock.now() - last > APART_MS) apart = import("./meanwhile.js").catch(() => null);
+  if (last && cursor && role !== "wall" && clock.now() - last > APART_MS)
+    apart = import("./meanwhile.js").catch(() => null);
   const told = await apart;
   told?.before(fragments);
   if (!isMore) apart = null;
@@ -200,7 +204,8 @@ async function afterSilence(fragments, isMore) {
 }
 
 /** A shop in which nothing was done is forgotten after a time; its phone is not a stranger but begins again. */
-const wasForgotten = async (xhr) => xhr.getResponseHeader("Sandtime-Phone") === "unknown" && (await unused()).mayBegin();
+const wasForgotten = async (xhr) =>
+  xhr.getResponseHeader("Sandtime-Phone") === "unknown" && (await unused()).mayBegin();
 
 const unused = () => import("./unused.js");
 
@@ -211,7 +216,7 @@ async function begin() {
   const body = new URLSearchParams({ zone: Intl.DateTimeFormat().resolvedOptions().timeZone || "UTC" });
   const answer = await fetch("/begin", { method: "POST", headers: { "X-Sandtime": "1" }, body });
   if (!answer.ok) await failed(answer.status, "");
-  if (answer.status === 403) signal.mood = "closed";
+  if (answer.status === 403) connection.change({ mood: "closed" });
   if (!answer.ok) return;
   const { phone } = await answer.json();
   await (before ? (await unused()).arrive(phone) : shop.remember({ phone, began: true }));
@@ -226,10 +231,11 @@ async function failed(status, words) {
     else if (batch.length) await shop.mark(batch, { why: words });
   }
   const moods = { 0: silence, 401: "stranger", 403: "stranger", 409: "left", 429: "busy" };
-  Object.assign(signal, { mood: moods[status] || "broken", at: clock.now(), why: status === 0 ? "" : words });
+  connection.change({ mood: moods[status] || "broken" });
 }
 
-/** htmx comes after the floor, since it takes longer to read than all that paints the first cards; whether it is there. */
+/** htmx comes after the floor, since it takes longer to read than all that paints the first cards; whether it is
+ *  there. */
 async function hasRoad() {
   if (globalThis.htmx) return true;
   if (document.readyState !== "complete") await new Promise((go) => addEventListener("load", go, { once: true }));

@@ -4,7 +4,7 @@ import * as clock from "./clock.js";
 import { t, tn } from "./core/tongue.js";
 import { LARGEST, differs, fromCsv, fromJson, toCsv, toJson } from "./core/table.js";
 import { paint as paintWords, paintList, say, set, show } from "./paint.js";
-import * as shop from "./shop.js";
+import * as queries from "./queries.js";
 import { download } from "./ownwords.js";
 
 const PROPER = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/;
@@ -35,7 +35,12 @@ export function paint() {
   const open = plan.rows.filter((row) => WRITTEN.includes(row.kind));
   say("table-head", plan.from ? t("In {file} [[what was read]]", { file: plan.from }) : t("In this table"));
   say("table-told", plan.done ? account(plan.rows) : outlook(plan.rows));
-  say("table-undo-words", plan.rows.some((row) => row.acts) ? t("A product's last change can be undone here, until you leave this table.") : "");
+  say(
+    "table-undo-words",
+    plan.rows.some((row) => row.acts)
+      ? t("A product's last change can be undone here, until you leave this table.")
+      : "",
+  );
   paintList(node("table-rows"), "table-row", plan.rows, paintRow);
   show("table-bring", open.length > 0);
   say("table-bring", tn("Bring in {n} product", "Bring in {n} products", open.length));
@@ -51,7 +56,10 @@ function paintRow(row, value) {
 /** How many rows there are of each kind, in words; a place for each count, since tongues bend their words by it. */
 function counted(rows, words) {
   const some = Object.entries(words).map(([kind, said]) => [rows.filter((row) => row.kind === kind).length, said]);
-  return some.filter(([count]) => count).map(([count, said]) => said(count)).join(", ");
+  return some
+    .filter(([count]) => count)
+    .map(([count, said]) => said(count))
+    .join(", ");
 }
 
 const REFUSED = (n) => tn("{n} refused [[product]]", "{n} refused [[products]]", n);
@@ -76,13 +84,21 @@ const account = (rows) => `${counted(rows, BEHIND)}.`;
 // --- out ---
 
 function takeOut(kind, write, type, before) {
-  const shelf = shop.docs("product").filter((one) => one.away_at === null);
+  const shelf = queries.docs("product").filter((one) => one.away_at === null);
   const said = write(shelf.map((one) => one.doc));
   const name = `sandtime-shelf-${new Date(clock.now()).toISOString().slice(0, 10)}.${kind}`;
   node("table-out").value = said;
   show("table-out-box", true);
   say("table-copy", t("Copy the text"));
-  say("table-out-words", tn("{n} product taken out as {name}. Look among the phone's downloads.", "{n} products taken out as {name}. Look among the phone's downloads.", shelf.length, { name }));
+  say(
+    "table-out-words",
+    tn(
+      "{n} product taken out as {name}. Look among the phone's downloads.",
+      "{n} products taken out as {name}. Look among the phone's downloads.",
+      shelf.length,
+      { name },
+    ),
+  );
   download(new Blob([before, said], { type: `${type};charset=utf-8` }), name);
 }
 
@@ -90,7 +106,10 @@ async function copyOut() {
   const box = node("table-out");
   box.focus();
   box.select();
-  const done = await navigator.clipboard?.writeText(box.value).then(() => true, () => false);
+  const done = await navigator.clipboard?.writeText(box.value).then(
+    () => true,
+    () => false,
+  );
   say("table-copy", done ? t("Copied") : t("Marked: now copy it by hand"));
 }
 
@@ -117,7 +136,8 @@ function lettersOf(bytes) {
 }
 
 function read(text, from) {
-  if (text === null) return refuse(t("The letters of this file cannot be read. Save it again as UTF-8. Nothing was saved."));
+  if (text === null)
+    return refuse(t("The letters of this file cannot be read. Save it again as UTF-8. Nothing was saved."));
   if (!text.trim()) return refuse(t("There is nothing in it to read. Nothing was saved."));
   const { rows, why } = /^\ufeff?\s*[[{]/.test(text) ? fromJson(text) : fromCsv(text);
   if (why) return refuse(why);
@@ -139,27 +159,46 @@ function leave() {
 
 /** What each row would do to the shelf as this phone sees it now. */
 function planned(rows) {
-  const shelf = shop.docs("product");
+  const shelf = queries.docs("product");
   const found = new Map(); // the product that a row is about: by its id first, then by its name
   const taken = new Set();
   const match = (row, there) => there && !taken.has(there.on) && taken.add(there.on) && found.set(row, there);
   const good = rows.filter((row) => row.doc);
-  for (const row of good) match(row, shelf.find((one) => one.on === `product:${row.doc.id}`));
+  for (const row of good)
+    match(
+      row,
+      shelf.find((one) => one.on === `product:${row.doc.id}`),
+    );
   const alike = (row) => shelf.filter((one) => !taken.has(one.on) && one.doc.name.trim() === row.doc.name.trim());
   for (const row of good) {
     if (!found.has(row)) match(row, alike(row).find((one) => one.away_at === null) || alike(row)[0]);
   }
-  const told = rows.map((row) => ({ key: `${row.row}`, place: t("Row {row}", { row: row.row }), ...(row.doc ? change(row, found.get(row)) : refused(row.name, row.why)) }));
+  const told = rows.map((row) => ({
+    key: `${row.row}`,
+    place: t("Row {row}", { row: row.row }),
+    ...(row.doc ? change(row, found.get(row)) : refused(row.name, row.why)),
+  }));
   return told.sort((one, two) => FIRST.indexOf(one.kind) - FIRST.indexOf(two.kind));
 }
 
-const refused = (name, why) => ({ kind: "refused", name: name || t("No name"), told: t("Refused [[a row of a table]]"), why });
+const refused = (name, why) => ({
+  kind: "refused",
+  name: name || t("No name"),
+  told: t("Refused [[a row of a table]]"),
+  why,
+});
 
 function change({ doc: read, name }, there) {
   const on = there?.on || (PROPER.test(read.id) ? `product:${read.id}` : thingId("product"));
   const doc = { ...read, id: on.slice("product:".length) };
   const heads = there ? [there.head, ...(there.rivals || []).map((one) => one.id)].filter(Boolean) : [];
-  const row = { name, on, doc, over: heads.length || !there ? heads : null, away: Boolean(there) && there.away_at !== null };
+  const row = {
+    name,
+    on,
+    doc,
+    over: heads.length || !there ? heads : null,
+    away: Boolean(there) && there.away_at !== null,
+  };
   try {
     sheetWritten(on, doc, row.over);
   } catch (why) {
@@ -168,8 +207,14 @@ function change({ doc: read, name }, there) {
   if (!there) return { ...row, kind: "new", told: t("New [[a row of a table]]") };
   const columns = differs(there.doc, doc);
   if (!columns.length && !row.away) return { ...row, kind: "same", told: t("Same as now [[a row of a table]]") };
-  const what = [columns.join(", "), row.away ? t("it was put away and comes back [[a product]]") : ""].filter(Boolean).join("; ");
-  return { ...row, kind: "changes", told: t("Changes {name}: {what} [[this row does]]", { name: there.doc.name, what }) };
+  const what = [columns.join(", "), row.away ? t("it was put away and comes back [[a product]]") : ""]
+    .filter(Boolean)
+    .join("; ");
+  return {
+    ...row,
+    kind: "changes",
+    told: t("Changes {name}: {what} [[this row does]]", { name: there.doc.name, what }),
+  };
 }
 
 /** Every new or changed product written, over what the person saw; a writing that came in between stays beside it. */
@@ -178,7 +223,8 @@ async function bringIn(deed) {
     for (const row of plan?.rows.filter(({ kind }) => WRITTEN.includes(kind)) || []) {
       const acts = [sheetWritten(row.on, row.doc, row.over), ...(row.away ? [productMoved(row.on, false)] : [])];
       for (const act of acts) await deed(act);
-      const told = row.kind === "new" ? t("Brought in, new [[a row of a table]]") : t("Brought in, changed [[a row of a table]]");
+      const told =
+        row.kind === "new" ? t("Brought in, new [[a row of a table]]") : t("Brought in, changed [[a row of a table]]");
       Object.assign(row, { acts, told, kind: "brought" });
     }
   } finally {

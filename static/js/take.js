@@ -32,7 +32,8 @@ export const deeds = {
 addEventListener("hashchange", () => location.hash.startsWith("#take") || close());
 document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && close());
 
-/** `about` is what a link brought: read once, then taken out of the address, so that a reload does not read it again. */
+/** `about` is what a link brought: read once, then taken out of the address, so that a reload does not read it
+ *  again. */
 export function paint(now, zone, about) {
   seen = [now, zone];
   const why = hindrance(shop.meta);
@@ -92,7 +93,12 @@ async function bring(packed) {
 
 function place({ set, part, of, piece }, packed) {
   const key = `${set}.${of}`;
-  if (!sets.has(key) && sets.size >= MOST_SETS) throw new Refused(t("{most} lots wait here already. Take them or throw them away first. [[codes of other phones]]", { most: MOST_SETS }));
+  if (!sets.has(key) && sets.size >= MOST_SETS)
+    throw new Refused(
+      t("{most} lots wait here already. Take them or throw them away first. [[codes of other phones]]", {
+        most: MOST_SETS,
+      }),
+    );
   const one = sets.get(key) || { key, set, of, parts: new Map(), acts: null };
   one.parts.set(part, { packed, piece });
   sets.set(key, one);
@@ -122,7 +128,8 @@ async function drop(key) {
 
 // --- by camera, by photo ---
 
-const seenIn = (picture, width, height, sizes) => textIn(picture, width, height, node("screen-take").dataset.decoder, sizes);
+const seenIn = (picture, width, height, sizes) =>
+  textIn(picture, width, height, node("screen-take").dataset.decoder, sizes);
 
 async function scan() {
   const video = node("take-video");
@@ -174,7 +181,9 @@ async function readFile() {
 }
 
 function noReader() {
-  wrong = t("The reader of codes is not on this phone yet. Open Sandtime once where there is signal, or let the phone's own camera open the link.");
+  wrong = t(
+    "The reader of codes is not on this phone yet. Open Sandtime once where there is signal, or let the phone's own camera open the link.",
+  );
   close();
 }
 
@@ -203,7 +212,12 @@ function paintSets(now, zone) {
   if (stamp === fresh) return;
   const whole = [...sets.values()].some((one) => one.acts);
   stamp = fresh;
-  paintList(node("take-sets"), "take-set", [...sets.values()].map((one) => (one.acts ? outlook(one, now, zone) : partly(one))), paintSet);
+  paintList(
+    node("take-sets"),
+    "take-set",
+    [...sets.values()].map((one) => (one.acts ? outlook(one, now, zone) : partly(one))),
+    paintSet,
+  );
   if (whole) node("take-sets").querySelector("[data-whole=yes] h2").focus();
 }
 
@@ -221,7 +235,11 @@ async function takeOver(key, afterwards) {
   const full = await shop.keepAll(fresh, { tried: true, taken: Math.floor(clock.now()) }, marks);
   if (full) sayLoose();
   await drop(key);
-  told = tn("Taken: {n} tap. This phone sends them too when it has signal.", "Taken: {n} taps. This phone sends them too when it has signal.", fresh.length);
+  told = tn(
+    "Taken: {n} tap. This phone sends them too when it has signal.",
+    "Taken: {n} taps. This phone sends them too when it has signal.",
+    fresh.length,
+  );
   afterwards();
   again();
   node("take-told").focus();

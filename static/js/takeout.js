@@ -17,7 +17,9 @@ export function takeOut() {
 export function sayLoose() {
   if (shop.full.seen && shop.full.stands) return;
   notice(
-    t("The phone keeps no more. What you tap is only on this page until the server has it: keep the page open, or take the taps out."),
+    t(
+      "The phone keeps no more. What you tap is only on this page until the server has it: keep the page open, or take the taps out.",
+    ),
     t("Take the waiting taps out as a file"),
     takeOut,
     () => (shop.full.seen = true),

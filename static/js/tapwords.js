@@ -9,7 +9,8 @@ const THINGS = {
 };
 
 /** "3 taps on 2 panels, 1 cup and the air." */
-export const tapsOn = (acts) => tn("{n} tap on {things}.", "{n} taps on {things}.", acts.length, { things: thingsOf(acts) });
+export const tapsOn = (acts) =>
+  tn("{n} tap on {things}.", "{n} taps on {things}.", acts.length, { things: thingsOf(acts) });
 
 /** "2 panels, 1 cup and the air" */
 export function thingsOf(acts) {
@@ -18,7 +19,12 @@ export function thingsOf(acts) {
     const count = things.filter((on) => on.startsWith(`${kind}:`)).length;
     return count && words(count);
   });
-  const rest = [things.includes("air") && t("the air [[taps on it]]"), things.includes("shop") && t("the shop's units [[taps on them]]")];
+  const rest = [
+    things.includes("air") && t("the air [[taps on it]]"),
+    things.includes("shop") && t("the shop's units [[taps on them]]"),
+  ];
   const said = [...counts, ...rest].filter(Boolean);
-  return said.length < 2 ? said.join() : t("{things} and {last}", { things: said.slice(0, -1).join(", "), last: said.at(-1) });
+  return said.length < 2
+    ? said.join()
+    : t("{things} and {last}", { things: said.slice(0, -1).join(", "), last: said.at(-1) });
 }

@@ -27,10 +27,15 @@ export function paint(now, zone) {
   const keeper = shop.meta.role === "keeper";
   const meters = held?.thermometers ?? [];
   say("thermometer-words", words(meters, keeper));
-  paintList(list, "thermometer-row", meters.map((one) => ({ key: one.id, name: one.name, words: lastWords(one, now, zone) })), (row, value) => {
-    paintRow(row, value);
-    row.querySelector("button").hidden = !keeper;
-  });
+  paintList(
+    list,
+    "thermometer-row",
+    meters.map((one) => ({ key: one.id, name: one.name, words: lastWords(one, now, zone) })),
+    (row, value) => {
+      paintRow(row, value);
+      row.querySelector("button").hidden = !keeper;
+    },
+  );
   show("thermometer-new", keeper);
 }
 
@@ -42,10 +47,19 @@ function words(meters, keeper) {
 }
 
 function lastWords({ last, seen_ms: seen }, now, zone) {
-  if (last.at === undefined) return seen ? t("Heard {time}, but no good reading yet. [[a thermometer]]", { time: clockWords(seen, now, zone) }) : t("Not heard yet. [[a thermometer]]");
+  if (last.at === undefined)
+    return seen
+      ? t("Heard {time}, but no good reading yet. [[a thermometer]]", { time: clockWords(seen, now, zone) })
+      : t("Not heard yet. [[a thermometer]]");
   const [temp, read, heard] = [degrees(last.temp_dc), clockWords(last.at, now, zone), clockWords(seen, now, zone)];
-  if (last.rh_pm === undefined) return t("{temp}, read {read}. Last heard {heard}. [[a thermometer]]", { temp, read, heard });
-  return t("{temp}, {damp} %, read {read}. Last heard {heard}. [[a thermometer]]", { temp, damp: decimal(String(last.rh_pm / 10)), read, heard });
+  if (last.rh_pm === undefined)
+    return t("{temp}, read {read}. Last heard {heard}. [[a thermometer]]", { temp, read, heard });
+  return t("{temp}, {damp} %, read {read}. Last heard {heard}. [[a thermometer]]", {
+    temp,
+    damp: decimal(String(last.rh_pm / 10)),
+    read,
+    heard,
+  });
 }
 
 async function make() {
@@ -59,11 +73,20 @@ async function make() {
   document.getElementById("thermometer-head").focus();
 }
 
-const commandOf = ({ address, token }) => [`curl -H "Authorization: Bearer ${token}"`, '-H "Content-Type: application/json"', address, `-d '{"temp_c": 18.5, "humidity_percent": 52}'`].join(" ");
+const commandOf = ({ address, token }) =>
+  [
+    `curl -H "Authorization: Bearer ${token}"`,
+    '-H "Content-Type: application/json"',
+    address,
+    `-d '{"temp_c": 18.5, "humidity_percent": 52}'`,
+  ].join(" ");
 
 async function copyOut() {
   line.select();
-  const done = await navigator.clipboard?.writeText(line.value).then(() => true, () => false);
+  const done = await navigator.clipboard?.writeText(line.value).then(
+    () => true,
+    () => false,
+  );
   say("thermometer-copy", done ? t("Copied") : t("Marked: now copy it by hand"));
 }
 

@@ -31,4 +31,5 @@ async function fetched(wanted) {
   return answer?.ok ? answer : null;
 }
 
-const names = async () => (globalThis.caches ? (await caches.keys()).filter((name) => name.startsWith("sandtime-")) : []);
+const names = async () =>
+  globalThis.caches ? (await caches.keys()).filter((name) => name.startsWith("sandtime-")) : [];

@@ -1,4 +1,5 @@
-// One coat that two phones told of: the sheet that asks whether it was laid once or twice.  Loaded when first asked for.
+// One coat that two phones told of: the sheet that asks whether it was laid once or twice.  Loaded when first asked
+// for.
 import { pair } from "./core/twice.js";
 import { t } from "./core/tongue.js";
 import { shuts } from "./core/words.js";
@@ -23,15 +24,24 @@ function ask(on, zone) {
   const found = pair(shop.view(on));
   if (!found.length) return;
   say("twice-words", faceOf(on, now, zone).twice);
-  const once = new Map(found.map((film) => [t("Once, at {time}: {film}", { time: shuts(film.laid_at, now, zone), film: filmWords(film) }), { do: "twice-once", film: film.id }])); // alike in words: the later
-  const choices = [...[...once].map((choice) => [...choice, "deed"]), [t("Twice: both were laid"), { do: "twice-both" }, "deed quiet"]];
+  const once = new Map(
+    found.map((film) => [
+      t("Once, at {time}: {film}", { time: shuts(film.laid_at, now, zone), film: filmWords(film) }),
+      { do: "twice-once", film: film.id },
+    ]),
+  ); // alike in words: the later
+  const choices = [
+    ...[...once].map((choice) => [...choice, "deed"]),
+    [t("Twice: both were laid"), { do: "twice-both" }, "deed quiet"],
+  ];
   open("dialog-twice", on);
   const looks = shop.meta.role === "wall";
   buttons("twice-choices", looks ? [] : choices);
   say("twice-error", looks ? t("This phone is on the wall: it may only look. Answer on a phone.") : "");
 }
 
-const filmWords = ({ sheet, who }) => [sheet.name, sheet.variant, who === shop.meta.phone ? t("told by this phone") : ""].filter(Boolean).join(", ");
+const filmWords = ({ sheet, who }) =>
+  [sheet.name, sheet.variant, who === shop.meta.phone ? t("told by this phone") : ""].filter(Boolean).join(", ");
 
 /** The answer says of each film whether it stands, so that of two answers the later one rules whole. */
 async function answer(on, kept, deed) {
@@ -40,7 +50,11 @@ async function answer(on, kept, deed) {
   const stays = films.filter((film) => !kept || film === kept);
   const goes = films.filter((film) => !stays.includes(film));
   const both = goes.length ? [] : [acts.born(on, "both_laid", { films })];
-  const said = [...both, ...goes.flatMap((film) => told(on, film, "undone")), ...stays.flatMap((film) => told(on, film, "restored"))];
+  const said = [
+    ...both,
+    ...goes.flatMap((film) => told(on, film, "undone")),
+    ...stays.flatMap((film) => told(on, film, "restored")),
+  ];
   close("dialog-twice"); // once what it holds is good
   await deed(...said);
 }

@@ -8,10 +8,15 @@ let began = null;
 
 export const deeds = { "unprinted-close": () => shop.note({ unprinted: Math.floor(clock.now()) }) };
 
-/** Whether it is said at a moment: `phrase` is whether there is one (undefined: not heard yet), `began` the moment of the
- *  first work, `closed` when the person closed it last, null where neither happened. */
+/** Whether it is said at a moment: `phrase` is whether there is one (undefined: not heard yet), `began` the moment
+ *  of the first work, `closed` when the person closed it last, null where neither happened. */
 export const isDue = ({ role, phrase, rings, began: first, closed }, now) =>
-  role === "keeper" && phrase === false && !rings && first !== null && now - first > DAY_MS && (closed === null || now - closed >= DAY_MS);
+  role === "keeper" &&
+  phrase === false &&
+  !rings &&
+  first !== null &&
+  now - first > DAY_MS &&
+  (closed === null || now - closed >= DAY_MS);
 
 /** The line under the cards, where nothing moves when it comes. */
 export function paint(now) {

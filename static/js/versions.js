@@ -15,7 +15,8 @@ export function start() {
   navigator.serviceWorker?.ready.then((made) => (registration = made));
   addEventListener("online", look);
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && look());
-  for (const name of ["pointerdown", "keydown"]) addEventListener(name, () => (touchedAt = performance.now()), { capture: true, passive: true });
+  for (const name of ["pointerdown", "keydown"])
+    addEventListener(name, () => (touchedAt = performance.now()), { capture: true, passive: true });
 }
 
 /** Ask whether there is a new version. */
@@ -41,4 +42,5 @@ export function watch(armed) {
 const rings = () => document.body.dataset.ringing === "yes";
 
 /** A tablet on the wall that nobody has touched for a while and that promised no sound: it may begin anew by itself. */
-const isIdle = () => shop.meta.role === "wall" && performance.now() - touchedAt > IDLE_MS && !document.querySelector("dialog[open]");
+const isIdle = () =>
+  shop.meta.role === "wall" && performance.now() - touchedAt > IDLE_MS && !document.querySelector("dialog[open]");

@@ -25,10 +25,11 @@ export function spansOf(name, nowMs) {
 
 /** The quarter of an hour between two moments from which the second's minutes hold. */
 function changeIn(east, before, after) {
-  while (after - before > QUARTER_MS) {
-    const middle = before + Math.floor((after - before) / 2 / QUARTER_MS) * QUARTER_MS;
-    if (east(middle) === east(after)) after = middle;
-    else before = middle;
+  let [low, high] = [before, after];
+  while (high - low > QUARTER_MS) {
+    const middle = low + Math.floor((high - low) / 2 / QUARTER_MS) * QUARTER_MS;
+    if (east(middle) === east(after)) high = middle;
+    else low = middle;
   }
-  return after;
+  return high;
 }

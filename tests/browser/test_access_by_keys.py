@@ -120,8 +120,8 @@ def test_the_focus_stays_on_a_card_that_the_server_draws_anew(server, phones):
     card(page, "Hood").locator("[data-do=done]").focus()
     page.evaluate("""async () => {
       const { $acts: acts } = await import('/static/joined/deeds.js');
-      const { $shop: shop } = await import('/static/joined/floor.js');
-      await shop.keep(acts.panelNamed(shop.onFloor()[0], 'Hood', 'Blue van'));
+      const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+      await shop.keep(acts.panelNamed(queries.onFloor()[0], 'Hood', 'Blue van'));
       dispatchEvent(new Event('online')); }""")
     page.wait_for_function("(card) => !card.isConnected", arg=old)
     assert page.evaluate("document.activeElement.closest('.card').isConnected")

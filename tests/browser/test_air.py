@@ -98,8 +98,8 @@ def test_the_dew_point_is_said_as_python_reckons_it(page):
 
 def test_a_waterborne_base_flashes_slower_in_damp_air(page):
     page.evaluate("""async () => { const { $acts: acts } = await import('/static/joined/deeds.js');
-      const { $shop: shop } = await import('/static/joined/floor.js');
-      const product = shop.docs('product').find((one) => one.doc.cls === 'waterbase');
+      const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+      const product = queries.docs('product').find((one) => one.doc.cls === 'waterbase');
       await shop.keep(acts.sheetWritten(product.on, { ...product.doc, sheet_rh_pm: 500,
         gates: { flash: [[200, 600000, 600000]] } }, [])); }""")
     open_air(page)

@@ -15,12 +15,12 @@ pytestmark = pytest.mark.browser
 DOOR = "Left door; outer, <b>"
 MINUTE_MS = 60_000
 TIMES = """async (name) => {
-  const { $shop: shop } = await import('/static/joined/floor.js');
-  return shop.times(shop.onFloor().find((on) => shop.view(on).name === name));
+  const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+  return shop.times(queries.onFloor().find((on) => shop.view(on).name === name));
 }"""
 CUP = """async () => {
-  const { $shop: shop } = await import('/static/joined/floor.js');
-  return shop.times(shop.cups()[0]);
+  const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+  return shop.times(queries.cups()[0]);
 }"""
 SHARES = """() => {
   navigator.canShare = ({ files }) => files.length === 1;

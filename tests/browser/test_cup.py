@@ -11,11 +11,11 @@ DOOR = "Left front door"
 SURFACER = "Surfacer, 2K high build"
 NAME = f"Cup: {SURFACER} (600 ml)"
 MIX = """async ([product, cup]) => {
-  const { $shop: shop } = await import('/static/joined/floor.js');
-  const { on } = shop.docs('product').find((one) => one.doc.name === product);
+  const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+  const { on } = queries.docs('product').find((one) => one.doc.name === product);
   const button = document.createElement('button');
   button.dataset.do = 'cup-mixed';
-  button.dataset.cup = JSON.stringify({ productOn: on, panels: shop.onFloor(), ...cup });
+  button.dataset.cup = JSON.stringify({ productOn: on, panels: queries.onFloor(), ...cup });
   document.body.append(button);
   button.click();
   button.remove();
@@ -168,8 +168,8 @@ def test_a_cup_and_the_sheet_that_asks_what_is_left_fit_a_phone(server, phones):
     fits(page)
 
 
-OLD = """async () => { const { $shop: shop } = await import('/static/joined/floor.js');
-  const act = shop.actsOf(shop.cups()[0]).find((one) => one.kind === 'cup_mixed');
+OLD = """async () => { const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+  const act = shop.actsOf(queries.cups()[0]).find((one) => one.kind === 'cup_mixed');
   const { $acts: acts } = await import('/static/joined/deeds.js');
   const { id, at, on, kind, who, ...fields } = act;
   const old = acts.born(acts.thingId('cup'), 'cup_mixed', fields);

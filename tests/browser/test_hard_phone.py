@@ -94,8 +94,8 @@ def test_a_clock_that_jumps_ahead_is_put_right_by_the_server(server, phones):
     expect(left(page)).to_have_text("20 min")
 
 
-KEPT_MOMENTS = """async () => { const { $shop: shop } = await import('/static/joined/floor.js');
-  return shop.actsOf(shop.onFloor()[0]).map((act) => [act.kind, act.at]); }"""
+KEPT_MOMENTS = """async () => { const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+  return shop.actsOf(queries.onFloor()[0]).map((act) => [act.kind, act.at]); }"""
 MOMENTS = """async () => { const { $shop: shop } = await import('/static/joined/floor.js');
   return [...shop.outbox.values()].map(({ act }) => [act.kind, act.at]); }"""
 

@@ -84,9 +84,9 @@ def test_a_refused_tap_stays_with_its_reason_until_the_person_decides(server, ph
     page = phones(server.address)
     heard(page)
     add_panel(page, "Hood")
-    page.evaluate("""async () => { const shop = (await import('/static/joined/floor.js')).$shop;
+    page.evaluate("""async () => { const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
       const acts = (await import('/static/joined/deeds.js')).$acts;
-      const act = {...acts.stepDone(shop.onFloor()[0]), at: Date.UTC(2100, 0, 1)};
+      const act = {...acts.stepDone(queries.onFloor()[0]), at: Date.UTC(2100, 0, 1)};
       await shop.keep(act); dispatchEvent(new Event('online')); }""")
     expect(signal(page)).to_contain_text("1 tap refused: look in the Book")
     page.tap("#signal")

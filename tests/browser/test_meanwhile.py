@@ -9,11 +9,11 @@ from .handed import away, back
 pytestmark = pytest.mark.browser
 EARLIER = """async () => { const { $shop: shop } = await import('/static/joined/floor.js');
   await shop.remember({ heard: shop.meta.heard - 700_000 }); }"""
-ADDED = """async (count) => { const { $shop: shop } = await import('/static/joined/floor.js');
+ADDED = """async (count) => { const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
   const { $acts: acts } = await import('/static/joined/deeds.js');
   const { $sync: sync } = await import('/static/joined/hands.js');
   for (let n = 0; n < count; n += 1) await shop.keep(acts.panelAdded(`${'Van side, '.repeat(15)}${n}`, '', null));
-  const on = shop.onFloor().find((one) => shop.view(one).name === 'Left door');
+  const on = queries.onFloor().find((one) => shop.view(one).name === 'Left door');
   await shop.keep(acts.panelNamed(on, 'Right door', ''));
   sync.ask();
   while (shop.unsent().length) await new Promise((go) => setTimeout(go, 50)); }"""

@@ -9,8 +9,8 @@ from .test_screens import LONG, fits, go
 
 pytestmark = pytest.mark.browser
 KNOWS = """async () => {
-  const { $shop: shop } = await import('/static/joined/floor.js');
-  return JSON.stringify(shop.phones()).includes('Maximiliane');
+  const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+  return JSON.stringify(queries.phones()).includes('Maximiliane');
 }"""
 NOTE = "second coat on, hardener standard"
 

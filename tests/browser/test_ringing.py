@@ -21,9 +21,9 @@ SPY = """(() => {
   speechSynthesis.speak = (said) => window.spoken.push(said.text);
 })()"""
 QUICK = """async (seconds) => {
-  const { $shop: shop } = await import('/static/joined/floor.js');
+  const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
   const { $acts: acts } = await import('/static/joined/deeds.js');
-  for (const { on, doc } of shop.docs('product')) {
+  for (const { on, doc } of queries.docs('product')) {
     const points = [[200, seconds * 1000, seconds * 1000]];
     const gates = Object.fromEntries(Object.keys(doc.gates).map((gate) => [gate, points]));
     delete gates.recoat_by;

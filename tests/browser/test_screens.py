@@ -96,8 +96,8 @@ def test_forty_panels_stand_in_the_order_of_the_floor(server, phones):
     heard(page)
     page.evaluate("""async () => {
       const { $acts: acts } = await import('/static/joined/deeds.js');
-      const { $shop: shop } = await import('/static/joined/floor.js');
-      const route = shop.docs('route')[0].doc;
+      const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+      const route = queries.docs('route')[0].doc;
       for (let n = 1; n <= 40; n += 1) await shop.keep(acts.panelAdded(`Panel ${n}`, '', route)); }""")
     expect(page.locator("#floor .card")).to_have_count(40)
     fits(page)

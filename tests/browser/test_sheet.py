@@ -47,8 +47,8 @@ def save(page):
 def docs(page) -> dict:
     """Every product that is on the phone, by name."""
     return page.evaluate("""async () => {
-      const { $shop: shop } = await import('/static/joined/floor.js');
-      return Object.fromEntries(shop.docs('product').map(({ doc, on }) => [doc.name, { ...doc, on }])); }""")
+      const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+      return Object.fromEntries(queries.docs('product').map(({ doc, on }) => [doc.name, { ...doc, on }])); }""")
 
 
 def dial_to(page, degrees: int):

@@ -16,7 +16,7 @@ pytestmark = pytest.mark.browser
 ASK = """async ([cases, now]) => {
   const [cup, air] = await Promise.all(['cup', 'air'].map((name) => import(`/js/core/${name}.js`)));
   return cases.map(({ acts, readings, nows, zone: spec, names, units }) => {
-    const zone = (ms) => (spec.findLast(([from]) => from <= ms) ?? spec[0])[1];
+    const zone = { minutesEast: (ms) => (spec.findLast(([from]) => from <= ms) ?? spec[0])[1], hours: '24' };
     const state = cup.fold(acts);
     if (state.mixed_at === null) return JSON.stringify([state, cup.stands(state)]);
     const trace = air.trace(air.fold(readings));

@@ -6,6 +6,7 @@ languages' exp and log do.  TWINS_SEED=7 asks others.
 
 import copy
 import importlib
+import inspect
 import json
 import math
 import re
@@ -201,7 +202,8 @@ def test_both_languages_answer_alike(core_page, module, fn):
 @pytest.mark.parametrize("name", [name for name in QUESTIONS if name not in ("air", "cure")])
 def test_no_rule_is_left_unasked(name):
     module = importlib.import_module(f"timers.core.{name}")
-    rules = {key for key, value in vars(module).items() if getattr(value, "__module__", "") == module.__name__}
+    functions = inspect.getmembers(module, inspect.isfunction)
+    rules = {name for name, rule in functions if rule.__module__ == module.__name__}
     assert {rule for rule in rules if not rule.startswith("_")} - set(QUESTIONS[name]) <= {"shares", "check_parts"}
 
 

@@ -17,7 +17,7 @@ ASK = """async (cases) => {
   const core = await Promise.all(names.map((name) => import(`/js/core/${name}.js`)));
   const [air, cup, face, film, hours, house, mine, panel] = core;
   return cases.map(({ shop, mixed, panels, own, quiet, nows, zone: spec }) => {
-    const zone = (ms) => (spec.findLast(([from]) => from <= ms) ?? spec[0])[1];
+    const zone = { minutesEast: (ms) => (spec.findLast(([from]) => from <= ms) ?? spec[0])[1], hours: '24' };
     const held = house.fold(shop);
     const states = panels.map(panel.fold);
     const trace = air.trace(air.fold([]));

@@ -15,7 +15,7 @@ ASK = """async (cases) => {
   const names = ['due', 'panel', 'cup', 'film'];
   const [due, panel, cup, film] = await Promise.all(names.map((name) => import(`/js/core/${name}.js`)));
   return cases.map(({ acts, trace, nows, zone: spec, told }) => {
-    const zone = (ms) => (spec.findLast(([from]) => from <= ms) ?? spec[0])[1];
+    const zone = { minutesEast: (ms) => (spec.findLast(([from]) => from <= ms) ?? spec[0])[1], hours: '24' };
     const { on } = acts[0];
     const isCup = on.startsWith('cup:');
     const state = (isCup ? cup : panel).fold(acts);

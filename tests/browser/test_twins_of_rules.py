@@ -4,6 +4,7 @@ import importlib
 import inspect
 import json
 import re
+from typing import is_typeddict
 
 import pytest
 
@@ -159,7 +160,7 @@ def test_a_gate_is_reached_at_the_same_millisecond(core_page):
         start, trace = case["start"], case["trace"]
         opening, closing = cure.opening(case["sheet"], "sand"), cure.closing(case["sheet"], "sand")
         reached = cure.opens_at(opening, start, trace), cure.closes_at(closing, start, trace)
-        return [*reached, cure.beyond(opening, start, start + 3_600_000, trace, 1), opening, closing]
+        return [*reached, cure.beyond(opening, start, start + 3_600_000, trace, cure.COLD), opening, closing]
 
     same(core_page, "reach", cases, answer)
 
@@ -198,16 +199,19 @@ def test_degrees_and_scaled_numbers_are_said_alike(core_page):
     same(core_page, "plain", cases, lambda case: check.plain(*case))
 
 
-@pytest.mark.parametrize("name", MODULES)
+AS_ROWS = {"fields", "people", "doc", "figures"}  # rows of data here, checks in the twin
+
+
+@pytest.mark.parametrize("name", [name for name in MODULES if name not in AS_ROWS])
 def test_every_rule_has_a_twin_and_no_twin_has_a_rule_of_its_own(core_page, name):
     module = importlib.import_module(f"timers.core.{name}")
     public = {key: value for key, value in vars(module).items() if not key.startswith("_")}
-    made = [key for key, value in public.items() if getattr(value, "__module__", "") == module.__name__]
+    ours = [key for key, value in public.items() if getattr(value, "__module__", "") == module.__name__]
+    made = [key for key in ours if not is_typeddict(public[key])]
     (said,) = ask(core_page, "exports", [name])
     twin = json.loads(said)
     assert "missing" not in twin["held"], twin
     assert twin["made"] == sorted(re.sub(r"_(\w)", lambda sign: sign[1].upper(), key) for key in made)
     assert all(inspect.isfunction(public[key]) or inspect.isclass(public[key]) for key in made)
     for key, value in twin["held"].items():
-        ours = public[key]
-        assert value == ("pattern" if isinstance(ours, re.Pattern) else json.loads(json.dumps(ours))), key
+        assert value == ("pattern" if isinstance(public[key], re.Pattern) else json.loads(json.dumps(public[key]))), key

@@ -103,8 +103,10 @@ def test_an_older_answer_never_comes_over_a_newer_one(server, phones):
     heard(page)
     add_panel(page, "Hood", "Chips and small dings")
     heard(page)
-    old = page.evaluate("""async () => { const { $shop: shop } = await import('/static/joined/floor.js');
-      const on = shop.onFloor()[0]; return { cursor: shop.meta.cursor, row: structuredClone(shop.heardOf(on)) }; }""")
+    old = page.evaluate("""async () => {
+      const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+      const on = queries.onFloor()[0];
+      return { cursor: shop.meta.cursor, row: structuredClone(shop.heardOf(on)) }; }""")
     deed(card(page, "Hood"), "done")
     expect(card(page, "Hood").locator("[data-text=place]")).to_contain_text("Step 2 of")
     heard(page)

@@ -26,7 +26,7 @@ async (asked) => {
     if (typeof rule !== 'function') return { text: `no ${fn} in ${module}.js` };
     const before = JSON.stringify(args);
     const east = (held) => (atMs) => Number.isInteger(held) ? held : held.filter(([begin]) => begin <= atMs).at(-1)[1];
-    const zone = (held) => Object.assign(east(held.east ?? held), { hours: held.hours ?? '24' });
+    const zone = (held) => ({ minutesEast: east(held.east ?? held), hours: held.hours ?? '24' });
     const special = { zone, random: (bytes) => Uint8Array.from(bytes) };
     const given = args.map((arg, at) => (names[at] in special ? special[names[at]](arg) : arg));
     let answer;

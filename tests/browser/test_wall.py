@@ -9,11 +9,11 @@ from .walk import OPENED, REFUSED, SHOP, WHY
 
 pytestmark = pytest.mark.browser
 HUNG = """async () => {
-  const { $shop: shop } = await import('/static/joined/floor.js');
+  const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
   const { $acts: acts } = await import('/static/joined/deeds.js');
-  const cup = shop.cups()[0];
+  const cup = queries.cups()[0];
   await shop.keep(acts.panelAdded('Demo: door', 'Demo: car', { name: 'Walk', steps: [] }));
-  const twice = shop.onFloor().find((on) => shop.view(on).films.length);
+  const twice = queries.onFloor().find((on) => shop.view(on).films.length);
   const act = shop.actsOf(twice).find(({ kind }) => kind === 'film_laid');
   await shop.keep({ ...act, id: `${act.id}b`, film: 'twin', who: 'another-phone', at: act.at + 1000 });
   await shop.note({ meanwhile: [{ on: twice, kind: 'laid', n: 1 }] });

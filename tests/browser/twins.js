@@ -15,7 +15,7 @@ async ([names, nowMs]) => {
     const pairs = Object.keys(value).sort(byCodePoint).map((key) => `${JSON.stringify(key)}:${text(value[key])}`);
     return `{${pairs.join(',')}}`;
   };
-  const zoneOf = (spec) => (ms) => (spec.findLast(([from]) => from <= ms) ?? spec[0])[1];
+  const zoneOf = (spec) => ({ minutesEast: (ms) => (spec.findLast(([from]) => from <= ms) ?? spec[0])[1], hours: '24' });
   const orCold = (reckon) => {
     try {
       return reckon();
@@ -78,7 +78,7 @@ async ([names, nowMs]) => {
     reach: ({ sheet, gate, start, trace }) => [
       cure.opensAt(cure.opening(sheet, gate), start, trace),
       cure.closesAt(cure.closing(sheet, gate), start, trace),
-      cure.beyond(cure.opening(sheet, gate), start, start + 3600000, trace, 1),
+      cure.beyond(cure.opening(sheet, gate), start, start + 3600000, trace, cure.COLD),
       cure.opening(sheet, gate),
       cure.closing(sheet, gate),
     ],

@@ -13,10 +13,12 @@ import pytest
 
 import timers.core
 from tests.sheets import NOW_MS
+from tests.test_vectors import ZoneOf
 from timers.core.units import DAY_MS, HOUR_MS
 
 SEED = os.environ.get("TWINS_SEED", "1")
-MODULES = sorted(module.name for module in pkgutil.iter_modules(timers.core.__path__))
+ALONE = {"shapes", "states", "schema", "sheets", "conform", "relations"}  # types, and rows
+MODULES = sorted({module.name for module in pkgutil.iter_modules(timers.core.__path__)} - ALONE)
 JS = Path(__file__).with_name("twins.js").read_text("utf-8")
 AT_ONCE = 500  # cases that go to the page in one call
 
@@ -57,7 +59,7 @@ def rnd_for(name: str) -> random.Random:
 
 
 def zone_of(spec: list):
-    return lambda ms: next((minutes for begin, minutes in reversed(spec) if begin <= ms), spec[0][1])
+    return ZoneOf([[-NOW_MS, spec[0][1]], *spec])
 
 
 def a_zone(rnd) -> list:

@@ -7,7 +7,7 @@ from .test_screens import go
 
 SHOP = """async () => {
   const { $acts: acts } = await import('/static/joined/deeds.js');
-  const { $shop: shop } = await import('/static/joined/floor.js');
+  const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
   const ago = async (act, minutes) => {
     await shop.keep({ ...act, at: act.at - minutes * 60000 });
     return act.on;
@@ -17,7 +17,7 @@ SHOP = """async () => {
     ({ id, do: does, words, cls, coats, grit: does === 'sand' ? 180 : 0 });
   const coats = [step('1', 'coat', 'Surfacer', 'surfacer', 3)];
   const putty = [step('1', 'fill', 'Putty', 'putty'), step('2', 'sand', 'Block P180')];
-  const product = (cls) => shop.docs('product').find(({ doc }) => doc.cls === cls).on;
+  const product = (cls) => queries.docs('product').find(({ doc }) => doc.cls === cls).on;
   const panel = (name, steps) => ago(acts.panelAdded(name, 'Grey estate', { name: 'Walk', steps }), 300);
   const laid = async (name, steps, minutesAgo, gates, more = {}) => {
     const on = await panel(name, steps);
@@ -49,8 +49,8 @@ REFUSED = """async (why) => {
   await shop.mark(rows, { why });
 }"""
 AWAY = """async () => {
-  const { $shop: shop } = await import('/static/joined/floor.js');
-  const [one] = shop.onFloor();
+  const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+  const [one] = queries.onFloor();
   const kinds = ['laid', 'done', 'ready_void', 'film_out'].map((kind) => ({ on: one, kind, n: 2 }));
   const lost = { on: one, kind: 'name_lost', yours: 'Quarter panel with a name of its own, a long one '.repeat(3) };
   await shop.note({ meanwhile: [lost, ...kinds, { on: 'panel:gone', kind: 'gone', name: 'Roof '.repeat(40) }] });

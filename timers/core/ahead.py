@@ -2,6 +2,8 @@
 
 from . import cure
 from .film import gate_of
+from .shapes import Sheet, Trace, TraceStep, Zone
+from .states import LaidSheet
 from .tongue import t
 from .units import DAY_MS, MINUTE_MS
 from .words import degrees, opens, shuts
@@ -9,7 +11,7 @@ from .words import degrees, opens, shuts
 EVENING_MIN, MORNING_MIN = 21 * 60, 6 * 60  # nobody stands in the shop: common practice, no source
 
 
-def warnings(sheet: dict, now_ms: int, trace: list, zone, unit: str = "c") -> list[str]:
+def warnings(sheet: Sheet, now_ms: int, trace: Trace, zone: Zone, unit: str = "c") -> list[str]:
     """What a film laid now would meet with the readings and expected temperatures there are; empty when nothing bad.
 
     Rule     it never opens; it stands still on the way; its window shuts at night, or before the next coat may go on
@@ -23,13 +25,13 @@ def warnings(sheet: dict, now_ms: int, trace: list, zone, unit: str = "c") -> li
     return [words for words in still if words][:1] + _shutting(sheet, now_ms, trace, zone)
 
 
-def _standing_still(sheet: dict, opener: str, now_ms: int, trace: list, zone, unit: str) -> str:
+def _standing_still(sheet: Sheet, opener: str, now_ms: int, trace: Trace, zone: Zone, unit: str) -> str:
     end = cure.opens_at(cure.opening(sheet, opener), now_ms, trace)
     lowest = sheet.get("lowest_dc")
-    cold = [step for step in _ahead(now_ms, end, trace) if lowest is not None and step[1] < lowest]
-    if cold:
-        said = _too_cold(cold[0], lowest, now_ms, zone, unit)
-        return said if end is None else f"{said} {_then(opener, opens(end, now_ms, zone))}"
+    cold = [] if lowest is None else [step for step in _ahead(now_ms, end, trace) if step[1] < lowest]
+    if cold and lowest is not None:
+        words = _too_cold(cold[0], lowest, now_ms, zone, unit)
+        return words if end is None else f"{words} {_then(opener, opens(end, now_ms, zone))}"
     if end is not None:
         return ""
     if opener == "sand":
@@ -37,7 +39,7 @@ def _standing_still(sheet: dict, opener: str, now_ms: int, trace: list, zone, un
     return t("It stands still: the air is too damp for the next coat.")
 
 
-def _too_cold(step: list, lowest: int, now_ms: int, zone, unit: str) -> str:
+def _too_cold(step: TraceStep, lowest: int, now_ms: int, zone: Zone, unit: str) -> str:
     temps = {"lowest": degrees(lowest, unit), "temp": degrees(step[1], unit)}
     if step[0] <= now_ms:
         return t("It stands still now: below {lowest}, {temp} is expected.", **temps)
@@ -51,21 +53,21 @@ def _then(opener: str, time: str) -> str:
     return t("The next coat from {time}.", time=time)
 
 
-def _shutting(sheet: dict, now_ms: int, trace: list, zone) -> list[str]:
-    film = {"id": "", "sheet": sheet, "laid_at": now_ms, "ask": {}, "ready": []}
+def _shutting(sheet: Sheet, now_ms: int, trace: Trace, zone: Zone) -> list[str]:
+    film: LaidSheet = {"id": "", "sheet": sheet, "laid_at": now_ms, "ask": {}, "ready": []}
     gate = gate_of(film, "flash", trace)
-    end = gate and gate["shuts_at"]
-    if not end:
+    end = gate["shuts_at"] if gate else None
+    if not gate or not end:
         return []
     time = shuts(end, now_ms, zone)
     if gate["opens_at"] is not None and end <= gate["opens_at"]:
         return [t("Its window shuts {time}, before the next coat can go on. Sand first then.", time=time)]
-    minute = (end + zone(end) * MINUTE_MS) % DAY_MS // MINUTE_MS
+    minute = (end + zone.minutes_east(end) * MINUTE_MS) % DAY_MS // MINUTE_MS
     night = minute >= EVENING_MIN or minute < MORNING_MIN
     return [t("Its window shuts {time}, in the night.", time=time)] if night and end - now_ms < 2 * DAY_MS else []
 
 
-def _ahead(now_ms: int, end: int | None, trace: list) -> list:
+def _ahead(now_ms: int, end: int | None, trace: Trace) -> Trace:
     """The steps of the trace between two moments."""
     felt = [step for at, step in enumerate(trace) if at + 1 == len(trace) or trace[at + 1][0] > now_ms]
     return [step for step in felt if end is None or step[0] < end]

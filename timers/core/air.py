@@ -1,10 +1,14 @@
 """The air of the shop: readings, the temperature a film has felt, and the water in it.  Twin: static/js/core/air.js"""
 
 import math
+from collections.abc import Iterator
+from typing import cast
 
 from .check import Refused
 from .measures import within
 from .order import first_after, first_from, in_order, standing
+from .shapes import Act, Reading, Surface, Trace, TraceStep
+from .states import AirState
 from .tongue import t
 from .units import DAY_MS, HOUR_MS
 
@@ -15,22 +19,19 @@ PRESSURE_HPA = 1013.25  # the standard atmosphere; 500 m up it is 6 % less, whic
 DRIEST_PCT = 1  # drier air has hardly a dew point; it counts as this, which can only make the dew point too high
 
 
-def fold(acts: list[dict]) -> dict:
+def fold(acts: list[Act]) -> AirState:
     """All readings needed that stand and what is expected, oldest first: {"readings": [[at_ms, temp_dc, rh_pm or None],
     ...], "expected": [[for_ms, temp_dc], ...]}; of two expected for one moment the later word counts.  What is left of
     a day long ago counts together from its beginning (UTC), beside what was left of the day before, which held until
     the first reading of the day: so no hour of it is taken for warmer or colder than it may have been."""
     fine, acts = _fine_from(acts), standing(needed(acts))
-    reads = [[act["at"], act["temp_dc"], act.get("rh_pm")] for act in acts if act["kind"] == "air_read"]
+    reads = [(act["at"], act["temp_dc"], act.get("rh_pm")) for act in acts if act["kind"] == "air_read"]
     expected = {act["for_ms"]: act["temp_dc"] for act in acts if act["kind"] == "air_expected"}
     old = _by_day([read for read in reads if read[0] < fine])
-    return {
-        "readings": old + [read for read in reads if read[0] >= fine],
-        "expected": [list(one) for one in sorted(expected.items())],
-    }
+    return {"readings": old + [read for read in reads if read[0] >= fine], "expected": sorted(expected.items())}
 
 
-def needed(acts: list[dict]) -> list[dict]:
+def needed(acts: list[Act]) -> list[Act]:
     """The acts that clocks still need, so that a thermometer's year does not make the air slow.
 
     Rule     every reading of the 14 days before the newest; of each day (UTC) before, down to 90 days, the coldest, the
@@ -44,7 +45,7 @@ def needed(acts: list[dict]) -> list[dict]:
     """
     fine = _fine_from(acts)
     reads = [act for act in in_order(acts) if act["kind"] == "air_read"]
-    kept = _of_each_day(read for read in reads if fine - LONG_MS + FINE_MS <= read["at"] < fine)
+    kept = _of_each_day([read for read in reads if fine - LONG_MS + FINE_MS <= read["at"] < fine])
     return [
         act
         for act in acts
@@ -53,7 +54,7 @@ def needed(acts: list[dict]) -> list[dict]:
     ]
 
 
-def trace(air: dict, surfaces: list | None = None) -> list:
+def trace(air: AirState, surfaces: list[Surface] | None = None) -> Trace:
     """The temperature over all time as steps [from_ms, low_dc, high_dc], and as a fourth the damper humidity in per
     mille (None before the first that was read) when any reading tells one.
 
@@ -68,27 +69,28 @@ def trace(air: dict, surfaces: list | None = None) -> list:
     """
     reads = _reads(air)
     moments = list(reads)
-    steps = [[0, *_sides(reads[moments[0]] if reads else [[ASSUMED_DC, None]])]]
+    steps = [_step(0, reads[moments[0]] if moments else [(ASSUMED_DC, None)])]
     for at, moment in enumerate(moments):
-        steps.append([moment, *_sides(reads[moment] + (reads[moments[at + 1]] if at + 1 < len(moments) else []))])
+        steps.append(_step(moment, reads[moment] + (reads[moments[at + 1]] if at + 1 < len(moments) else [])))
     for surface in surfaces or []:
         _rule_over(steps, surface)
-    told = any(step[3] is not None for step in steps)
-    return steps if told else [step[:3] for step in steps]
+    if any(step[3] is not None for step in steps):
+        return steps
+    return [cast(TraceStep, step[:3]) for step in steps]
 
 
-def at(steps: list, now_ms: int) -> list:
+def at(steps: Trace, now_ms: int) -> TraceStep:
     """The step of a trace in force at a moment."""
     return steps[max(0, first_after(steps, now_ms) - 1)]
 
 
-def last_read(air: dict, now_ms: int) -> list | None:
+def last_read(air: AirState, now_ms: int) -> Reading | None:
     """The newest reading not in the future, or None."""
     past = [read for read in air["readings"] if read[0] <= now_ms]
     return past[-1] if past else None
 
 
-def stale(air: dict, now_ms: int) -> bool:
+def stale(air: AirState, now_ms: int) -> bool:
     """Whether the air should be asked again: no reading within two hours."""
     read = last_read(air, now_ms)
     return read is None or now_ms - read[0] > STALE_MS
@@ -117,8 +119,8 @@ def dew_point_c(temp_c: float, rh_pct: float) -> float:
     Vectors  tests/vectors/air.json
     """
     _check_damp(temp_c, rh_pct)
-    grown = math.log(max(rh_pct, DRIEST_PCT) / 100) + 17.62 * temp_c / (243.12 + temp_c)
-    return 243.12 * grown / (17.62 - grown)
+    exponent = math.log(max(rh_pct, DRIEST_PCT) / 100) + 17.62 * temp_c / (243.12 + temp_c)
+    return 243.12 * exponent / (17.62 - exponent)
 
 
 def vpd_pa(temp_c: float, rh_pct: float) -> float:
@@ -147,8 +149,8 @@ def rh_of_wet_bulb(temp_c: float, wet_c: float) -> float:
     within(t("The wet thermometer"), wet_c, 0, 60, "°C")
     if wet_c > temp_c:
         raise Refused(t("The wet thermometer cannot read more than the dry one. Nothing was saved."))
-    taken = 100 * 0.00066 * (1 + 0.00115 * wet_c) * PRESSURE_HPA * (temp_c - wet_c)
-    return max(0.0, 100 * (saturation_pa(wet_c) - taken) / saturation_pa(temp_c))
+    cooling = 100 * 0.00066 * (1 + 0.00115 * wet_c) * PRESSURE_HPA * (temp_c - wet_c)
+    return max(0.0, 100 * (saturation_pa(wet_c) - cooling) / saturation_pa(temp_c))
 
 
 def _check_damp(temp_c: float, rh_pct: float) -> None:
@@ -156,51 +158,52 @@ def _check_damp(temp_c: float, rh_pct: float) -> None:
     within(t("The humidity"), rh_pct, 0, 100, "%")
 
 
-def _by_day(reads: list) -> list:
-    days: dict[int, list] = {}
-    for at_ms, *read in reads:
-        days.setdefault(at_ms // DAY_MS * DAY_MS, []).append(read)
-    found, before = [], []
+def _by_day(reads: list[Reading]) -> list[Reading]:
+    days: dict[int, list[Reading]] = {}
+    for read in reads:
+        days.setdefault(read[0] // DAY_MS * DAY_MS, []).append(read)
+    by_day: list[Reading] = []
+    before: list[Reading] = []
     for day, own in days.items():
-        found += [[day, *read] for read in before + own]
+        by_day += [(day, temp_dc, rh_pm) for _, temp_dc, rh_pm in before + own]
         before = own
-    return found
+    return by_day
 
 
-def _fine_from(acts: list[dict]) -> int:
+def _fine_from(acts: list[Act]) -> int:
     """From when on every reading is needed."""
     return max((act["at"] for act in acts if act["kind"] == "air_read"), default=FINE_MS) - FINE_MS
 
 
-def _of_each_day(reads) -> set[str]:
+def _of_each_day(reads: list[Act]) -> set[str]:
     """Ids of the coldest, the warmest and the dampest reading of each day."""
-    most: dict[tuple, tuple] = {}
+    most: dict[tuple[int, str], tuple[int, str]] = {}
     for read in reads:
-        marks = {"cold": -read["temp_dc"], "warm": read["temp_dc"], "damp": read.get("rh_pm")}
-        for mark, value in marks.items():
+        for mark, value in (("cold", -read["temp_dc"]), ("warm", read["temp_dc"]), ("damp", read.get("rh_pm"))):
             key = (read["at"] // DAY_MS, mark)
             if value is not None and (key not in most or most[key][0] < value):
                 most[key] = (value, read["id"])
     return {read_id for _, read_id in most.values()}
 
 
-def _reads(air: dict) -> dict[int, list]:
-    """Moments in order, each with all that was read or is expected then: [temp_dc, rh_pm]; where no gauge was read, the
+def _reads(air: AirState) -> dict[int, list[tuple[int, int | None]]]:
+    """Moments in order, each with all that was read or is expected then: (temp_dc, rh_pm); where no gauge was read, the
     humidity read before it, None where there is none."""
-    reads: dict[int, list] = {}
-    damp = None
+    reads: dict[int, list[tuple[int, int | None]]] = {}
+    damp: int | None = None
     for read in air["readings"]:
         damp = read[2] if len(read) > 2 and read[2] is not None else damp
-        reads.setdefault(read[0], []).append([read[1], damp])
+        reads.setdefault(read[0], []).append((read[1], damp))
     for moment, temp_dc in _ramps(air):
-        reads[moment] = [[temp_dc, damp]]
+        reads[moment] = [(temp_dc, damp)]
     return reads
 
 
-def _ramps(air: dict):
+def _ramps(air: AirState) -> Iterator[tuple[int, int]]:
     """What is expected after the last reading, and every full hour on the way there in a straight line: a putty that is
     sanded in 20 minutes does not care how cold the night will be."""
-    last = air["readings"][-1][:2] if air["readings"] else None
+    newest = air["readings"][-1] if air["readings"] else None
+    last = (newest[0], newest[1]) if newest else None
     for moment, temp_dc in air.get("expected", []):
         if last and moment <= last[0]:
             continue
@@ -211,20 +214,21 @@ def _ramps(air: dict):
         last = (moment, temp_dc)
 
 
-def _sides(reads: list) -> list:
-    """Of readings that count together: lowest, highest, dampest."""
+def _step(from_ms: int, reads: list[tuple[int, int | None]]) -> TraceStep:
+    """A step of readings that count together: lowest, highest, dampest."""
     temps, damps = [temp for temp, _ in reads], [damp for _, damp in reads if damp is not None]
-    return [min(temps), max(temps), max(damps, default=None)]
+    return (from_ms, min(temps), max(temps), max(damps, default=None))
 
 
-def _rule_over(steps: list, surface: list) -> None:
+def _rule_over(steps: Trace, surface: Surface) -> None:
     """A surface reading rules over the air of a trace; what is damp stays damp under a lamp."""
     begin, end, temp = surface
     first = first_from(steps, begin)
     if end is None:
-        steps[first:] = [[begin, temp, temp, at(steps, begin)[3]]]
+        steps[first:] = [(begin, temp, temp, at(steps, begin)[3])]
         return
     past = first_after(steps, end)
     felt = [at(steps, begin), *steps[first_after(steps, begin) : past]]
     damp = max((step[3] for step in felt if step[3] is not None), default=None)
-    steps[first:past] = [[begin, temp, temp, damp], [end, *at(steps, end)[1:]]]
+    _, low, high, damp_after = at(steps, end)
+    steps[first:past] = [(begin, temp, temp, damp), (end, low, high, damp_after)]

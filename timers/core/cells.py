@@ -8,19 +8,32 @@ from .tongue import decimal as spoken
 from .tongue import t
 from .units import DAY_MS, HOUR_MS, MINUTE_MS, SECOND_MS
 
-UNITS = (("d", DAY_MS), ("h", HOUR_MS), ("min", MINUTE_MS), ("s", SECOND_MS), ("ms", 1))
+UNITS = {"d": DAY_MS, "h": HOUR_MS, "min": MINUTE_MS, "s": SECOND_MS, "ms": 1}  # the largest first
 SEPARATORS = (",", ";", "\t")
 LIKE = "at 20: 30-60 min; at 30: 15-30 min"  # these words are part of the format, the same in every tongue
-_BEGUN = "'*[=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20]"  # begins a formula in one spreadsheet or another
-RECKONED, RECKONED_INSIDE = re.compile(f"^{_BEGUN}"), re.compile(f"([;\t\r\n])(?={_BEGUN})")
-GUARDED, GUARDED_INSIDE = re.compile(f"^'{_BEGUN}"), re.compile(f"([;\t\r\n])'(?={_BEGUN})")
+# What begins a formula in one spreadsheet or another: these signs, also behind apostrophes.
+RECKONED = re.compile("^'*[=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20]")
+RECKONED_INSIDE = re.compile("([;\t\r\n])(?='*[=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20])")
+GUARDED = re.compile("^'+[=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20]")
+GUARDED_INSIDE = re.compile("([;\t\r\n])'(?='*[=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20])")
+# Pieces of a table: from a quote to the next (and that one), a cell without quotes, a separator, the end of a line.
+PIECES = {
+    ",": re.compile('"([^"]*)("?)|([^",\r\n][^,\r\n]*)|(,)|\r\n|\r|\n'),
+    ";": re.compile('"([^"]*)("?)|([^";\r\n][^;\r\n]*)|(;)|\r\n|\r|\n'),
+    "\t": re.compile('"([^"]*)("?)|([^"\t\r\n][^\t\r\n]*)|(\t)|\r\n|\r|\n'),
+}
 PARTED = re.compile('[",;\t\r\n]|^ | \\Z')
 EDGES = re.compile("^[ \t\u00a0\u202f]+|[ \t\u00a0\u202f]+\\Z")
 NUMBER = re.compile(r"^([+-]?)([0-9]{1,12})(?:[.,]([0-9]{1,6}))?\Z")
 TWO_WAYS = re.compile(r"^[+-]?([1-9][0-9]{0,2})[.,]([0-9]{3})\Z")
 DAY = re.compile(r"^([0-9]{1,2})([./])([0-9]{1,2})\2([0-9]{4})\Z")
-_TIME = r"([0-9.,]+) ?(d|h|min|s|ms)"
-LINE = re.compile(rf"^(?:at )?([+-]?[0-9.,]+) ?(?:°? ?c)? ?: ?{_TIME}?(?: ?(?:-|–|to) ?{_TIME})?\Z")
+LINE = re.compile(
+    r"^(?:at )?([+-]?[0-9.,]+) ?(?:°? ?c)? ?: ?([0-9.,]+) ?(d|h|min|s|ms)?"
+    r"(?: ?(?:-|–|to) ?([0-9.,]+) ?(d|h|min|s|ms))?\Z"
+)
+BLANKS = re.compile("[ \t\u00a0\u202f]+")
+POINT_ENDS = re.compile("[;\r\n]+")
+TENS = (1, 10, 100, 1_000, 10_000, 100_000, 1_000_000)
 EXACT_IN_TENTHS = 100_000_000_000_000  # ten times this is exact in both languages
 
 
@@ -35,25 +48,29 @@ def rows_of(text: str) -> list[list[str]]:
     Vectors  tests/vectors/cells.json
     """
     text = text.removeprefix("\ufeff")
-    mark = _separator(text)
-    unquoted = re.compile(f"[^{mark}\r\n]*")
-    rows, row, at = [], [], 0
-    while at < len(text):
-        if text[at] == '"':
-            cell, at = _quoted(text, at, mark, len(rows) + 1)
+    rows: list[list[str]] = []
+    row: list[str] = []
+    cell: list[str] = []  # its pieces: between two of them stood a doubled quote
+    for piece in PIECES[_separator(text)].finditer(text):
+        if piece[1] is not None:
+            if not piece[2]:
+                raise Refused(
+                    t("A quote that opens in row {row} is never closed. Nothing was saved.", row=len(rows) + 1)
+                )
+            cell.append(piece[1])
+        elif piece[3] is not None:
+            if cell:
+                raise Refused(
+                    t("A quote in row {row} closes before its cell ends. Nothing was saved.", row=len(rows) + 1)
+                )
+            cell.append(piece[3])
         else:
-            cell = unquoted.match(text, at)[0]
-            at += len(cell)
-        row.append(cell)
-        if text[at : at + 1] == mark:
-            at += 1
-            if at < len(text):
-                continue
-            row.append("")
-        at += 2 if text.startswith("\r\n", at) else 1
-        rows.append(row)
-        row = []
-    return rows
+            row.append('"'.join(cell))
+            cell = []
+            if piece[4] is None:
+                rows.append(row)
+                row = []
+    return [*rows, [*row, '"'.join(cell)]] if row or cell else rows
 
 
 def csv_of(rows: list[list[str]]) -> str:
@@ -92,47 +109,65 @@ def number(column: str, text: str, scale: int) -> int:
     Source   own rule
     Vectors  tests/vectors/cells.json
     """
-    said = trimmed(text).replace("\u2212", "-")
-    found, two = NUMBER.match(said), TWO_WAYS.match(said)
-    if not found:
-        told = {"column": column, "like": spoken("12.5"), "typed": _short(text)}
-        raise Refused(t("{column} is a number like {like} (you typed {typed}). Nothing was saved.", **told))
-    sign, whole, places = found[1], found[2], (found[3] or "").rstrip("0")
+    figure = trimmed(text).replace("\u2212", "-")
+    match, two = NUMBER.match(figure), TWO_WAYS.match(figure)
+    if not match:
+        like = spoken("12.5")
+        words = t(
+            "{column} is a number like {like} (you typed {typed}). Nothing was saved.",
+            column=column,
+            like=like,
+            typed=_short(text),
+        )
+        raise Refused(words)
+    whole, places = match[2], (match[3] or "").rstrip("0")
     if two:
-        told = {"column": column, "small": spoken(f"{whole}.{places}") if places else whole, "large": two[1] + two[2]}
-        raise Refused(t("{column} may mean {small} or {large}: write one of them. Nothing was saved.", **told))
-    size = 10 ** len(places)
-    value = int(whole + places) * scale
-    if value % size:
-        told = {"column": column, "typed": _short(text)}
-        raise Refused(t("{column} has more places than are kept (you typed {typed}). Nothing was saved.", **told))
-    return -(value // size) if sign == "-" else value // size
+        small = spoken(f"{whole}.{places}") if places else whole
+        words = t(
+            "{column} may mean {small} or {large}: write one of them. Nothing was saved.",
+            column=column,
+            small=small,
+            large=two[1] + two[2],
+        )
+        raise Refused(words)
+    size = TENS[len(places)]
+    part = int(places or "0") * scale
+    if part % size:
+        words = t(
+            "{column} has more places than are kept (you typed {typed}). Nothing was saved.",
+            column=column,
+            typed=_short(text),
+        )
+        raise Refused(words)
+    value = int(whole) * scale + part // size
+    return -value if match[1] == "-" else value
 
 
 def lines(points: object) -> str:
     """The lines of a gate in words: "at 20: 30-60 min; at 30: 15-30 min"; "" where they are no such lines."""
-    if not isinstance(points, list) or not all(_is_line(point) for point in points):
+    if not isinstance(points, list):
         return ""
-    return "; ".join(_line(*point) for point in points)
+    each = [_line(point) for point in points]
+    return "" if "" in each else "; ".join(each)
 
 
-def points_of(column: str, text: str) -> list:
+def points_of(column: str, text: str) -> list[list[int]]:
     """The lines of a gate, read."""
-    said = re.sub("[ \t\u00a0\u202f]+", " ", text.replace("\u2212", "-").lower())
-    return [_point(column, trimmed(one)) for one in re.split("[;\r\n]+", said) if trimmed(one)]
+    plain_text = BLANKS.sub(" ", text.replace("\u2212", "-").lower())
+    return [_point(column, trimmed(one)) for one in POINT_ENDS.sub(";", plain_text).split(";") if trimmed(one)]
 
 
 def date(text: str) -> str:
     """A date as a spreadsheet may have turned it, as 2026-01-31, where day and month cannot be mistaken."""
-    said = trimmed(text)
-    found = DAY.match(said)
-    if not found:
-        return said
-    first, second = int(found[1]), int(found[3])
-    if found[2] == "/" and first <= 12 and second <= 12 and first != second:
-        return said
-    day, month = (second, first) if found[2] == "/" and second > 12 else (first, second)
-    return f"{found[4]}-{month:02d}-{day:02d}"
+    bare = trimmed(text)
+    match = DAY.match(bare)
+    if not match:
+        return bare
+    first, second = int(match[1]), int(match[3])
+    if match[2] == "/" and first <= 12 and second <= 12 and first != second:
+        return bare
+    day, month = (second, first) if match[2] == "/" and second > 12 else (first, second)
+    return f"{match[4]}-{month:02d}-{day:02d}"
 
 
 def _short(text: str) -> str:
@@ -140,43 +175,41 @@ def _short(text: str) -> str:
 
 
 def _separator(text: str) -> str:
-    first = re.split("[\r\n]", text, maxsplit=1)[0]
-    return max(SEPARATORS, key=first.count)
-
-
-def _quoted(text: str, at: int, mark: str, row: int) -> tuple[str, int]:
-    end = text.find('"', at + 1)
-    while end >= 0 and text[end + 1 : end + 2] == '"':
-        end = text.find('"', end + 2)
-    if end < 0:
-        raise Refused(t("A quote that opens in row {row} is never closed. Nothing was saved.", row=row))
-    if text[end + 1 : end + 2] not in ("", mark, "\r", "\n"):
-        raise Refused(t("A quote in row {row} closes before its cell ends. Nothing was saved.", row=row))
-    return text[at + 1 : end].replace('""', '"'), end + 1
+    first = text.split("\n")[0].split("\r")[0]
+    counts = [first.count(mark) for mark in SEPARATORS]
+    return SEPARATORS[counts.index(max(counts))]
 
 
 def _cell(text: str) -> str:
-    return '"{}"'.format(text.replace('"', '""')) if PARTED.search(text) else text
+    inside = text.replace('"', '""')
+    return f'"{inside}"' if PARTED.search(text) else text
 
 
-def _is_line(point: object) -> bool:
+def _line(point: object) -> str:
+    """A line of a gate in words; "" where it is none."""
     if not isinstance(point, list) or len(point) != 3:
-        return False
-    return all(decimal(one, 1) for one in point) and min(point[1:]) > 0
-
-
-def _line(temp: int, short: int, long: int) -> str:
-    word, size = next(unit for unit in UNITS if short % unit[1] == 0 and long % unit[1] == 0)
+        return ""
+    figures = [one for one in point if isinstance(one, int) and not isinstance(one, bool) and decimal(one, 1)]
+    if len(figures) != 3 or min(figures[1:]) <= 0:
+        return ""
+    temp, short, long = figures
+    word = next((word for word, size in UNITS.items() if short % size == 0 and long % size == 0), "ms")
+    size = UNITS[word]
     span = f"{short // size}" if short == long else f"{short // size}-{long // size}"
     return f"at {decimal(temp, 10)}: {span} {word}"
 
 
 def _point(column: str, line: str) -> list[int]:
-    found = LINE.match(line)
-    if not found or not (found[3] or found[5]):
-        told = {"column": column, "like": LIKE, "typed": _short(line)}
-        raise Refused(t("{column} is lines like {like} (you typed {typed}). Nothing was saved.", **told))
-    temp, short, unit, long, last = found.groups()
-    sizes = dict(UNITS)
-    shorter = number(column, short, sizes[unit or last])
-    return [number(column, temp, 10), shorter, number(column, long, sizes[last]) if long else shorter]
+    match = LINE.match(line)
+    unit = match[3] or match[5] if match else None
+    if not match or not unit:
+        words = t(
+            "{column} is lines like {like} (you typed {typed}). Nothing was saved.",
+            column=column,
+            like=LIKE,
+            typed=_short(line),
+        )
+        raise Refused(words)
+    shorter = number(column, match[2], UNITS[unit])
+    temp = number(column, match[1], 10)
+    return [temp, shorter, number(column, match[4], UNITS[match[5]]) if match[4] and match[5] else shorter]

@@ -17,35 +17,39 @@ class Refused(ValueError):
     """An act or sheet cannot be kept; the text says why, to the person."""
 
 
-def text(what: str, value: object, least: int, most: int) -> None:
-    """A text of at most `most` characters (code points) that a database can keep; with `least` 1 not a blank one."""
+def text(what: str, value: object, least: int, most: int) -> str:
+    """The value, where it is a text of at most `most` characters (code points) that a database can keep; with `least`
+    1 not a blank one."""
     if not isinstance(value, str) or ODD.search(value):
         raise Refused(t("{what} has a sign that cannot be kept. Nothing was saved.", what=t(what)))
     if least and not SEEN.search(value):
         raise Refused(t("{what} is empty. Nothing was saved.", what=t(what)))
     if len(value) > most:
-        told = {"what": t(what), "most": most, "typed": len(value)}
-        raise Refused(t("{what} may have {most} letters (you typed {typed}). Nothing was saved.", **told))
+        values = {"what": t(what), "most": most, "typed": len(value)}
+        raise Refused(t("{what} may have {most} letters (you typed {typed}). Nothing was saved.", **values))
+    return value
 
 
-def number(what: str, value: object, least: int, most: int, scale: int = 1, unit: str = "") -> None:
-    """A whole number from `least` to `most`, said divided by `scale` and with its unit."""
-    whole_number(what, value)
-    if not least <= value <= most:
-        raise beyond(what, *(plain(one, scale) for one in (least, most, value)), unit)
+def number(what: str, value: object, least: int, most: int, scale: int = 1, unit: str = "") -> int:
+    """The value, where it is a whole number from `least` to `most`; said divided by `scale` and with its unit."""
+    given = whole_number(what, value)
+    if not least <= given <= most:
+        raise beyond(what, plain(least, scale), plain(most, scale), plain(given, scale), unit)
+    return given
 
 
 def beyond(what: str, low: str, high: str, given: str, unit: str = "") -> Refused:
     """The refusal of a figure that is not from `low` to `high`, all three in plain decimals."""
-    low, high, given = decimal(low), decimal(high), decimal(given)
-    told = {"what": t(what), "low": low, "high": f"{high} {t(unit)}" if unit else high, "given": given}
-    return Refused(t("{what} must be from {low} to {high} (you gave {given}). Nothing was saved.", **told))
+    most = f"{decimal(high)} {t(unit)}" if unit else decimal(high)
+    values = {"what": t(what), "low": decimal(low), "high": most, "given": decimal(given)}
+    return Refused(t("{what} must be from {low} to {high} (you gave {given}). Nothing was saved.", **values))
 
 
-def whole_number(what: str, value: object) -> None:
-    """A whole number that both languages hold exactly."""
+def whole_number(what: str, value: object) -> int:
+    """The value, where it is a whole number that both languages hold exactly."""
     if not isinstance(value, int) or isinstance(value, bool) or abs(value) > EXACT:
         raise no_number(what)
+    return value
 
 
 def no_number(what: str) -> Refused:
@@ -72,6 +76,8 @@ def missing(what: str) -> Refused:
     return Refused(t("{what} is missing. Nothing was saved.", what=t(what)))
 
 
-def one_of(what: str, value: object, allowed: tuple) -> None:
+def one_of(what: str, value: object, allowed: tuple[str, ...]) -> str:
+    """The value, where it is one of those allowed."""
     if not isinstance(value, str) or value not in allowed:
         raise Refused(t("{what} is none of: {allowed}. Nothing was saved.", what=t(what), allowed=", ".join(allowed)))
+    return value

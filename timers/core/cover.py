@@ -1,5 +1,7 @@
 """How far paint goes, how wet a film must be, how much to mix and in how many cups.  Twin: static/js/core/cover.js"""
 
+from typing import TypedDict
+
 from .check import Refused, number
 from .measures import within
 from .mixing import MOST, shares
@@ -8,6 +10,23 @@ from .units import DAY_MS, MINUTE_MS, up
 
 FT2_MIL_PER_GAL = 1604  # 231 cubic inches are 1604.17 square feet a mil thick; the trade reckons with 1604
 MOST_CUPS = 24
+
+
+class CupShare(TypedDict):
+    """One of several cups: how much is in it, for how many coats, and how long it must last."""
+
+    ml: int
+    coats: int
+    takes_ms: int
+
+
+class Cups(TypedDict):
+    """All cups of a job: whether one is enough, how long the whole takes, how many cups a coat takes, and each cup."""
+
+    one: bool
+    takes_ms: int
+    share: int
+    cups: list[CupShare]
 
 
 def m2_per_l(vs_pct: float, dft_um: float, te_pct: float = 100) -> float:
@@ -81,7 +100,7 @@ def thinned_vs_pct(vs_pct: float, thinner_pct: float) -> float:
     return vs_pct / (1 + thinner_pct / 100)
 
 
-def cups(total_ml: int, coats: int, spray_ms: int, flash_ms: int, pot_ms: int) -> dict:
+def cups(total_ml: int, coats: int, spray_ms: int, flash_ms: int, pot_ms: int) -> Cups:
     """Whether one cup lasts for all coats, and if not how many cups, how much in each, and for which coats.
 
     Rule     a cup lasts for m coats when m sprays and the m - 1 flashes between them fit into its pot life; as few cups
@@ -99,16 +118,17 @@ def cups(total_ml: int, coats: int, spray_ms: int, flash_ms: int, pot_ms: int) -
         raise Refused(
             t("The pot life is too short for this: it would take {count} cups. Nothing was saved.", count=count)
         )
-    held = [coats // count + (nth < coats % count) for nth in range(count)] if fit else [1] * count
-    takes = [coat * spray_ms + (coat - 1) * flash_ms if fit else up(spray_ms / share) for coat in held]
-    sizes = shares(total_ml, held)
+    each, larger = coats // count, coats % count
+    coats_of = [each + 1 if nth < larger else each for nth in range(count)] if fit else [1] * count
+    takes = [of * spray_ms + (of - 1) * flash_ms if fit else up(spray_ms / share) for of in coats_of]
+    sizes = shares(total_ml, coats_of)
     if 0 in sizes:
         raise Refused(t("{ml} ml is too little for {count} cups. Nothing was saved.", ml=total_ml, count=count))
     return {
         "one": count == 1,
         "takes_ms": coats * spray_ms + (coats - 1) * flash_ms,
         "share": share,
-        "cups": [{"ml": ml, "coats": of, "takes_ms": ms} for ml, of, ms in zip(sizes, held, takes, strict=True)],
+        "cups": [{"ml": ml, "coats": of, "takes_ms": ms} for ml, of, ms in zip(sizes, coats_of, takes, strict=True)],
     }
 
 

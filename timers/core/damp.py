@@ -6,6 +6,7 @@ Twin: static/js/core/damp.js
 from .air import dew_point_c, vpd_pa
 from .check import number, plain
 from .cure import LEAST_PM, MOST_PM
+from .shapes import Product
 from .tongue import decimal, later, t
 from .units import up
 from .words import degrees, warmer
@@ -44,7 +45,9 @@ def margin_dc(surface_dc: int, temp_dc: int, rh_pm: int) -> int:
     return surface_dc - dew_point_dc(temp_dc, rh_pm)
 
 
-def coat_warnings(sheet: dict, temp_dc: int, rh_pm: int | None, surface_dc: int | None, unit: str = "c") -> list[str]:
+def coat_warnings(
+    sheet: Product, temp_dc: int, rh_pm: int | None, surface_dc: int | None, unit: str = "c"
+) -> list[str]:
     """Why a coat must not go on now, in words; an empty list when nothing known speaks against it.
 
     Rule     panel and air within the product's temperatures, humidity within its own, panel 3 C above the dew point
@@ -54,15 +57,17 @@ def coat_warnings(sheet: dict, temp_dc: int, rh_pm: int | None, surface_dc: int 
     Vectors  tests/vectors/damp.json
     """
     _check_readings(temp_dc, rh_pm, surface_dc)
-    places = [("air", temp_dc)] if surface_dc is None else [("panel", surface_dc), ("air", temp_dc)]
-    said = [words for place, temp in places for words in _too_cold_or_hot(sheet, place, temp, unit)]
+    places: list[tuple[str, int]] = [("air", temp_dc)]
+    if surface_dc is not None:
+        places = [("panel", surface_dc), ("air", temp_dc)]
+    warnings = [words for place, temp in places for words in _too_cold_or_hot(sheet, place, temp, unit)]
     if rh_pm is None:
-        return said
+        return warnings
     highest = sheet.get("highest_rh_pm")
     if highest is not None and rh_pm > highest:
         now, most = decimal(plain(rh_pm, 10)), decimal(plain(highest, 10))
-        said.append(t("The humidity is {now} %: this product takes at most {most} %.", now=now, most=most))
-    return said + _near_dew(temp_dc, rh_pm, surface_dc, unit)
+        warnings.append(t("The humidity is {now} %: this product takes at most {most} %.", now=now, most=most))
+    return warnings + _near_dew(temp_dc, rh_pm, surface_dc, unit)
 
 
 def damp_factor(sheet_temp_dc: int, sheet_rh_pm: int, temp_dc: int, rh_pm: int) -> float | None:
@@ -78,10 +83,10 @@ def damp_factor(sheet_temp_dc: int, sheet_rh_pm: int, temp_dc: int, rh_pm: int) 
     """
     _check_air(SHEETS_AIR, sheet_temp_dc, sheet_rh_pm, 950)
     _check_air(OUR_AIR, temp_dc, rh_pm, 1000)
-    told, now = vpd_pa(sheet_temp_dc / 10, sheet_rh_pm / 10), vpd_pa(temp_dc / 10, rh_pm / 10)
-    if told * 1000 > now * MOST_PM * (1 + EDGE):
+    sheet_pa, now_pa = vpd_pa(sheet_temp_dc / 10, sheet_rh_pm / 10), vpd_pa(temp_dc / 10, rh_pm / 10)
+    if sheet_pa * 1000 > now_pa * MOST_PM * (1 + EDGE):
         return None
-    return max(told / now, LEAST_PM / 1000)
+    return max(sheet_pa / now_pa, LEAST_PM / 1000)
 
 
 def damp_factor_pm(sheet_temp_dc: int, sheet_rh_pm: int, temp_dc: int, rh_pm: int) -> int | None:
@@ -96,12 +101,12 @@ def _check_readings(temp_dc: int, rh_pm: int | None, surface_dc: int | None) -> 
         number(later("The panel's temperature"), surface_dc, -400, 1500, 10, "°C")
 
 
-def _check_air(names: tuple, temp_dc: int, rh_pm: int, dampest_pm: int) -> None:
+def _check_air(names: tuple[str, str], temp_dc: int, rh_pm: int, dampest_pm: int) -> None:
     number(names[0], temp_dc, -400, 600, 10, "°C")
     number(names[1], rh_pm, 0, dampest_pm, 10, "%")
 
 
-def _too_cold_or_hot(sheet: dict, place: str, temp_dc: int, unit: str) -> list[str]:
+def _too_cold_or_hot(sheet: Product, place: str, temp_dc: int, unit: str) -> list[str]:
     lowest, highest = sheet.get("lowest_dc"), sheet.get("highest_dc")
     if lowest is not None and temp_dc < lowest:
         return [t(TOO_COLD[place], temp=degrees(temp_dc, unit), least=degrees(lowest, unit))]
@@ -117,15 +122,17 @@ def _near_dew(temp_dc: int, rh_pm: int, surface_dc: int | None, unit: str) -> li
         return []
     dry, much = degrees(surface - margin + MARGIN_DC, unit), warmer(MARGIN_DC, unit)
     needs = t("Wait until it is at {temp}, {much} above the dew point.", temp=dry, much=much)
-    told = {"temp": degrees(surface, unit), "little": warmer(margin, unit)}
-    return [f"{_wet(told, surface_dc is not None, margin <= 0)} {needs}"]
+    wet = _wet(degrees(surface, unit), warmer(margin, unit), surface_dc is not None, margin <= 0)
+    return [f"{wet} {needs}"]
 
 
-def _wet(told: dict, known: bool, settles: bool) -> str:
+def _wet(temp: str, little: str, known: bool, settles: bool) -> str:
     if settles and known:
-        return t("The panel is at {temp}: water settles on it.", **told)
+        return t("The panel is at {temp}: water settles on it.", temp=temp)
     if settles:
-        return t("The panel, if as warm as the air, is at {temp}: water settles on it.", **told)
+        return t("The panel, if as warm as the air, is at {temp}: water settles on it.", temp=temp)
     if known:
-        return t("The panel is at {temp}, only {little} above the dew point.", **told)
-    return t("The panel, if as warm as the air, is at {temp}, only {little} above the dew point.", **told)
+        return t("The panel is at {temp}, only {little} above the dew point.", temp=temp, little=little)
+    return t(
+        "The panel, if as warm as the air, is at {temp}, only {little} above the dew point.", temp=temp, little=little
+    )

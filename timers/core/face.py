@@ -4,6 +4,8 @@ Django draws a card from a face and the phone paints one from a face, so both sh
 """
 
 from . import film, house, panel, twice, words
+from .shapes import Trace, Zone
+from .states import Clocks, PanelCard, PanelState, PanelStep, PanelTimes, PhoneName, Strip, Taken
 from .tongue import later, t
 from .units import DAY_MS, whole
 
@@ -23,8 +25,15 @@ STATE_WORDS = {
 
 
 def face(
-    state: dict, times: dict, trace: list, now_ms: int, zone, unit: str = "c", phones: dict | None = None, own: str = ""
-) -> dict:
+    state: PanelState,
+    times: PanelTimes,
+    trace: Trace,
+    now_ms: int,
+    zone: Zone,
+    unit: str = "c",
+    phones: dict[str, PhoneName] | None = None,
+    own: str = "",
+) -> PanelCard:
     """All that a card shows, as words and whole numbers.
 
     Rule     state from the clocks; sentence from state; a clock time in every sentence that has one
@@ -42,8 +51,8 @@ def face(
         "word": t(STATE_WORDS[mode]),
         "step": step_words(step),
         "place": _place(state, step),
-        "say": _standing_still(state, times, trace, now_ms, zone, unit)
-        if mode == STILL
+        "say": _standing_still(step, times, trace, now_ms, zone, unit)
+        if step and mode == STILL
         else _sentence(mode, step, times, now_ms, zone),
         "left": _left(mode, times, now_ms),
         "strip": strip(mode, times, now_ms, zone),
@@ -56,7 +65,7 @@ def face(
     }
 
 
-def mode_of(state: dict, times: dict, trace: list, now_ms: int) -> str:
+def mode_of(state: PanelState, times: PanelTimes, trace: Trace, now_ms: int) -> str:
     """The one word for where the current step stands."""
     if panel.current(state) is None:
         return FINISHED
@@ -74,34 +83,34 @@ def mode_of(state: dict, times: dict, trace: list, now_ms: int) -> str:
     return TRY if times["gate"] == "sand" else _window(state, times, now_ms)
 
 
-def next_at(state: dict, times: dict, now_ms: int) -> int | None:
+def next_at(state: PanelState, times: PanelTimes, now_ms: int) -> int | None:
     """The next moment at which the card changes its word in steady air."""
     moments = [times["opens_at"], times["shuts_at"], times["ask_at"], film.closing_at(state, times)]
     return min((moment for moment in moments if moment is not None and moment > now_ms), default=None)
 
 
-def step_words(step: dict | None) -> str:
+def step_words(step: PanelStep | None) -> str:
     """A step with its coat count and area: "Surfacer, coat 2 of 3", "Putty (low spot, lower edge)"."""
     if step is None:
         return t("Every step is done")
-    said, coats = step["words"], step["coats"]
+    name, coats = step["words"], step["coats"]
     if step["do"] == "coat" and coats > 1:
-        said = t("{step}, coat {n} of {coats}", step=said, n=min(step["laid"] + 1, coats), coats=coats)
-    return f"{said} ({step['area']})" if step["area"] else said
+        name = t("{step}, coat {n} of {coats}", step=name, n=min(step["laid"] + 1, coats), coats=coats)
+    return f"{name} ({step['area']})" if step["area"] else name
 
 
-def buttons(mode: str, step: dict | None) -> list[str]:
+def buttons(mode: str, step: PanelStep | None) -> list[str]:
     """The keys of the actions a card offers, the main one first."""
-    if mode == FINISHED:
+    if mode == FINISHED or step is None:
         return ["away"]
     if step["do"] in ("fill", "coat"):
-        return {SHUT: ["scuff", "lay"], OPENS: ["lay", "notyet"], CLOSING: ["lay", "notyet"]}.get(mode, ["lay"])
+        return ["scuff", "lay"] if mode == SHUT else ["lay", "notyet"] if mode in (OPENS, CLOSING) else ["lay"]
     if step["do"] == "sand" and mode != FREE:
         return ["ready", "notyet"] if mode == TRY else ["ready"]
     return ["done"] if step["do"] == "clean" else ["done", "back"]
 
 
-def main_words(mode: str, step: dict | None) -> str:
+def main_words(mode: str, step: PanelStep | None) -> str:
     """What the lay button says."""
     if step is None or step["do"] not in ("fill", "coat"):
         return ""
@@ -111,7 +120,7 @@ def main_words(mode: str, step: dict | None) -> str:
     return t("Lay: {what} [[a coat]]", what=what)
 
 
-def strip(mode: str, times: dict, now_ms: int, zone) -> dict:
+def strip(mode: str, times: Clocks, now_ms: int, zone: Zone) -> Strip:
     """The strip: its shape, where now stands from 0 to 1000, and the clock times at its edges.
 
     The waiting part is 400 wide, the open part 480, the shut part 120, each to its own scale, so that a flash of ten
@@ -129,12 +138,12 @@ def strip(mode: str, times: dict, now_ms: int, zone) -> dict:
     }
 
 
-def _opening(opens: int, now_ms: int, zone) -> str:
+def _opening(opens: int, now_ms: int, zone: Zone) -> str:
     """An opening to come is said up to the minute, one that has been is said down: neither lies in the future."""
-    return (words.opens if now_ms < opens else words.shuts)(opens, now_ms, zone)
+    return words.opens(opens, now_ms, zone) if now_ms < opens else words.shuts(opens, now_ms, zone)
 
 
-def _window(state: dict, times: dict, now_ms: int) -> str:
+def _window(state: PanelState, times: PanelTimes, now_ms: int) -> str:
     closing = film.closing_at(state, times)
     return OPENS if closing is None or now_ms < closing else CLOSING
 
@@ -142,11 +151,9 @@ def _window(state: dict, times: dict, now_ms: int) -> str:
 def _now_mark(laid: int, opens: int | None, shuts: int | None, now_ms: int) -> int:
     if opens is None:
         return 0
-    if shuts is not None and shuts <= opens:
-        shuts = None
     if now_ms < opens:
         return _along(laid, opens, now_ms, 0, 400)
-    if shuts is None:
+    if shuts is None or shuts <= opens:
         return _along(opens, opens + DAY_MS, now_ms, 400, 1000)
     if now_ms < shuts:
         return _along(opens, shuts, now_ms, 400, 880)
@@ -159,23 +166,23 @@ def _along(begin: int, end: int, now_ms: int, low: int, high: int) -> int:
     return high if now_ms >= end else low + whole((high - low) * (now_ms - begin) / (end - begin))
 
 
-def _place(state: dict, step: dict | None) -> str:
+def _place(state: PanelState, step: PanelStep | None) -> str:
     count = len(state["steps"])
     if step is None:
         return t("{count} of {count} steps", count=count)
-    return t("Step {n} of {count}", n=state["steps"].index(step) + 1, count=count)
+    return t("Step {n} of {count}", n=[one["id"] for one in state["steps"]].index(step["id"]) + 1, count=count)
 
 
-def _sentence(mode: str, step: dict | None, times: dict, now_ms: int, zone) -> str:
-    if mode == FINISHED:
+def _sentence(mode: str, step: PanelStep | None, times: PanelTimes, now_ms: int, zone: Zone) -> str:
+    if mode == FINISHED or step is None:
         return t("Put it away, or add a step")
-    what, opens, shuts = _what(step, times), times["opens_at"], times["shuts_at"]
+    what, opens, shuts, ask = _what(step, times), times["opens_at"], times["shuts_at"], times["ask_at"]
     end = "" if shuts is None else words.shuts(shuts, now_ms, zone)
-    if mode == WAITS:
+    if mode == WAITS and opens is not None:
         return _waiting(what, times, words.opens(opens, now_ms, zone), end)
-    if mode == ASKED:
-        return t("Not yet. Try again at {time}", time=words.opens(times["ask_at"], now_ms, zone))
-    if mode == TRY:
+    if mode == ASKED and ask is not None:
+        return t("Not yet. Try again at {time}", time=words.opens(ask, now_ms, zone))
+    if mode == TRY and opens is not None:
         return t("Try it: open since {time}", time=_opening(opens, now_ms, zone))
     if mode == SHUT:
         return t("Window shut {time}. Sand first [[it has shut]]", time=end)
@@ -184,43 +191,44 @@ def _sentence(mode: str, step: dict | None, times: dict, now_ms: int, zone) -> s
     return t("Sand now [[do it]]") if step["do"] == "sand" else t("Ready for your hands")
 
 
-def _waiting(what: str, times: dict, begin: str, end: str) -> str:
+def _waiting(what: str, times: PanelTimes, begin: str, end: str) -> str:
     if not end:
         return t("{what} from {time}", what=what, time=begin)
-    if times["shuts_at"] <= times["opens_at"]:
+    opens, shuts = times["opens_at"], times["shuts_at"]
+    if opens is not None and shuts is not None and shuts <= opens:
         return t("Shuts {end}, before {what} opens {time}. Sand first", end=end, what=what, time=begin)
     return t("{what} from {time}, until {end}", what=what, time=begin, end=end)
 
 
-def _standing_still(state: dict, times: dict, trace: list, now_ms: int, zone, unit: str) -> str:
-    step, opens = panel.current(state), times["opens_at"]
+def _standing_still(step: PanelStep, times: PanelTimes, trace: Trace, now_ms: int, zone: Zone, unit: str) -> str:
+    opens, lowest = times["opens_at"], times["lowest_dc"]
     cold = film.too_cold(times, trace, now_ms) or (opens is None and film.too_cold(times, trace, trace[-1][0]))
-    lowest = words.degrees(times["lowest_dc"], unit) if cold else ""
-    why = t("Stands still below {temp}", temp=lowest) if cold else t("Stands still: the air is too damp")
+    why = t("Stands still: the air is too damp")
+    if cold and lowest is not None:
+        why = t("Stands still below {temp}", temp=words.degrees(lowest, unit))
     if opens is None:
         return why
     return f"{why}. {_waiting(_what(step, times), times, words.opens(opens, now_ms, zone), '')}"
 
 
-def _what(step: dict, times: dict) -> str:
+def _what(step: PanelStep, times: PanelTimes) -> str:
     """What is waited for, as a sentence begins with it."""
     if times["gate"] == "sand":
         return t("Sand [[do it]]")
     return t("Coat {n}", n=step["laid"] + 1) if step["do"] == "coat" else step["words"]
 
 
-def _left(mode: str, times: dict, now_ms: int) -> str:
+def _left(mode: str, times: PanelTimes, now_ms: int) -> str:
     """The time left, beside the clock time and never alone."""
-    if mode == WAITS or (mode == STILL and times["opens_at"] is not None):
-        return words.span(times["opens_at"] - now_ms)
-    if mode == ASKED:
-        return words.span(times["ask_at"] - now_ms)
-    if mode in (OPENS, CLOSING) and times["shuts_at"] is not None:
-        return words.span(times["shuts_at"] - now_ms)
-    return ""
+    end = times["shuts_at"] if mode in (OPENS, CLOSING) else None
+    if mode in (WAITS, STILL):
+        end = times["opens_at"]
+    elif mode == ASKED:
+        end = times["ask_at"]
+    return "" if end is None else words.span(end - now_ms)
 
 
-def _taken(taken: dict | None, phones: dict, own: str) -> str:
+def _taken(taken: Taken | None, phones: dict[str, PhoneName], own: str) -> str:
     """Who has the panel: "Taken by Ana", "Handed to Ben: second coat on"."""
     if not taken:
         return ""
@@ -230,7 +238,7 @@ def _taken(taken: dict | None, phones: dict, own: str) -> str:
     return t("Handed to {who}", who=who) if taken["from"] else t("Taken by {who}", who=who)
 
 
-def _laid(state: dict, step: dict | None, now_ms: int, zone) -> str:
+def _laid(state: PanelState, step: PanelStep | None, now_ms: int, zone: Zone) -> str:
     """The newest film under the work: "Glazing putty, fine, laid 14:02"."""
     films = panel.under(state, step["area"] if step else "")
     if not films:

@@ -1,6 +1,9 @@
 """The clocks under one piece of work: when it opens, when it shuts.  Twin: static/js/core/film.js"""
 
 from . import air, cure, panel
+from .cure import COLD, HOT
+from .shapes import Sheet, Trace
+from .states import AirState, Clocks, FilmTimes, LaidSheet, PanelState, PanelTimes
 from .tongue import later, t
 from .units import MINUTE_MS, clamp
 from .words import degrees
@@ -12,12 +15,13 @@ FROM_AHEAD = {
 }
 
 
-def felt(state: dict, held: dict, trace: list) -> list:
+def felt(state: PanelState, air_state: AirState, trace: Trace) -> Trace:
     """The trace that a panel's films have felt: the shop's, with the panel's own surface ruling over the air."""
-    return air.trace(held, state["surfaces"]) if state.get("surfaces") else trace
+    surfaces = state.get("surfaces")
+    return air.trace(air_state, surfaces) if surfaces else trace
 
 
-def times(state: dict, trace: list) -> dict:
+def times(state: PanelState, trace: Trace) -> PanelTimes:
     """The moments that rule the current step, reckoned once for a state and a trace; `now` is not needed.
 
     Rule     opens with the last of the films under the work, shuts with the first; a film found ready holds no one up
@@ -30,10 +34,9 @@ def times(state: dict, trace: list) -> dict:
     area = step["area"] if step else ""
     films = panel.under(state, area)
     need = NEEDS[step["do"]] if step else ""
-    gates = [gate_of(film, need, trace) for film in films] if need else []
-    gates = [gate for gate in gates if gate]
+    gates = [gate for gate in (gate_of(film, need, trace) for film in films) if gate] if need else []
     holding = [gate for gate in gates if not gate["ready"]] or gates
-    last = max(holding, key=_held_until, default=None)
+    last = max(holding, key=_waits_until, default=None)
     return {
         "gate": need if gates else "",
         "films": [gate["film"] for gate in gates],
@@ -49,7 +52,7 @@ def times(state: dict, trace: list) -> dict:
     }
 
 
-def gate_of(film: dict, need: str, trace: list) -> dict | None:
+def gate_of(film: LaidSheet, need: str, trace: Trace) -> FilmTimes | None:
     """One film's opening and shutting for a need, or None where its sheet has neither."""
     gates = film["sheet"]["gates"]
     opener = need if need in gates else "sand" if need == "flash" and "sand" in gates else ""
@@ -66,8 +69,8 @@ def gate_of(film: dict, need: str, trace: list) -> dict | None:
         "shuts_at": shuts,
         "ask_at": film["ask"].get(need, film["ask"].get(opener)),
         "ready": need in film["ready"] or opener in film["ready"],
-        "beyond": reaches_beyond(sheet, opener, laid, opens, trace, 1)
-        or reaches_beyond(sheet, shutter, laid, shuts, trace, 2),
+        "beyond": reaches_beyond(sheet, opener, laid, opens, trace, COLD)
+        or reaches_beyond(sheet, shutter, laid, shuts, trace, HOT),
         "typical": bool(sheet.get("typical")),
         "lowest_dc": sheet.get("lowest_dc"),
         "highest_dc": sheet.get("highest_dc"),
@@ -79,7 +82,7 @@ def lead_ms(opens_at: int, shuts_at: int) -> int:
     return clamp((shuts_at - opens_at) // 4, 2 * MINUTE_MS, 30 * MINUTE_MS)
 
 
-def closing_at(state: dict, times: dict) -> int | None:
+def closing_at(state: PanelState, times: PanelTimes) -> int | None:
     """When a panel's window begins to close: what its card says and what rings of it go by one rule.
 
     Rule     before it shuts, as long as the newest film's sheet says, else a quarter of the window; not before it opens
@@ -91,7 +94,7 @@ def closing_at(state: dict, times: dict) -> int | None:
     opens, shuts = times["opens_at"], times["shuts_at"]
     if opens is None or shuts is None:
         return None
-    under = set(times["films"]) if state["films"] else set()
+    under = set(times["films"])
     newest = [one for one in state["films"] if one["id"] in under][-1:]
     own = newest[0]["sheet"].get("lead_ms") if newest else None
     return max(opens, shuts - (lead_ms(opens, shuts) if own is None else own))
@@ -103,18 +106,20 @@ def ask_again_at(laid_at: int, opens_at: int | None, now_ms: int) -> int:
     return now_ms + clamp(wait // 4, 3 * MINUTE_MS, 30 * MINUTE_MS)
 
 
-def too_cold(rules: dict, trace: list, now_ms: int) -> bool:
-    return rules["lowest_dc"] is not None and air.at(trace, now_ms)[1] < rules["lowest_dc"]
+def too_cold(times: Clocks, trace: Trace, now_ms: int) -> bool:
+    lowest = times["lowest_dc"]
+    return lowest is not None and cure.side_dc(air.at(trace, now_ms), COLD) < lowest
 
 
-def too_hot(rules: dict, trace: list, now_ms: int) -> bool:
-    return rules["highest_dc"] is not None and air.at(trace, now_ms)[2] > rules["highest_dc"]
+def too_hot(times: Clocks, trace: Trace, now_ms: int) -> bool:
+    highest = times["highest_dc"]
+    return highest is not None and cure.side_dc(air.at(trace, now_ms), HOT) > highest
 
 
-def reaches_beyond(sheet: dict, gate: str, start_ms: int, end_ms: int | None, trace: list, side: int) -> bool:
+def reaches_beyond(sheet: Sheet, gate: str, start_ms: int, end_ms: int | None, trace: Trace, side: int) -> bool:
     """Whether a gate's clock meets temperatures outside the sheet's own lines; of a gate the sheet has not, never.
 
-    Rule     from the start to the end, of a clock that never ends to the last reading; side 1 is cold, 2 hot
+    Rule     from the start to the end, of a clock that never ends to the last reading; side COLD or HOT of cure
     Unit     ms since 1970 UTC
     Holds    a sheet as a film keeps it
     Source   design, "beyond the sheet"
@@ -126,21 +131,21 @@ def reaches_beyond(sheet: dict, gate: str, start_ms: int, end_ms: int | None, tr
     return cure.beyond(cure.opening(sheet, gate), start_ms, max(start_ms, end), trace, side)
 
 
-def notes(times: dict, trace: list, now_ms: int, done: str, unit: str) -> str:
+def notes(times: Clocks, trace: Trace, now_ms: int, done: str, unit: str) -> str:
     """What the person must know about the figures of a film or a cup; `done` is "laid" or "mixed"."""
-    said = []
-    if times["laid_at"] > now_ms + MINUTE_MS:
-        said.append(t(FROM_AHEAD[done]))
-    if too_hot(times, trace, now_ms):
-        said.append(t("above {temp}: too hot for this sheet", temp=degrees(times["highest_dc"], unit)))
+    parts, laid, highest = [], times["laid_at"], times["highest_dc"]
+    if laid is not None and laid > now_ms + MINUTE_MS:
+        parts.append(t(FROM_AHEAD[done]))
+    if highest is not None and too_hot(times, trace, now_ms):
+        parts.append(t("above {temp}: too hot for this sheet", temp=degrees(highest, unit)))
     if times["beyond"]:
-        said.append(t("beyond the sheet"))
+        parts.append(t("beyond the sheet"))
     if times["typical"] and times["gate"]:
-        said.append(t("typical, check your sheet"))
-    return "; ".join(said)
+        parts.append(t("typical, check your sheet"))
+    return "; ".join(parts)
 
 
-def _held_until(gate: dict) -> tuple:
+def _waits_until(gate: FilmTimes) -> tuple[bool, int]:
     """What holds the work up longest: a film that stands still (most warmth asked for first), else the last to open."""
-    still = gate["opens_at"] is None
-    return (still, (gate["lowest_dc"] or 0) if still else gate["opens_at"])
+    opens = gate["opens_at"]
+    return (True, gate["lowest_dc"] or 0) if opens is None else (False, opens)

@@ -4,6 +4,7 @@ Grades are the FEPA P series.  Another grade is not guessed at: it is refused wi
 """
 
 from itertools import pairwise
+from typing import TypedDict
 
 from .check import Refused, number
 from .tongue import decimal, later, t
@@ -38,8 +39,26 @@ CAMI_IS_ABOUT_P = {320: 400, 400: 800, 600: 1200}  # papers without a P: the sam
 BIG_PM = 1800  # common practice, no source: 180, 320, 600 is a normal ladder (1.77, 1.79), 80 to 180 (2.45) is not
 
 
-def step(from_p: int, to_p: int) -> dict:
-    """How big a step between two grits is: {"ratio_pm", "ok", "words"}.
+class Step(TypedDict):
+    """How big a step between two grits is: the ratio of the grains, whether the step is a good one, and why."""
+
+    ratio_pm: int
+    ok: bool
+    words: str
+
+
+class Rung(TypedDict):
+    """A step of a panel's ladder; without a ratio and a verdict where a grit is not of the series."""
+
+    from_p: int
+    to_p: int
+    ratio_pm: int | None
+    ok: bool | None
+    words: str
+
+
+def step(from_p: int, to_p: int) -> Step:
+    """How big a step between two grits is.
 
     Rule     ratio of the grains; above 1.8 the old scratches stay, and the grits to put between are named;
              below 1 the paper puts back scratches deeper than those before it
@@ -55,14 +74,14 @@ def step(from_p: int, to_p: int) -> dict:
     if coarse < fine:
         words = t("P{fine} is coarser than P{coarse}: it puts back deeper scratches.", fine=to_p, coarse=from_p)
         return {"ratio_pm": ratio_pm, "ok": False, "words": words}
-    told = {"from": from_p, "to": to_p, "times": decimal(_said(coarse, fine))}
+    figures = {"from": from_p, "to": to_p, "times": decimal(_ratio(coarse, fine))}
     if coarse * 1000 <= fine * BIG_PM:
-        words = t("P{from} to P{to}: a good step, {times} times finer.", **told)
+        words = t("P{from} to P{to}: a good step, {times} times finer.", **figures)
         return {"ratio_pm": ratio_pm, "ok": True, "words": words}
     words = t(
         "P{from} to P{to} is a big step, {times} times finer: P{from} scratches may show through. "
         "Put {between} between.",
-        **told,
+        **figures,
         between=_listed(between(from_p, to_p)),
     )
     return {"ratio_pm": ratio_pm, "ok": False, "words": words}
@@ -70,15 +89,16 @@ def step(from_p: int, to_p: int) -> dict:
 
 def between(from_p: int, to_p: int) -> list[int]:
     """The fewest grits that turn a big step into steps of at most 1.8, each the finest that can follow."""
-    last, rungs = _um10(from_p), []
+    rungs: list[int] = []
+    last = _um10(from_p)
     while last * 1000 > _um10(to_p) * BIG_PM:
         rungs.append(max(grade for grade, um10 in P_UM10.items() if last * 1000 <= um10 * BIG_PM))
         last = P_UM10[rungs[-1]]
     return rungs
 
 
-def ladder(grits: list[int]) -> list[dict]:
-    """The steps between a panel's grits in the order they are sanded: [{"from_p", "to_p", "ratio_pm", "ok", "words"}].
+def ladder(grits: list[int]) -> list[Rung]:
+    """The steps between a panel's grits in the order they are sanded.
 
     Rule     each grit against the one before it; 0 is a film laid between, after which a new ladder begins
     Unit     P grades
@@ -101,7 +121,7 @@ def about_p(cami: int) -> int:
     return CAMI_IS_ABOUT_P[cami]
 
 
-def _rung(from_p: int, to_p: int) -> dict:
+def _rung(from_p: int, to_p: int) -> Rung:
     odd = next((grade for grade in (from_p, to_p) if grade not in P_UM10), None)
     if odd is None:
         return {"from_p": from_p, "to_p": to_p, **step(from_p, to_p)}
@@ -131,11 +151,12 @@ def _near(grade: int) -> str:
 
 def _listed(grades: list[int]) -> str:
     """Grades in words: "P120", "P120 and P180", "P50, P80 and P120"."""
-    *more, last = (f"P{grade}" for grade in grades)
+    names = [f"P{grade}" for grade in grades]
+    more, last = names[:-1], names[-1]
     return t("{more} and {last} [[grits]]", more=", ".join(more), last=last) if more else last
 
 
-def _said(coarse: int, fine: int) -> str:
+def _ratio(coarse: int, fine: int) -> str:
     """A ratio to two places: 1.77."""
     hundredths = (200 * coarse + fine) // (2 * fine)
     return f"{hundredths // 100}.{hundredths % 100:02d}"

@@ -1,25 +1,26 @@
 """Quiet hours of a phone: [begin, end] in minutes of the shop's day, over midnight too.  Twin: hours.js"""
 
+from .shapes import Zone
 from .units import DAY_MS, MINUTE_MS
 
 
-def is_quiet(hours: list | None, now_ms: int, zone) -> bool:
+def is_quiet(hours: list[int] | None, now_ms: int, zone: Zone) -> bool:
     """Whether a moment lies in the quiet hours.
 
     Rule     from the begin to just before the end; none, or from a time to the same time: never
-    Unit     hours minutes of the day, 0 to 1439; ms since 1970 UTC; zone minutes east of UTC
+    Unit     hours minutes of the day, 0 to 1439; ms since 1970 UTC
     Holds    any moment
     Source   our own rule
     Vectors  tests/vectors/hours.json
     """
-    begin, end = hours or (0, 0)
+    begin, end = hours or [0, 0]
     minute = _of_day(now_ms, zone) // MINUTE_MS
     if begin <= end:
         return begin <= minute < end
     return minute >= begin or minute < end
 
 
-def ends_at(hours: list | None, now_ms: int, zone) -> int:
+def ends_at(hours: list[int] | None, now_ms: int, zone: Zone) -> int:
     """When what would ring now may ring: now, or when the quiet hours end.
 
     Rule     the end by the clock on the wall, also where clocks change in between; a time of the day that such a
@@ -29,12 +30,12 @@ def ends_at(hours: list | None, now_ms: int, zone) -> int:
     Source   our own rule
     Vectors  tests/vectors/hours.json
     """
-    if not is_quiet(hours, now_ms, zone):
+    if hours is None or not is_quiet(hours, now_ms, zone):
         return now_ms
     end = now_ms + (hours[1] * MINUTE_MS - _of_day(now_ms, zone)) % DAY_MS
-    by_the_wall = end + (zone(now_ms) - zone(end)) * MINUTE_MS
+    by_the_wall = end + (zone.minutes_east(now_ms) - zone.minutes_east(end)) * MINUTE_MS
     return end if is_quiet(hours, by_the_wall, zone) else by_the_wall
 
 
-def _of_day(now_ms: int, zone) -> int:
-    return (now_ms + zone(now_ms) * MINUTE_MS) % DAY_MS
+def _of_day(now_ms: int, zone: Zone) -> int:
+    return (now_ms + zone.minutes_east(now_ms) * MINUTE_MS) % DAY_MS

@@ -1,6 +1,8 @@
 """What a shop is called, its units, its phones: their names, the last trial of each.  Twin: static/js/core/house.js"""
 
 from .order import standing
+from .shapes import Act
+from .states import PhoneName, ShopState, Trial
 from .tongue import t
 
 UNITS = {
@@ -12,14 +14,16 @@ UNITS = {
 }
 
 
-def fold(acts: list[dict]) -> dict:
+def fold(acts: list[Act]) -> ShopState:
     """{"name", "units": {"temp": "c" | "f", ...}, "phones": {phone: {"name", "person"}}, "trials": {phone: {"at",
     "ways", "locked", "heard", "late_ms"}}}; of each the last word rules, and the first unit of each where none was
     chosen.  The name is "" while no keeper has given one.
 
     Everything is kept in tenths of a degree C, ml, g and um whatever is shown.
     """
-    name, phones, trials = "", {}, {}
+    name = ""
+    phones: dict[str, PhoneName] = {}
+    trials: dict[str, Trial] = {}
     units = {what: choices[0] for what, choices in UNITS.items()}
     for act in standing(acts):
         if act["kind"] == "units_chosen":
@@ -29,12 +33,17 @@ def fold(acts: list[dict]) -> dict:
         elif act["kind"] == "phone_named":
             phones[act["phone"]] = {"name": act.get("name", ""), "person": act.get("person", "")}
         elif act["kind"] == "trial_told":
-            told = {key: act[key] for key in ("at", "ways", "locked", "heard")}
-            trials[act["phone"]] = {**told, "late_ms": act.get("late_ms")}
+            trials[act["phone"]] = {
+                "at": act["at"],
+                "ways": act["ways"],
+                "locked": act["locked"],
+                "heard": act["heard"],
+                "late_ms": act.get("late_ms"),
+            }
     return {"name": name, "units": units, "phones": phones, "trials": trials}
 
 
-def called(phones: dict, phone: str, own: str = "") -> str:
+def called(phones: dict[str, PhoneName], phone: str, own: str = "") -> str:
     """What a phone's person is called in a sentence: "this phone", "Ana", "Door side", "Phone 3f2a".
 
     Rule     the phone that reads it first, then the person, then the phone's name, then the first four of its id
@@ -45,5 +54,6 @@ def called(phones: dict, phone: str, own: str = "") -> str:
     """
     if phone == own:
         return t("this phone [[who has it]]")
-    said = phones.get(phone, {})
-    return said.get("person") or said.get("name") or t("Phone {id}", id=phone[:4])
+    known = phones.get(phone)
+    name = (known.get("person") or known.get("name")) if known else ""
+    return name or t("Phone {id}", id=phone[:4])

@@ -4,8 +4,10 @@ import hashlib
 import hmac
 import json
 
+from .shapes import Act
 
-def signed_text(act: dict) -> str:
+
+def signed_text(act: Act) -> str:
     """An act as the one text that a phone signs.
 
     Rule     JSON without spaces; keys in the order of their UTF-16 units; signs as they are, JSON's own escapes
@@ -17,7 +19,7 @@ def signed_text(act: dict) -> str:
     return json.dumps(_sorted(act), ensure_ascii=False, separators=(",", ":"))
 
 
-def mark(key: str, act: dict) -> str:
+def mark(key: str, act: Act) -> str:
     """The first sixteen bytes, in hex, of HMAC-SHA-256 under the phone's own key (hex) over `sandtime act 1`, LF and
     the act's text: half, as RFC 2104, 5 allows."""
     return signed(key, f"sandtime act 1\n{signed_text(act)}")

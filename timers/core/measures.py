@@ -18,7 +18,7 @@ def within(what: str, value: object, least: float, most: float, unit: str = "") 
     if not isinstance(value, int | float) or isinstance(value, bool) or not abs(value) <= EXACT:
         raise no_number(what)
     if not least <= value <= most:
-        raise beyond(what, *(plain(tenths(one), 10) for one in (least, most, value)), unit)
+        raise beyond(what, plain(tenths(least), 10), plain(tenths(most), 10), plain(tenths(value), 10), unit)
 
 
 def tenths(value: float) -> int:

@@ -1,13 +1,17 @@
 """Whose a ring is, for phones that ring only for their own.  Twin: static/js/core/mine.js"""
 
+from .states import CupState, PanelState
 
-def panels_of(state: dict) -> list[str]:
+
+def panels_of(state: PanelState | CupState) -> list[str]:
     """The panels that a cup is meant for or went on, each once; of a panel none."""
-    meant = [*state.get("for", []), *(panel for panel, _ in state.get("used", []))]
-    return list(dict.fromkeys(meant))
+    if "mixed_at" not in state:
+        return []
+    panels = [*state.get("for", []), *(panel for panel, _ in state.get("used", []))]
+    return list(dict.fromkeys(panels))
 
 
-def whose(state: dict, panels: list[dict]) -> list[str] | None:
+def whose(state: PanelState | CupState, panels: list[PanelState]) -> list[str] | None:
     """The phones a thing's rings are for, or None for every phone.
 
     Rule     a panel's for whoever took it or was handed it, for all while nobody has it; a cup's for the phone that
@@ -23,9 +27,10 @@ def whose(state: dict, panels: list[dict]) -> list[str] | None:
         return [taken["by"]] if taken else None
     mixer = state.get("who")
     takers = [one.get("taken") for one in panels if one.get("added_at") is not None]
-    if mixer is None or not all(takers):
+    phones = [taken["by"] for taken in takers if taken]
+    if mixer is None or len(phones) < len(takers):
         return None
-    return list(dict.fromkeys([mixer, *(taken["by"] for taken in takers)]))
+    return list(dict.fromkeys([mixer, *phones]))
 
 
 def is_mine(phones: list[str] | None, phone: str) -> bool:

@@ -89,9 +89,9 @@ def ratio_drift_pm(amounts: list[int], parts: list[int]) -> list[int]:
     _check_amounts(amounts)
     check_parts(parts)
     _check_same(amounts, parts)
-    first, told = amounts[0], parts[0]
+    first, first_part = amounts[0], parts[0]
     return [
-        whole(1000 * (poured * told - first * part) / (first * part))
+        whole(1000 * (poured * first_part - first * part) / (first * part))
         for poured, part in zip(amounts, parts, strict=True)
     ]
 
@@ -135,19 +135,22 @@ def hardener_warning(hardener_pm: int, least_pm: int, most_pm: int) -> str:
     _check_hardener(hardener_pm)
     number(later("The sheet's most hardener"), most_pm, 1, 1000, 10, "%")
     number(later("The sheet's least hardener"), least_pm, 1, most_pm, 10, "%")
-    share, least, most = (decimal(plain(one, 10)) for one in (hardener_pm, least_pm, most_pm))
-    told = {"share": share, "least": least, "most": most}
+    figures = {
+        "share": decimal(plain(hardener_pm, 10)),
+        "least": decimal(plain(least_pm, 10)),
+        "most": decimal(plain(most_pm, 10)),
+    }
     if hardener_pm < least_pm:
         return t(
             "{share} % hardener; the sheet says {least} to {most} %. "
             "Too little: it may never harden through, and clogs the paper.",
-            **told,
+            **figures,
         )
     if hardener_pm > most_pm:
         return t(
             "{share} % hardener; the sheet says {least} to {most} %. "
             "Too much: it hardens no better, and can stain the paint above it.",
-            **told,
+            **figures,
         )
     return ""
 
@@ -166,7 +169,7 @@ def ribbon_mm(hardener_g: float, mm_per_g: float) -> int:
     return whole(hardener_g * mm_per_g)
 
 
-def disc_ribbon_mm(disc_mm: float, told_disc_mm: float, told_ribbon_mm: float) -> int:
+def disc_ribbon_mm(disc_mm: float, sheet_disc_mm: float, sheet_ribbon_mm: float) -> int:
     """The ribbon for a disc of putty of another width than the sheet's, equally thick.
 
     Rule     by the area: twice as wide a disc takes four times the ribbon
@@ -176,9 +179,9 @@ def disc_ribbon_mm(disc_mm: float, told_disc_mm: float, told_ribbon_mm: float) -
     Vectors  tests/vectors/mixing.json
     """
     within(later("The disc of putty"), disc_mm, 10, 1_000, "mm")
-    within(later("The sheet's disc"), told_disc_mm, 10, 1_000, "mm")
-    within(later("The sheet's ribbon"), told_ribbon_mm, 1, 3_000, "mm")
-    return whole(told_ribbon_mm * (disc_mm * disc_mm) / (told_disc_mm * told_disc_mm))
+    within(later("The sheet's disc"), sheet_disc_mm, 10, 1_000, "mm")
+    within(later("The sheet's ribbon"), sheet_ribbon_mm, 1, 3_000, "mm")
+    return whole(sheet_ribbon_mm * (disc_mm * disc_mm) / (sheet_disc_mm * sheet_disc_mm))
 
 
 def check_parts(parts: object) -> None:
@@ -200,7 +203,7 @@ def _check_amounts(amounts: object) -> None:
         number(later("An amount"), amount, 1, MOST)
 
 
-def _check_same(amounts: list, others: list) -> None:
+def _check_same(amounts: list[int], others: list[int]) -> None:
     if len(amounts) != len(others):
         raise Refused(t("There are more amounts than parts, or fewer. Nothing was saved."))
 
@@ -208,8 +211,14 @@ def _check_same(amounts: list, others: list) -> None:
 def _enough(amounts: list[int], given: int, parts: list[int]) -> list[int]:
     if 0 not in amounts:
         return amounts
-    told = {"given": given, "ratio": " : ".join(str(part) for part in parts), "nth": amounts.index(0) + 1}
-    raise Refused(t("{given} is too little for {ratio}: part {nth} comes to nothing. Nothing was saved.", **told))
+    ratio, nth = " : ".join(str(part) for part in parts), amounts.index(0) + 1
+    words = t(
+        "{given} is too little for {ratio}: part {nth} comes to nothing. Nothing was saved.",
+        given=given,
+        ratio=ratio,
+        nth=nth,
+    )
+    raise Refused(words)
 
 
 def _weighed(amounts_ml: list[int], densities_g_per_l: list[int]) -> list[int]:

@@ -4,11 +4,16 @@ Folding never fails: an act that fits nothing (a step that was dropped, a film t
 any set of checked acts gives the same panel whatever order they arrived in.
 """
 
+from collections.abc import Callable
+from typing import cast
+
 from . import quiet, twice
 from .order import standing
+from .shapes import Act, FilmLaid, GivenStep, Ordered, StepAdded
+from .states import Film, PanelState, PanelStep
 
 
-def fold(acts: list[dict]) -> dict:
+def fold(acts: list[Act]) -> PanelState:
     """The panel as its standing acts make it.
 
     Rule     `panel_added` first wherever it stands in time (a phone's clock may have been behind), the rest in order
@@ -19,58 +24,59 @@ def fold(acts: list[dict]) -> dict:
     """
     acts = standing(acts)
     births = [act for act in acts if act["kind"] == "panel_added"][:1]
-    state, found = _blank(), _Found()
+    state, index = _blank(), _Index()
     for act in births + [act for act in acts if act["kind"] != "panel_added"]:
         if act["kind"] in _RULES:  # a kind that this version does not know is ignored
             _RULES[act["kind"]](state, act)
-        elif act["kind"] in _FINDING:
-            _FINDING[act["kind"]](state, act, found)
-    state["steps"] = [found.steps[step_id] for step_id in found.order]
+        elif act["kind"] in _INDEXED:
+            _INDEXED[act["kind"]](state, act, index)
+    state["steps"] = [index.steps[step_id] for step_id in index.order]
     twice.put_in_order(state["films"])
     return state
 
 
-def current(state: dict) -> dict | None:
+def current(state: PanelState) -> PanelStep | None:
     """The first step not done, or None when all are."""
     return next((step for step in state["steps"] if step["done_at"] is None), None)
 
 
-def under(state: dict, area: str) -> list[dict]:
+def under(state: PanelState, area: str) -> list[Film]:
     """The films that matter to work on an area ('' is the whole panel): not covered by a later one, not sanded."""
-    bare, over = [], set()  # areas of the films that were laid later
+    bare: list[Film] = []
+    over: set[str] = set()  # areas of the films that were laid later
     for film in reversed(state["films"]):
         if area == "" or film["area"] in ("", area):
-            if over.isdisjoint(("", film["area"], area)) and not _sanded(film, area):
+            if not ("" in over or film["area"] in over or area in over or _sanded(film, area)):
                 bare.append(film)
             over.add(film["area"])
-    return bare[::-1]
+    return list(reversed(bare))
 
 
-class _Found:
+class _Index:
     """What a fold looks up again and again, so that many acts cost no more each than few."""
 
-    def __init__(self):
-        self.steps: dict[str, dict] = {}
+    def __init__(self) -> None:
+        self.steps: Ordered[str, PanelStep] = {}
         self.order: list[str] = []  # ids of the steps as they follow each other
-        self.films: dict[str, list[dict]] = {}  # a film told of twice stands twice
-        self.sanded: dict[str, int] = {}  # of an area: how many films there were when it was sanded last
+        self.films: Ordered[str, list[Film]] = {}  # a film told of twice stands twice
+        self.sanded: Ordered[str, int] = {}  # of an area: how many films there were when it was sanded last
 
-    def put_in(self, steps: list[dict], before: str | None) -> None:
+    def put_in(self, steps: list[GivenStep], before: str | None) -> None:
         """New steps before the named one; at the end when there is no such step."""
-        new = {step["id"]: _fresh(step) for step in steps if step["id"] not in self.steps}
-        self.place(list(new), before)
-        self.steps |= new
+        new = [step for step in steps if step["id"] not in self.steps]
+        self.place([step["id"] for step in new], before)
+        for step in new:
+            self.steps[step["id"]] = _fresh(step)
 
     def place(self, ids: list[str], before: str | None) -> None:
-        at = self.order.index(before) if before in self.steps else len(self.order)
+        at = self.order.index(before) if before is not None and before in self.steps else len(self.order)
         self.order[at:at] = ids
 
-    def named(self, act: dict) -> list[dict]:
-        """The films that an act names."""
-        return [film for film_id in dict.fromkeys(act["films"]) for film in self.films.get(film_id, [])]
+    def films_of(self, act: Act) -> list[Film]:
+        return [film for film_id in act["films"] for film in self.films.get(film_id, [])]
 
 
-def _blank() -> dict:
+def _blank() -> PanelState:
     return {
         "name": "",
         "job": "",
@@ -84,117 +90,122 @@ def _blank() -> dict:
     }
 
 
-def _added(state: dict, act: dict, found: _Found) -> None:
+def _added(state: PanelState, act: Act, index: _Index) -> None:
     state["name"], state["job"], state["added_at"] = act["name"], act.get("job", ""), act["at"]
-    found.put_in(act["steps"], None)
+    index.put_in(act["steps"], None)
 
 
-def _named(state: dict, act: dict) -> None:
+def _named(state: PanelState, act: Act) -> None:
     state["name"], state["job"] = act["name"], act.get("job", "")
 
 
-def _step_added(state: dict, act: dict, found: _Found) -> None:
-    found.put_in([act["step"]], act.get("before"))
+def _step_added(state: PanelState, act: Act, index: _Index) -> None:
+    index.put_in([cast(StepAdded, act)["step"]], act.get("before"))
 
 
-def _step_dropped(state: dict, act: dict, found: _Found) -> None:
-    if found.steps.pop(act["step"], None):
-        found.order.remove(act["step"])
+def _step_dropped(state: PanelState, act: Act, index: _Index) -> None:
+    step_id = cast(str, act["step"])
+    if step_id in index.steps:
+        index.steps.pop(step_id)
+        index.order.remove(step_id)
 
 
-def _step_moved(state: dict, act: dict, found: _Found) -> None:
-    if act["step"] in found.steps and act.get("before") != act["step"]:
-        found.order.remove(act["step"])
-        found.place([act["step"]], act.get("before"))
+def _step_moved(state: PanelState, act: Act, index: _Index) -> None:
+    step_id = cast(str, act["step"])
+    if step_id in index.steps and act.get("before") != step_id:
+        index.order.remove(step_id)
+        index.place([step_id], act.get("before"))
 
 
-def _sent_back(state: dict, act: dict, found: _Found) -> None:
-    found.put_in(act["steps"], act.get("before"))
+def _sent_back(state: PanelState, act: Act, index: _Index) -> None:
+    index.put_in(act["steps"], act.get("before"))
 
 
-def _film_laid(state: dict, act: dict, found: _Found) -> None:
-    film = {
-        "id": act["film"],
-        "step": act.get("step"),
-        "area": act.get("area", ""),
-        "coat": act["coat"],
-        "laid_at": act["at"],
-        "product": act["product"],
-        "sheet": act["sheet"],
+def _film_laid(state: PanelState, act: Act, index: _Index) -> None:
+    laid = cast(FilmLaid, act)
+    film: Film = {
+        "id": laid["film"],
+        "step": laid.get("step"),
+        "area": laid.get("area", ""),
+        "coat": laid["coat"],
+        "laid_at": laid["at"],
+        "product": laid["product"],
+        "sheet": laid["sheet"],
         "sanded": [],
         "ready": [],
         "ask": {},
-        "who": act.get("who"),
+        "who": laid.get("who"),
     }
     state["films"].append(film)
-    found.films.setdefault(film["id"], []).append(film)
-    if step := found.steps.get(act.get("step")):
+    index.films.setdefault(film["id"], []).append(film)
+    step = None if film["step"] is None else index.steps.get(film["step"])
+    if step:
         step["laid"] += 1
         if step["do"] in ("fill", "coat") and step["laid"] >= step["coats"] and step["done_at"] is None:
             step["done_at"] = act["at"]
 
 
-def _found_ready(state: dict, act: dict, found: _Found) -> None:
-    for film in found.named(act):
+def _found_ready(state: PanelState, act: Act, index: _Index) -> None:
+    for film in index.films_of(act):
         if act["gate"] not in film["ready"]:
             film["ready"].append(act["gate"])
 
 
-def _found_not_ready(state: dict, act: dict, found: _Found) -> None:
-    for film in found.named(act):
+def _found_not_ready(state: PanelState, act: Act, index: _Index) -> None:
+    for film in index.films_of(act):
         film["ready"] = [gate for gate in film["ready"] if gate != act["gate"]]
         film["ask"][act["gate"]] = act["ask_at"]
 
 
-def _step_done(state: dict, act: dict, found: _Found) -> None:
-    step = found.steps.get(act["step"])
+def _step_done(state: PanelState, act: Act, index: _Index) -> None:
+    step = index.steps.get(cast(str, act["step"]))
     if not step or step["done_at"] is not None:
         return
     step["done_at"], area = act["at"], step["area"]
     if step["do"] == "sand":
-        for film in state["films"][found.sanded.get(area, 0) :]:  # the others have it from the last time
+        for film in state["films"][index.sanded.get(area, 0) :]:  # the others have it from the last time
             if area == "" or film["area"] in ("", area):
                 film["sanded"].append(area)
-        found.sanded[area] = len(state["films"])
+        index.sanded[area] = len(state["films"])
 
 
-def _both_laid(state: dict, act: dict, found: _Found) -> None:
-    twice.both_laid(found.named(act), act)
+def _both_laid(state: PanelState, act: Act, index: _Index) -> None:
+    twice.both_laid(index.films_of(act), act)
 
 
-def _taken(state: dict, act: dict) -> None:
+def _taken(state: PanelState, act: Act) -> None:
     state["taken"] = {"by": act["by"], "note": "", "at": act["at"], "from": None}
 
 
-def _handed(state: dict, act: dict) -> None:
+def _handed(state: PanelState, act: Act) -> None:
     state["taken"] = {"by": act["to"], "note": act.get("note", ""), "at": act["at"], "from": act.get("who")}
 
 
-def _let_go(state: dict, act: dict) -> None:
+def _let_go(state: PanelState, act: Act) -> None:
     state["taken"] = None
 
 
-def _put_away(state: dict, act: dict) -> None:
+def _put_away(state: PanelState, act: Act) -> None:
     state["away_at"] = act["at"]
 
 
-def _brought_back(state: dict, act: dict) -> None:
+def _brought_back(state: PanelState, act: Act) -> None:
     state["away_at"] = None
 
 
-def _surface_read(state: dict, act: dict) -> None:
+def _surface_read(state: PanelState, act: Act) -> None:
     _surface_ended(state, act)
-    state["surfaces"].append([act["at"], act.get("until_ms"), act["temp_dc"]])
+    state["surfaces"].append((act["at"], act.get("until_ms"), act["temp_dc"]))
 
 
-def _surface_ended(state: dict, act: dict) -> None:
-    """What is still said of the surface ends here; all before the last had ended when that began."""
-    for surface in state["surfaces"][-1:]:
-        if surface[1] is None or surface[1] > act["at"]:
-            surface[1] = act["at"]
+def _surface_ended(state: PanelState, act: Act) -> None:
+    """The last surface reading ends here; all before it had ended when it began."""
+    for from_ms, until_ms, temp_dc in state["surfaces"][-1:]:
+        if until_ms is None or until_ms > act["at"]:
+            state["surfaces"][-1] = (from_ms, act["at"], temp_dc)
 
 
-_RULES = {
+_RULES: dict[str, Callable[[PanelState, Act], None]] = {
     "panel_named": _named,
     "surface_read": _surface_read,
     "surface_ended": _surface_ended,
@@ -206,7 +217,7 @@ _RULES = {
     "panel_put_away": _put_away,
     "panel_brought_back": _brought_back,
 }
-_FINDING = {
+_INDEXED: dict[str, Callable[[PanelState, Act, _Index], None]] = {
     "panel_added": _added,
     "step_added": _step_added,
     "step_dropped": _step_dropped,
@@ -220,7 +231,7 @@ _FINDING = {
 }
 
 
-def _fresh(step: dict) -> dict:
+def _fresh(step: GivenStep) -> PanelStep:
     """A step as given in an act, with what happens to it still blank."""
     return {
         "id": step["id"],
@@ -235,5 +246,5 @@ def _fresh(step: dict) -> dict:
     }
 
 
-def _sanded(film: dict, area: str) -> bool:
+def _sanded(film: Film, area: str) -> bool:
     return "" in film["sanded"] or film["area"] in film["sanded"] or (area != "" and area in film["sanded"])

@@ -1,67 +1,63 @@
-"""What acts of people must hold: a name, a trial told, a panel taken; and a shop's units.  Twin: people.js"""
+"""Kinds of acts of people: a name, a trial told, a panel taken; and a shop's units: data, no code."""
 
 import re
 
-from .check import Refused, number, one_of, text
 from .house import UNITS
-from .tongue import later, t
+from .schema import MISSING, NULL, Field, Kind, box, choice, many, number, on, phone, text, yes_no
+from .tongue import later
+from .units import DAY_MS
 
 PHONE = re.compile(r"^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}\Z")
 WAYS = ("sound", "shake", "voice", "notify", "track")  # that a trial can ring by
 HEARD = ("yes", "late", "no")  # late: only when the phone was looked at
-LATE_MS = 86_400_000  # what rang a day late did not ring
+LATE_MS = DAY_MS  # what rang a day late did not ring
 
 
-def shop_named(act: dict) -> None:
-    """What the shop is called."""
-    text(later("The shop's name"), act.get("name"), 1, 60)
+def _units() -> Field:
+    """At least one unit, of nothing that is not measured here."""
+    chosen = [choice(what, later("The unit"), UNITS[what], MISSING) for what in UNITS]
+    row = box("units", chosen, later("No unit was chosen. Nothing was saved."))
+    row["least"] = 1
+    row["what"] = later("What is measured")
+    row["choices"] = tuple(UNITS)
+    return row
 
 
-def phone_named(act: dict) -> None:
-    """What a phone is called, and whose it is; either may be left empty."""
-    _phone(act.get("phone"), t("The phone is missing. Nothing was saved."))
-    text(t("The phone's name"), act.get("name", ""), 0, 60)
-    text(t("The person's name"), act.get("person", ""), 0, 60)
-
-
-def trial_told(act: dict) -> None:
-    """What a trial ring showed on a phone; `late_ms` where the page measured it."""
-    _phone(act.get("phone"), t("The phone is missing. Nothing was saved."))
-    ways = act.get("ways")
-    if not isinstance(ways, list) or len(ways) > len(WAYS):
-        raise Refused(t("The ways of the trial are missing. Nothing was saved."))
-    for way in ways:
-        one_of(t("A way of the trial"), way, WAYS)
-    if not isinstance(act.get("locked"), bool):
-        raise Refused(t("The trial does not say whether the phone was locked. Nothing was saved."))
-    one_of(t("What was heard of the trial"), act.get("heard"), HEARD)
-    if act.get("late_ms") is not None:
-        number(t("How late the trial rang"), act["late_ms"], 0, LATE_MS)
-
-
-def panel_taken(act: dict) -> None:
-    """A panel is worked on by whoever has this phone."""
-    _phone(act.get("by"), t("Who takes the panel is missing. Nothing was saved."))
-
-
-def panel_handed(act: dict) -> None:
-    """A panel goes on to whoever has that phone, with a note."""
-    _phone(act.get("to"), t("Who gets the panel is missing. Nothing was saved."))
-    text(t("The note"), act.get("note", ""), 0, 200)
-
-
-def units_chosen(act: dict) -> None:
-    """Units that the shop reads and types in."""
-    units = act.get("units")
-    if not isinstance(units, dict) or not units:
-        raise Refused(t("No unit was chosen. Nothing was saved."))
-    for what in units:
-        one_of(t("What is measured"), what, tuple(UNITS))
-    for what in UNITS:  # in our order: the two languages hold a box's keys in orders of their own
-        if what in units:
-            one_of(t("The unit"), units[what], UNITS[what])
-
-
-def _phone(value: object, why: str) -> None:
-    if not isinstance(value, str) or not PHONE.match(value):
-        raise Refused(why)
+_THE_PHONE = phone("phone", later("The phone is missing. Nothing was saved."))
+KINDS: dict[str, Kind] = {
+    "panel_taken": on(["panel"], [phone("by", later("Who takes the panel is missing. Nothing was saved."))]),
+    "panel_handed": on(
+        ["panel"],
+        [
+            phone("to", later("Who gets the panel is missing. Nothing was saved.")),
+            text("note", later("The note"), 0, 200, MISSING),
+        ],
+    ),
+    "panel_let_go": on(["panel"], []),
+    "units_chosen": on(["shop"], [_units()]),
+    "shop_named": on(["shop"], [text("name", later("The shop's name"), 1, 60)]),
+    "phone_named": on(
+        ["shop"],
+        [
+            _THE_PHONE,
+            text("name", later("The phone's name"), 0, 60, MISSING),
+            text("person", later("The person's name"), 0, 60, MISSING),
+        ],
+    ),
+    "trial_told": on(
+        ["shop"],
+        [
+            _THE_PHONE,
+            many(
+                "ways",
+                choice("", later("A way of the trial"), WAYS),
+                0,
+                len(WAYS),
+                later("The ways of the trial are missing. Nothing was saved."),
+            ),
+            yes_no("locked", later("The trial does not say whether the phone was locked. Nothing was saved.")),
+            choice("heard", later("What was heard of the trial"), HEARD),
+            number("late_ms", later("How late the trial rang"), 0, LATE_MS, NULL),
+        ],
+    ),
+}

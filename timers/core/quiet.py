@@ -3,15 +3,18 @@
 A ring that was put off rings again under a key of its own, so that phones that told it once tell it again.
 """
 
+from .shapes import Act
+from .states import CupState, PanelState
+
 AGAIN = " again "
 
 
-def silenced(state: dict, act: dict) -> None:
+def silenced(state: PanelState | CupState, act: Act) -> None:
     """A ring silenced for good."""
     state["quiet"][first(act["ring"])] = None
 
 
-def snoozed(state: dict, act: dict) -> None:
+def snoozed(state: PanelState | CupState, act: Act) -> None:
     """A ring put off until a moment."""
     state["quiet"][first(act["ring"])] = act["until_ms"]
 

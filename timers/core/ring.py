@@ -1,17 +1,16 @@
-"""The order of the floor, and the line that says what hands are free for.  Twin: static/js/core/ring.js
-
-A row is {"id", "name", "added_at", "mode", "step", "say", "opens_at", "shuts_at", "ask_at"}.
-"""
+"""The order of the floor, and the line that says what hands are free for.  Twin: static/js/core/ring.js"""
 
 from . import words
 from .face import ASKED, CLOSING, FREE, OPENS, SHUT, TRY, WAITS
+from .shapes import Zone
+from .states import FloorRow
 from .tongue import t, tn
 
 NEVER = 9_007_199_254_740_991  # the largest whole number a double holds exactly
 URGENT = {CLOSING: 0, SHUT: 1, TRY: 2}
 
 
-def floor_order(rows: list[dict]) -> list[dict]:
+def floor_order(rows: list[FloorRow]) -> list[FloorRow]:
     """What rings, then what closes soonest, then what opens next, then the rest; oldest panel first among equals.
 
     Rule     design, "Order of the floor"
@@ -23,19 +22,19 @@ def floor_order(rows: list[dict]) -> list[dict]:
     return sorted(rows, key=_key)
 
 
-def hands_line(rows: list[dict], now_ms: int, zone) -> str:
+def hands_line(rows: list[FloorRow], now_ms: int, zone: Zone) -> str:
     """One sentence: what to do now, or how long the hands are free and for what.  A cup that is merely good asks for
     nothing."""
     if not rows:
         return t("No panel yet. Add the first one.")
-    rows = floor_order(row for row in rows if not (row["mode"] == OPENS and row["id"].startswith("cup:")))
+    rows = floor_order([row for row in rows if not (row["mode"] == OPENS and row["id"].startswith("cup:"))])
     if not rows:
         return t("Nothing runs and nothing waits for you.")
     first = rows[0]
     if first["mode"] in URGENT or first["mode"] == OPENS:
-        more = sum(row["mode"] in URGENT for row in rows[1:])
-        said = t("Now: {name}. {say}", name=first["name"], say=first["say"])
-        return f"{said}. {tn('And {n} more', 'And {n} more', more)}" if more else said
+        more = len([row for row in rows[1:] if row["mode"] in URGENT])
+        line = t("Now: {name}. {say}", name=first["name"], say=first["say"])
+        return f"{line}. {tn('And {n} more', 'And {n} more', more)}" if more else line
     free = next((row for row in rows if row["mode"] == FREE), None)
     if first["mode"] in (WAITS, ASKED):
         return _until(first, free, now_ms, zone)
@@ -44,7 +43,7 @@ def hands_line(rows: list[dict], now_ms: int, zone) -> str:
     return t("Nothing runs and nothing waits for you.")
 
 
-def _until(first: dict, free: dict | None, now_ms: int, zone) -> str:
+def _until(first: FloorRow, free: FloorRow | None, now_ms: int, zone: Zone) -> str:
     at = _moment(first)
     then = {"time": words.opens(at, now_ms, zone), "then": first["name"]}
     if free:
@@ -53,7 +52,7 @@ def _until(first: dict, free: dict | None, now_ms: int, zone) -> str:
     return t("Hands free for {span}, until {time}, then {then}", span=words.span(at - now_ms), **then)
 
 
-def _key(row: dict) -> tuple:
+def _key(row: FloorRow) -> tuple[int, int, int, str]:
     mode = row["mode"]
     if mode in URGENT:
         return (0, URGENT[mode], _or_never(row["opens_at"] if mode == TRY else row["shuts_at"]), row["id"])
@@ -64,7 +63,7 @@ def _key(row: dict) -> tuple:
     return (3, 0, _or_never(row["added_at"]), row["id"])
 
 
-def _moment(row: dict) -> int:
+def _moment(row: FloorRow) -> int:
     return _or_never(row["ask_at"] if row["mode"] == ASKED else row["opens_at"])
 
 

@@ -1,11 +1,13 @@
 """Products and routes: kept whole by their last writing.  Twin: static/js/core/shelf.js"""
 
 from .order import standing
+from .shapes import Act, Gates, GunKey, Product, Sheet, Variant
+from .states import Offer, Rival, ShelfState
 
-GUN = ("pressure_kpa", "tip_um", "turns_tenths", "distance_mm", "fan")
+GUN: tuple[GunKey, ...] = ("pressure_kpa", "tip_um", "turns_tenths", "distance_mm", "fan")
 
 
-def fold(acts: list[dict]) -> dict:
+def fold(acts: list[Act]) -> ShelfState:
     """A product or route as last written, and what else was said of it.
 
     Rule     a writing names the writings it was made over; those that no later one was made over are all kept, the
@@ -16,7 +18,9 @@ def fold(acts: list[dict]) -> dict:
     Source   own rule: two phones that write at once lose nobody's words
     Vectors  tests/vectors/shelf.json
     """
-    heads, guns, away = [], {}, None
+    heads: list[Act] = []
+    guns: dict[str, dict[str, int | str]] = {}
+    away: int | None = None
     for act in standing(acts):
         if act["kind"] in ("sheet_written", "route_written"):
             over = act.get("over")
@@ -26,24 +30,32 @@ def fold(acts: list[dict]) -> dict:
         elif act["kind"] in ("sheet_brought_back", "route_brought_back"):
             away = None
         elif act["kind"] == "gun_set":
-            guns[act["gun"]] = {key: act[key] for key in GUN if act.get(key) is not None}
+            figures = [(key, act.get(key)) for key in GUN]
+            guns[act["gun"]] = {key: figure for key, figure in figures if figure is not None}
         elif act["kind"] == "gun_dropped":
             guns.pop(act["gun"], None)
-    rivals = [{"id": head["id"], "doc": head["doc"]} for head in heads[:-1]]
-    last = heads[-1] if heads else {"id": "", "doc": None}
-    return {"doc": last["doc"], "away_at": away, "head": last["id"], "rivals": rivals, "guns": guns}
+    rivals: list[Rival] = [{"id": head["id"], "doc": head["doc"]} for head in heads[:-1]]
+    last = heads[-1] if heads else None
+    return {
+        "doc": last["doc"] if last else None,
+        "away_at": away,
+        "head": last["id"] if last else "",
+        "rivals": rivals,
+        "guns": guns,
+    }
 
 
-def laid_sheet(product: dict, variant_id: str, coat: int = 1) -> dict:
+def laid_sheet(product: Product, variant_id: str, coat: int = 1) -> Sheet:
     """What a film keeps of its product for good: limits, and the gates of the number of coats over those of the
     chosen variant over the common ones."""
     variant = next((one for one in product.get("variants", []) if one["id"] == variant_id), None)
-    gates = {**product["gates"], **(variant.get("gates", {}) if variant else {})}
+    gates: Gates = {**product["gates"]}
+    if variant:
+        gates |= variant.get("gates", {})
     for times in sorted(product.get("coat_gates", []), key=lambda one: one["coat"]):
         if times["coat"] <= coat:
             gates |= times["gates"]
-    more = {key: product[key] for key in ("sheet_rh_pm", "lead_ms") if product.get(key) is not None}
-    return {
+    sheet: Sheet = {
         "name": product["name"],
         "cls": product["cls"],
         "variant": variant["name"] if variant else "",
@@ -52,17 +64,22 @@ def laid_sheet(product: dict, variant_id: str, coat: int = 1) -> dict:
         "highest_dc": product.get("highest_dc"),
         "double_dc": product.get("double_dc"),
         "gates": gates,
-        **more,
     }
+    rh_pm, lead_ms = product.get("sheet_rh_pm"), product.get("lead_ms")
+    if rh_pm is not None:
+        sheet["sheet_rh_pm"] = rh_pm
+    if lead_ms is not None:
+        sheet["lead_ms"] = lead_ms
+    return sheet
 
 
-def fit(product: dict, temp_dc: int) -> list[dict]:
+def fit(product: Product, temp_dc: int) -> list[Variant]:
     """A product's variants, the one meant for this temperature first; one unnamed variant where there are none."""
-    variants = product.get("variants") or [{"id": "", "name": ""}]
+    variants: list[Variant] = product.get("variants") or [{"id": "", "name": ""}]
     return sorted(variants, key=lambda one: _off_band(one.get("band_dc"), temp_dc))
 
 
-def offers(products: list[dict], wanted: str, last: str, temp_dc: int) -> list[dict]:
+def offers(products: list[Product], wanted: str, last: str, temp_dc: int) -> list[Offer]:
     """What may be laid at a step, first choice first: the product used last here, then the wanted class, then others.
 
     Rule     last product, wanted class, name, id; each with its variants by temperature
@@ -80,7 +97,7 @@ def offers(products: list[dict], wanted: str, last: str, temp_dc: int) -> list[d
     ]
 
 
-def _off_band(band: list | None, temp_dc: int) -> int:
+def _off_band(band: list[int] | None, temp_dc: int) -> int:
     """How far a temperature lies outside a band; 0 inside it or without one."""
     if not band:
         return 0

@@ -1,8 +1,11 @@
 """The shelf as a table, to take out and to bring in: CSV for a spreadsheet, or JSON.  Twin: static/js/core/table.js"""
 
+from dataclasses import dataclass
+from typing import TypeAlias, TypedDict
+
 from .cells import bared, csv_of, rows_of, trimmed
 from .check import Refused
-from .columns import COLUMNS, UNDER, VERSION, box_of, cells_of, json_of, parsed
+from .columns import COLUMNS, UNDER, VERSION, Box, Cells, box_of, cells_of, json_of, parsed
 from .doc import check_doc
 from .tongue import t
 
@@ -10,62 +13,85 @@ MOST = 500
 LARGEST = 2_000_000  # bytes of UTF-8
 LIKE = '{"sandtime_shelf": 1, "products": [...]}'
 
+Numbered: TypeAlias = tuple[int, Cells]  # the cells of a row, and its number as a spreadsheet counts
 
-def to_csv(products: list[dict]) -> str:
+
+class Row(TypedDict):
+    """A product as it was read: without a document where it cannot be, and why."""
+
+    row: int  # as a spreadsheet counts; in JSON the place in the list
+    name: str
+    doc: Box | None
+    why: str
+
+
+class Table(TypedDict):
+    """All products of a file; none, and why, where the file cannot be read."""
+
+    rows: list[Row]
+    why: str
+
+
+@dataclass
+class _Group:
+    """The row of a product and the rows under it."""
+
+    n: int
+    cells: Cells
+    under: list[Numbered]
+
+
+def to_csv(products: list[Box]) -> str:
     """Products as the text of a CSV file; `from_csv` reads the same products again, each field of each."""
-    rows = [[cells.get(column, "") for column in COLUMNS] for product in products for cells in _rows(product)]
+    rows = [[cells.get(column, "") for column in COLUMNS] for product in products for cells in _cells_of_all(product)]
     return csv_of([COLUMNS, *rows])
 
 
-def from_csv(text: str) -> dict:
+def from_csv(text: str) -> Table:
     """Products read from the text of a CSV file, each checked, none of them kept.
 
     Rule     columns by their names in the first line, in any order; a product that cannot be read is answered in words
              and the others are read; of two with one id the second is refused
-    Unit     {"rows": [{"row": as a spreadsheet counts, "name", "doc": {...} or None, "why"}], "why": of the whole file}
+    Unit     rows as a spreadsheet counts them
     Holds    at most 500 products, 2 MB, version 1
     Source   own format, written down in timers/FORMATS.md; RFC 4180 for what a CSV file is
     Vectors  tests/vectors/table.json
     """
     try:
         groups = _groups(_table(_fit(text)))
-        _count(groups)
+        _check_count(len(groups))
     except Refused as why:
         return {"rows": [], "why": str(why)}
-    rows = [
-        _row(n, bared(cells.get("name", "")), lambda group=(n, cells, under): _product(*group))
-        for n, cells, under in groups
-    ]
-    return {"rows": _once(rows), "why": ""}
+    return {"rows": _once([_row_of(group) for group in groups]), "why": ""}
 
 
-def to_json(products: list[dict]) -> str:
+def to_json(products: list[Box]) -> str:
     """Products as JSON, one on a line."""
-    said = ",\n".join(json_of(product) for product in products)
-    return f'{{"sandtime_shelf": {VERSION}, "products": [\n{said}\n]}}\n'
+    lines = ",\n".join(json_of(product) for product in products)
+    return f'{{"sandtime_shelf": {VERSION}, "products": [\n{lines}\n]}}\n'
 
 
-def from_json(text: str) -> dict:
+def from_json(text: str) -> Table:
     """Products read from JSON, answered as `from_csv` does; a row is the place in the list."""
     try:
-        held = parsed(_fit(text).removeprefix("\ufeff"))
-        if not isinstance(held, dict) or "sandtime_shelf" not in held or not isinstance(held.get("products"), list):
+        shelf = parsed(_fit(text).removeprefix("\ufeff"))
+        products = shelf.get("products") if isinstance(shelf, dict) else None
+        if not isinstance(shelf, dict) or "sandtime_shelf" not in shelf or not isinstance(products, list):
             raise Refused(t("A shelf as JSON is {like}. Nothing was saved.", like=LIKE))
-        _same_version(json_of(held["sandtime_shelf"]))
-        _count(held["products"])
+        _check_version(json_of(shelf["sandtime_shelf"]))
+        _check_count(len(products))
     except Refused as why:
         return {"rows": [], "why": str(why)}
-    rows = [_row(n, _name(doc), lambda doc=doc: doc) for n, doc in enumerate(held["products"], 1)]
-    return {"rows": _once(rows), "why": ""}
+    return {"rows": _once([_row(n, _name(doc), doc) for n, doc in enumerate(products, 1)]), "why": ""}
 
 
-def differs(one: dict, other: dict) -> list[str]:
+def differs(one: Box, other: Box) -> list[str]:
     """The columns in which two products differ; none where they mean the same: an empty field is a missing one."""
-    ones, others = _parts(_full(one)), _parts(_full(other))
+    ones, others = _parts(_full_box(one)), _parts(_full_box(other))
     return [name for name in (*COLUMNS[2:-1], *UNDER.values(), "other") if ones.get(name) != others.get(name)]
 
 
-def _parts(doc: dict) -> dict:
+def _parts(doc: Box) -> Box:
     """What each column of a product says, its variants, its coats, and the rest."""
     under = {key: doc[key] for key in UNDER.values() if key in doc}
     cells = cells_of("product", {key: value for key, value in doc.items() if key not in under})
@@ -78,19 +104,27 @@ def _full(value: object) -> object:
         return [_full(one) for one in value]
     if not isinstance(value, dict):
         return value
-    full = {key: _full(one) for key, one in value.items()}
-    return {key: one for key, one in full.items() if one is not None and one not in ("", [], {})}
+    return _full_box(value)
 
 
-def _rows(doc: dict) -> list[dict]:
+def _full_box(box: Box) -> Box:
+    full = {key: _full(one) for key, one in box.items()}
+    return {key: one for key, one in full.items() if one is not None and one != "" and one != [] and one != {}}
+
+
+def _cells_of_all(doc: Box) -> list[Cells]:
     """The rows of a product, by column."""
-    under = {row: key for row, key in UNDER.items() if _boxes(doc.get(key))}
-    own = {key: value for key, value in doc.items() if key not in under.values()}
-    return [cells_of("product", own), *(cells_of(row, box) for row, key in under.items() for box in doc[key])]
+    under = [(row, key) for row, key in UNDER.items() if _boxes(doc.get(key))]
+    keys = [key for _, key in under]
+    own = {key: value for key, value in doc.items() if key not in keys}
+    return [cells_of("product", own), *(cells_of(row, box) for row, key in under for box in _boxes(doc.get(key)))]
 
 
-def _boxes(value: object) -> bool:
-    return isinstance(value, list) and len(value) > 0 and all(isinstance(one, dict) for one in value)
+def _boxes(value: object) -> list[Box]:
+    """What may stand in rows of its own; [] where something among it is no such box."""
+    each = value if isinstance(value, list) else []
+    boxes = [one for one in each if isinstance(one, dict)]
+    return boxes if len(boxes) == len(each) else []
 
 
 def _fit(text: str) -> str:
@@ -99,82 +133,101 @@ def _fit(text: str) -> str:
     return text
 
 
-def _table(text: str) -> list[tuple[int, dict]]:
+def _table(text: str) -> list[Numbered]:
     """The rows that are not blank, each with its number and its cells by column."""
-    first, *rows = rows_of(text) or [[]]
-    names = [trimmed(name).lower() for name in first]
+    lines = rows_of(text)
+    names = [trimmed(name).lower() for name in lines[0]] if lines else []
     if "sandtime_shelf" not in names:
-        told = {"column": "sandtime_shelf"}
-        raise Refused(t("The first line must name the columns, {column} among them. Nothing was saved.", **told))
-    for name in filter(None, names):
-        if name not in COLUMNS:
+        column = "sandtime_shelf"
+        raise Refused(t("The first line must name the columns, {column} among them. Nothing was saved.", column=column))
+    for name in names:
+        if name and name not in COLUMNS:
             raise Refused(t("The column {column} is none of the shelf's. Nothing was saved.", column=name))
-        if names.count(name) > 1:
+        if name and names.count(name) > 1:
             raise Refused(t("The column {column} is there twice. Nothing was saved.", column=name))
-    table = [(n, _by_column(names, row)) for n, row in enumerate(rows, 2) if any(map(trimmed, row))]
+    full = [(n, line) for n, line in enumerate(lines[1:], 2) if any(trimmed(cell) for cell in line)]
+    table = [(n, _by_column(names, line)) for n, line in full]
     for _, cells in table:
-        _same_version(trimmed(cells.get("sandtime_shelf", "")) or str(VERSION))
+        _check_version(trimmed(cells.get("sandtime_shelf", "")) or str(VERSION))
     return table
 
 
-def _by_column(names: list[str], row: list[str]) -> dict:
+def _by_column(names: list[str], line: list[str]) -> Cells:
     """Cells by column; what stands in none of them under ""."""
-    beyond = [cell for at, cell in enumerate(row) if trimmed(cell) and (at >= len(names) or not names[at])]
-    return {**dict(zip(names, row, strict=False)), "": "".join(beyond)}
+    cells: Cells = {}
+    for name, cell in zip(names, line, strict=False):
+        cells[name] = cell
+    beyond = [cell for at, cell in enumerate(line) if trimmed(cell) and (at >= len(names) or not names[at])]
+    cells[""] = "".join(beyond)
+    return cells
 
 
-def _same_version(said: str) -> None:
-    if said != str(VERSION):
-        told = {"version": said[:40], "ours": VERSION}
-        words = t("This table is of version {version}. Version {ours} can be read here. Nothing was saved.", **told)
+def _check_version(version: str) -> None:
+    if version != str(VERSION):
+        values = {"version": version[:40], "ours": VERSION}
+        words = t("This table is of version {version}. Version {ours} can be read here. Nothing was saved.", **values)
         raise Refused(words)
 
 
-def _count(products: list) -> None:
-    if len(products) > MOST:
-        told = {"most": MOST, "count": len(products)}
-        raise Refused(t("A table may have {most} products (this one has {count}). Nothing was saved.", **told))
+def _check_count(count: int) -> None:
+    if count > MOST:
+        words = t("A table may have {most} products (this one has {count}). Nothing was saved.", most=MOST, count=count)
+        raise Refused(words)
 
 
-def _groups(table: list[tuple[int, dict]]) -> list[tuple]:
-    """Each product with the rows under it: (number, cells, [(number, cells), ...])."""
-    groups: list[tuple] = []
+def _groups(table: list[Numbered]) -> list[_Group]:
+    """Each product with the rows under it."""
+    groups: list[_Group] = []
     for n, cells in table:
         row = trimmed(cells.get("row", "")).lower() or "product"
         if row == "product" or not groups:
-            groups.append((n, {**cells, "row": row}, []))
+            groups.append(_Group(n, {**cells, "row": row}, []))
         else:
-            groups[-1][2].append((n, {**cells, "row": row}))
+            groups[-1].under.append((n, {**cells, "row": row}))
     return groups
 
 
-def _product(_n: int, cells: dict, under: list[tuple[int, dict]]) -> dict:
-    if cells["row"] in UNDER:
-        raise Refused(t("No product stands above this {row}. Nothing was saved.", row=cells["row"]))
-    doc = box_of(cells["row"], cells)
-    more = {key: [_under(*one) for one in under if UNDER.get(one[1]["row"]) == key] for key in UNDER.values()}
-    for n, one in under:
-        if one["row"] not in UNDER:
-            _under(n, one)
-    for at, variant in enumerate(more["variants"], 1):
+def _product(group: _Group) -> Box:
+    row = group.cells["row"]
+    if row in UNDER:
+        raise Refused(t("No product stands above this {row}. Nothing was saved.", row=row))
+    doc = box_of(row, group.cells)
+    variants = [_under(n, cells) for n, cells in group.under if cells["row"] == "variant"]
+    coats = [_under(n, cells) for n, cells in group.under if cells["row"] == "coat"]
+    for n, cells in group.under:
+        if cells["row"] not in UNDER:
+            _under(n, cells)
+    for at, variant in enumerate(variants, 1):
         variant.setdefault("id", str(at))
-    return doc | {key: boxes for key, boxes in more.items() if boxes}
+    if variants:
+        doc["variants"] = variants
+    if coats:
+        doc["coat_gates"] = coats
+    return doc
 
 
-def _under(n: int, cells: dict) -> dict:
+def _under(n: int, cells: Cells) -> Box:
     try:
         return box_of(cells["row"], cells)
     except Refused as why:
-        raise Refused(t("Row {n}: {why}", n=n, why=why)) from why
+        raise Refused(t("Row {n}: {why}", n=n, why=str(why))) from why
 
 
-def _row(n: int, name: str, read) -> dict:
+def _row_of(group: _Group) -> Row:
+    name = bared(group.cells.get("name", ""))
     try:
-        doc = read()
+        doc = _product(group)
+    except Refused as why:
+        return {"row": group.n, "name": name, "doc": None, "why": str(why)}
+    return _row(group.n, name, doc)
+
+
+def _row(n: int, name: str, doc: object) -> Row:
+    try:
         check_doc("sheet_written", doc)
     except Refused as why:
         return {"row": n, "name": name, "doc": None, "why": str(why)}
-    return {"row": n, "name": name, "doc": doc, "why": ""}
+    return {"row": n, "name": name, "doc": doc if isinstance(doc, dict) else None, "why": ""}
 
 
 def _name(doc: object) -> str:
@@ -182,13 +235,12 @@ def _name(doc: object) -> str:
     return name if isinstance(name, str) else ""
 
 
-def _once(rows: list[dict]) -> list[dict]:
+def _once(rows: list[Row]) -> list[Row]:
     """The second of two products with one id is refused."""
     first: dict[str, int] = {}
     for row in rows:
         own = row["doc"].get("id") if row["doc"] else None
         if isinstance(own, str) and first.setdefault(own, row["row"]) != row["row"]:
-            told = {"row": first[own]}
-            why = t("The same product (by its id) is in row {row}. Nothing was saved.", **told)
-            row |= {"doc": None, "why": why}
+            row["why"] = t("The same product (by its id) is in row {row}. Nothing was saved.", row=first[own])
+            row["doc"] = None
     return rows

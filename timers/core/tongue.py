@@ -52,9 +52,10 @@ def _english_many(one: str, many: str, n: int) -> str:
     return one if n == 1 else many
 
 
-_one, _many = _english, _english_many
+_one: Callable[[str], str] = _english
+_many: Callable[[str, str, int], str] = _english_many
 
 
-def _filled(said: str, values: dict) -> str:
-    said = HINT.sub("", said) if "[[" in said else said
-    return PLACE.sub(lambda found: str(values.get(found[1], found[0])), said) if "{" in said else said
+def _filled(phrase: str, values: dict[str, object]) -> str:
+    text = HINT.sub("", phrase) if "[[" in phrase else phrase
+    return PLACE.sub(lambda place: str(values.get(place[1], place[0])), text) if "{" in text else text

@@ -1,9 +1,10 @@
 """Solvent in the air: what a mix gives off, as the rules count it.  Twin: static/js/core/voc.js
 
-A part is {"ml", "voc_g_per_l", "water_g_per_l", "exempt_g_per_l", "exempt_density_g_per_l"}, all per litre of that part
-as it is in the tin, with its water and exempt solvent; what is not given is 0.  A sheet's figure "less water and
-exempt" is not one of these unless the part has neither.
+A part's figures are per litre of that part as it is in the tin, with its water and exempt solvent; what is not given is
+0.  A sheet's figure "less water and exempt" is not one of these unless the part has neither.
 """
+
+from typing import NotRequired, TypedDict
 
 from .check import Refused
 from .measures import within
@@ -13,7 +14,17 @@ from .tongue import later, t
 WATER_G_PER_L = 998.2  # at 20 C; the public examples reckon with 8.33 lb per US gallon, which is 998.2
 
 
-def voc_g_per_l(parts: list[dict]) -> float:
+class Part(TypedDict):
+    """A part of a mix: its volume, and what a litre of it holds."""
+
+    ml: float
+    voc_g_per_l: NotRequired[float]
+    water_g_per_l: NotRequired[float]
+    exempt_g_per_l: NotRequired[float]
+    exempt_density_g_per_l: NotRequired[float]
+
+
+def voc_g_per_l(parts: list[Part]) -> float:
     """Solvent per litre of the mix as it is sprayed, the litre counted without its water and exempt solvent.
 
     Rule     (all volatiles - water - exempt) / (volume - volume of water - volume of exempt)
@@ -28,13 +39,13 @@ def voc_g_per_l(parts: list[dict]) -> float:
     return voc / counted
 
 
-def voc_of_all_g_per_l(parts: list[dict]) -> float:
+def voc_of_all_g_per_l(parts: list[Part]) -> float:
     """Solvent per litre of the mix, the whole litre counted: what goes into the air is this times what is sprayed."""
     voc, volume, _ = _summed(parts)
     return voc / volume
 
 
-def _summed(parts: object) -> tuple[float, float, float]:
+def _summed(parts: list[Part]) -> tuple[float, float, float]:
     """Of a mix: solvent in thousandths of a gram, volume in ml, and the volume without water and exempt solvent."""
     if not isinstance(parts, list) or not 1 <= len(parts) <= 8:
         raise Refused(t("A mix has 1 to 8 parts. Nothing was saved."))
@@ -47,7 +58,7 @@ def _summed(parts: object) -> tuple[float, float, float]:
     return voc, volume, counted
 
 
-def _of_part(part: object) -> tuple[float, float, float]:
+def _of_part(part: Part) -> tuple[float, float, float]:
     """Of one part: ml, solvent in g per litre, and the share of it that is neither water nor exempt solvent."""
     if not isinstance(part, dict):
         raise Refused(t("A part of the mix is missing. Nothing was saved."))

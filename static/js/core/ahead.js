@@ -46,7 +46,7 @@ function shutting(sheet, nowMs, trace, zone) {
   if (gate.opens_at !== null && end <= gate.opens_at) {
     return [t('Its window shuts {time}, before the next coat can go on. Sand first then.', { time })];
   }
-  const local = end + zone(end) * MINUTE_MS;
+  const local = end + zone.minutesEast(end) * MINUTE_MS;
   const minute = Math.floor((local - Math.floor(local / DAY_MS) * DAY_MS) / MINUTE_MS);
   const night = minute >= EVENING_MIN || minute < MORNING_MIN;
   return night && end - nowMs < 2 * DAY_MS ? [t('Its window shuts {time}, in the night.', { time })] : [];

@@ -4,7 +4,7 @@ import { Refused, plain } from './check.js';
 import { decimal as spoken, t } from './tongue.js';
 import { DAY_MS, HOUR_MS, MINUTE_MS, SECOND_MS } from './units.js';
 
-export const UNITS = [['d', DAY_MS], ['h', HOUR_MS], ['min', MINUTE_MS], ['s', SECOND_MS], ['ms', 1]];
+export const UNITS = { d: DAY_MS, h: HOUR_MS, min: MINUTE_MS, s: SECOND_MS, ms: 1 };
 export const SEPARATORS = [',', ';', '\t'];
 export const LIKE = 'at 20: 30-60 min; at 30: 15-30 min';
 export const EXACT_IN_TENTHS = 100_000_000_000_000;
@@ -138,7 +138,7 @@ function isLine(one) {
 }
 
 function line([temp, least, long]) {
-  const [word, size] = UNITS.find(([, unit]) => least % unit === 0 && long % unit === 0);
+  const [word, size] = Object.entries(UNITS).find(([, unit]) => least % unit === 0 && long % unit === 0);
   const span = least === long ? `${least / size}` : `${least / size}-${long / size}`;
   return `at ${decimal(temp, 10)}: ${span} ${word}`;
 }
@@ -150,7 +150,6 @@ function point(column, said) {
     throw new Refused(t('{column} is lines like {like} (you typed {typed}). Nothing was saved.', told));
   }
   const [, temp, least, unit, long, last] = found;
-  const sizes = Object.fromEntries(UNITS);
-  const shorter = number(column, least, sizes[unit ?? last]);
-  return [number(column, temp, 10), shorter, long ? number(column, long, sizes[last]) : shorter];
+  const shorter = number(column, least, UNITS[unit ?? last]);
+  return [number(column, temp, 10), shorter, long ? number(column, long, UNITS[last]) : shorter];
 }

@@ -68,7 +68,8 @@ export function times({ sheet, mixed_at: mixed }, trace) {
     opens_at: opens,
     shuts_at: shuts,
     ask_at: null,
-    beyond: film.reachesBeyond(sheet, 'induction', mixed, opens, trace, 1) || film.reachesBeyond(sheet, 'pot', mixed, shuts, trace, 2),
+    beyond: film.reachesBeyond(sheet, 'induction', mixed, opens, trace, cure.COLD) ||
+      film.reachesBeyond(sheet, 'pot', mixed, shuts, trace, cure.HOT),
     typical: Boolean(sheet.typical),
     lowest_dc: sheet.lowest_dc ?? null,
     highest_dc: sheet.highest_dc ?? null,

@@ -5,6 +5,8 @@ import { firstAfter } from './order.js';
 import { t } from './tongue.js';
 import { FAR_MS, clamp, down, up, whole } from './units.js';
 
+export const COLD = 1;
+export const HOT = 2;
 export const LEAST_PM = 250;
 export const MOST_PM = 20_000;
 const EDGE = 1e-12;
@@ -15,12 +17,12 @@ export class TooCold extends Error {}
 export const waitMs = (sheet, tempDc) => whole(wait(sheet, tempDc));
 
 export function opensAt(sheet, startMs, trace) {
-  const at = reached(sheet, startMs, trace, 1);
+  const at = reached(sheet, startMs, trace, COLD);
   return at === null ? null : up(at);
 }
 
 export function closesAt(sheet, startMs, trace) {
-  const at = reached(sheet, startMs, trace, 2);
+  const at = reached(sheet, startMs, trace, HOT);
   return at === null ? null : down(at);
 }
 
@@ -45,10 +47,12 @@ export function beyond(sheet, startMs, endMs, trace, side) {
   const last = sheet.points.at(-1)[0];
   for (const [begin, , step] of stepsFrom(startMs, trace)) {
     if (begin > endMs) return false;
-    if (step[side] < first || step[side] > last) return true;
+    if (sideDc(step, side) < first || sideDc(step, side) > last) return true;
   }
   return false;
 }
+
+export const sideDc = (step, side) => (side === COLD ? step[1] : step[2]);
 
 export function humidityFactorPm(sheetRhPm, rhPm) {
   number(t("The sheet's humidity"), sheetRhPm, 0, 950, 10, '%');
@@ -67,9 +71,10 @@ function reached(sheet, startMs, trace, side) {
   let gained = 0;
   const waits = new Map();
   for (const [begin, end, step] of stepsFrom(startMs, trace)) {
-    const felt = `${step[side]} ${step[3]}`;
-    if (!waits.has(felt)) waits.set(felt, waitIn(sheet, step, side));
-    const ms = waits.get(felt);
+    const temp = sideDc(step, side);
+    const key = `${temp} ${step[3]}`;
+    if (!waits.has(key)) waits.set(key, waitIn(sheet, temp, step[3] ?? null));
+    const ms = waits.get(key);
     if (ms === null) continue;
     if (end === null || gained + (end - begin) / ms >= 1 - EDGE) return begin + (1 - gained) * ms;
     gained += (end - begin) / ms;
@@ -77,15 +82,14 @@ function reached(sheet, startMs, trace, side) {
   return null;
 }
 
-function waitIn(sheet, step, side) {
-  const damp = tooCold(sheet, step[side]) ? null : damped(sheet, step);
-  return damp === null ? null : wait(sheet, step[side]) * damp;
+function waitIn(sheet, temp, damp) {
+  const factor = tooCold(sheet, temp) ? null : dampFactor(sheet, damp);
+  return factor === null ? null : wait(sheet, temp) * factor;
 }
 
-function damped({ rh_pm: told = null }, step) {
-  const damp = step[3] ?? null;
-  if (told === null || damp === null) return 1;
-  const factor = longerPm(told, damp);
+function dampFactor({ rh_pm: sheetRhPm = null }, damp) {
+  if (sheetRhPm === null || damp === null) return 1;
+  const factor = longerPm(sheetRhPm, damp);
   return factor === null ? null : factor / 1000;
 }
 

@@ -92,7 +92,7 @@ function checkLimits(sheet) {
 function checkGates(gates) {
   refuseUnless(isBox(gates), t('The sheet has no times. Nothing was saved.'));
   Object.keys(gates).forEach((name) => oneOf(later('A time on the sheet'), name, GATES));
-  Object.values(gates).forEach((points) => {
+  GATES.filter((name) => Object.hasOwn(gates, name)).map((name) => gates[name]).forEach((points) => {
     refuseUnless(isList(points, 1, 12), t('A time on the sheet needs 1 to 12 lines. Nothing was saved.'));
     points.forEach(checkPoint);
     points.slice(1).forEach((point, at) => checkPair(points[at], point));

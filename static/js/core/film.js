@@ -13,7 +13,7 @@ export const FROM_AHEAD = {
   mixed: later("mixed at a time still to come: a phone's clock is wrong"),
 };
 
-export const felt = (state, held, trace) => (state.surfaces?.length ? air.trace(held, state.surfaces) : trace);
+export const felt = (state, airState, trace) => (state.surfaces?.length ? air.trace(airState, state.surfaces) : trace);
 
 export function times(state, trace) {
   const step = panel.current(state);
@@ -53,7 +53,9 @@ export function gateOf(film, need, trace) {
     shuts_at: shuts,
     ask_at: film.ask[need] ?? film.ask[opener] ?? null,
     ready: film.ready.includes(need) || film.ready.includes(opener),
-    beyond: reachesBeyond(sheet, opener, laid, opens, trace, 1) || reachesBeyond(sheet, shutter, laid, shuts, trace, 2),
+    beyond:
+      reachesBeyond(sheet, opener, laid, opens, trace, cure.COLD) ||
+      reachesBeyond(sheet, shutter, laid, shuts, trace, cure.HOT),
     typical: Boolean(sheet.typical),
     lowest_dc: sheet.lowest_dc ?? null,
     highest_dc: sheet.highest_dc ?? null,
@@ -75,9 +77,11 @@ export function askAgainAt(laidAt, opensAt, nowMs) {
   return nowMs + clamp(Math.floor(wait / 4), 3 * MINUTE_MS, 30 * MINUTE_MS);
 }
 
-export const tooCold = (rules, trace, nowMs) => rules.lowest_dc !== null && air.at(trace, nowMs)[1] < rules.lowest_dc;
+export const tooCold = ({ lowest_dc: lowest }, trace, nowMs) =>
+  lowest !== null && cure.sideDc(air.at(trace, nowMs), cure.COLD) < lowest;
 
-export const tooHot = (rules, trace, nowMs) => rules.highest_dc !== null && air.at(trace, nowMs)[2] > rules.highest_dc;
+export const tooHot = ({ highest_dc: highest }, trace, nowMs) =>
+  highest !== null && cure.sideDc(air.at(trace, nowMs), cure.HOT) > highest;
 
 export function reachesBeyond(sheet, gate, startMs, endMs, trace, side) {
   if (!Object.hasOwn(sheet.gates, gate)) return false;

@@ -11,10 +11,10 @@ export function isQuiet(hours, nowMs, zone) {
 export function endsAt(hours, nowMs, zone) {
   if (!isQuiet(hours, nowMs, zone)) return nowMs;
   const end = nowMs + over(hours[1] * MINUTE_MS - ofDay(nowMs, zone));
-  const byTheWall = end + (zone(nowMs) - zone(end)) * MINUTE_MS;
+  const byTheWall = end + (zone.minutesEast(nowMs) - zone.minutesEast(end)) * MINUTE_MS;
   return isQuiet(hours, byTheWall, zone) ? end : byTheWall;
 }
 
-const ofDay = (nowMs, zone) => over(nowMs + zone(nowMs) * MINUTE_MS);
+const ofDay = (nowMs, zone) => over(nowMs + zone.minutesEast(nowMs) * MINUTE_MS);
 
 const over = (ms) => ((ms % DAY_MS) + DAY_MS) % DAY_MS;

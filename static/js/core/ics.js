@@ -10,7 +10,7 @@ export const LATEST_MS = 253_402_300_799_000;
 export const HIGHEST = 2_147_483_647;
 export const LONGEST_BEFORE_MIN = 10_080;
 export const OCTETS = 75;
-export const SAID = ['begins_ms', 'until_ms', 'summary', 'description', 'alarm_min_before', 'cancelled'];
+const SAID = ['begins_ms', 'until_ms', 'summary', 'description', 'alarm_min_before', 'cancelled'];
 export const FORBIDDEN = /[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff]/gu;
 export const LINE_END = /\r\n?|\n/g;
 export const MARKS = /[\\;,]/g;
@@ -52,7 +52,7 @@ export function folded(line) {
   const pieces = [''];
   let room = OCTETS;
   for (const sign of line) {
-    const size = octets(sign.codePointAt(0));
+    const size = octets(sign);
     if (size > room) {
       pieces.push(' ');
       room = OCTETS - 1;
@@ -65,7 +65,10 @@ export function folded(line) {
 
 export const stamp = (second) => new Date(second * SECOND_MS).toISOString().replace(/[-:]|\.000/g, '');
 
-const octets = (point) => (point < 0x80 ? 1 : point < 0x800 ? 2 : point < 0x10000 ? 3 : 4);
+export function octets(sign) {
+  const point = sign.codePointAt(0);
+  return point < 0x80 ? 1 : point < 0x800 ? 2 : point < 0x10000 ? 3 : 4;
+}
 
 function howMany(count) {
   if (!count) return t('Nothing will ring, so there is nothing for a calendar. No file was made.');

@@ -38,7 +38,7 @@ export function clock(atMs, nowMs, zone) {
 
 export function wall(minute, zone) {
   const hour = over(minute, 60);
-  if (zone?.hours !== '12') return `${two(hour)}:${two(minute % 60)}`;
+  if (zone.hours !== '12') return `${two(hour)}:${two(minute % 60)}`;
   const time = `${((hour + 11) % 12) + 1}:${two(minute % 60)}`;
   return hour < 12 ? t('{time} am', { time }) : t('{time} pm', { time });
 }
@@ -61,16 +61,23 @@ const over = (value, by) => Math.floor(value / by);
 const two = (value) => String(value).padStart(2, '0');
 
 function local(atMs, zone) {
-  const at = atMs + zone(atMs) * MINUTE_MS;
+  const at = atMs + zone.minutesEast(atMs) * MINUTE_MS;
   const day = over(at, DAY_MS);
   return [day, over(at - day * DAY_MS, MINUTE_MS)];
 }
 
-function date(day) {
+export function civil(day) {
   const shifted = day + 719468;
-  const ofEra = shifted - over(shifted, 146097) * 146097;
+  const era = over(shifted, 146097);
+  const ofEra = shifted - era * 146097;
   const year = over(ofEra - over(ofEra, 1460) + over(ofEra, 36524) - over(ofEra, 146096), 365);
   const ofYear = ofEra - (365 * year + over(year, 4) - over(year, 100));
   const month = over(5 * ofYear + 2, 153);
-  return t('{day} {month}', { day: ofYear - over(153 * month + 2, 5) + 1, month: t(MONTHS[(month + 2) % 12]) });
+  const ofMonth = ofYear - over(153 * month + 2, 5) + 1;
+  return [year + 400 * era + (month >= 10 ? 1 : 0), ((month + 2) % 12) + 1, ofMonth];
+}
+
+function date(day) {
+  const [, month, ofMonth] = civil(day);
+  return t('{day} {month}', { day: ofMonth, month: t(MONTHS[month - 1]) });
 }

@@ -2,7 +2,9 @@
 import { later, t } from "../core/tongue.js";
 
 const WORDS = {
-  NotAllowedError: later("The browser may not use the camera here. Allow it in the browser's settings for this address."),
+  NotAllowedError: later(
+    "The browser may not use the camera here. Allow it in the browser's settings for this address.",
+  ),
   NotFoundError: later("This phone has no camera that the browser can use."),
   OverconstrainedError: later("This phone has no camera that the browser can use."),
   NotReadableError: later("Another app holds the camera. Close it and try again."),
@@ -16,7 +18,10 @@ export async function open(video) {
   try {
     if (!can()) throw new DOMException("none", "NotFoundError");
     const size = { width: { ideal: 1280 }, height: { ideal: 720 } };
-    video.srcObject = await navigator.mediaDevices.getUserMedia({ audio: false, video: { facingMode: { ideal: "environment" }, ...size } });
+    video.srcObject = await navigator.mediaDevices.getUserMedia({
+      audio: false,
+      video: { facingMode: { ideal: "environment" }, ...size },
+    });
     await video.play();
   } catch (why) {
     close(video);

@@ -1,10 +1,12 @@
-// Reads the text of a QR code in a picture: by the browser's own reader where it has one, else by a library loaded then.
+// Reads the text of a QR code in a picture: by the browser's own reader where it has one, else by a library loaded
+// then.
 const SIZES = [800, 1400, 500]; // of the longer side, in pixels: a sharp small picture is read best and soonest
 let own = null;
 let library = null;
 let board = null;
 
-/** The text of the code in a picture or in a running video, "" where none is seen; `address` is where the library lies. */
+/** The text of the code in a picture or in a running video, "" where none is seen; `address` is where the library
+ *  lies. */
 export async function textIn(picture, width, height, address, sizes = SIZES.length) {
   own ||= ownReader();
   const reader = await own;
@@ -25,7 +27,7 @@ export async function textIn(picture, width, height, address, sizes = SIZES.leng
 
 async function ownReader() {
   const formats = await globalThis.BarcodeDetector?.getSupportedFormats().catch(() => []);
-  return formats?.includes("qr_code") ? new BarcodeDetector({ formats: ["qr_code"] }) : null;
+  return formats?.includes("qr_code") ? new globalThis.BarcodeDetector({ formats: ["qr_code"] }) : null;
 }
 
 async function loaded(address) {

@@ -1,4 +1,5 @@
-// One long track for a locked phone: it plays on, so the page is not put to sleep, and it holds the tones at their moments.
+// One long track for a locked phone: it plays on, so the page is not put to sleep, and it holds the tones at their
+// moments.
 // It takes the phone's sound for itself, so it is only started by choice, and by a tap.
 import { t } from "../core/tongue.js";
 
@@ -29,7 +30,11 @@ export async function play(parts, plan, title) {
 }
 
 /** After a call or another app took the sound away. */
-export const resume = () => player.play().then(() => (why = ""), (no) => (why = no.name === "AbortError" ? why : t("The browser wants a tap first")));
+export const resume = () =>
+  player.play().then(
+    () => (why = ""),
+    (no) => (why = no.name === "AbortError" ? why : t("The browser wants a tap first")),
+  );
 
 /** How far the track is behind the clock, in ms: a pause leaves its tones late. */
 export const behind = (now) => now - armed.begins - player.currentTime * 1000;

@@ -14,7 +14,8 @@ export const rung = new Set();
 export async function listen() {
   navigator.serviceWorker?.addEventListener("message", ({ data }) => data?.rang && rung.add(data.rang));
   const kept = await globalThis.caches?.open("rung");
-  for (const { url } of (await kept?.keys()) || []) rung.add(decodeURIComponent(new URL(url).pathname.slice("/rung/".length)));
+  for (const { url } of (await kept?.keys()) || [])
+    rung.add(decodeURIComponent(new URL(url).pathname.slice("/rung/".length)));
 }
 
 /** This browser's subscription as the server wants it, {endpoint, p256dh, auth}, or null. */
@@ -25,14 +26,17 @@ export async function held() {
 
 /** Ask the person, then the browser's push service, for a subscription to the server's key.  Needs a tap. */
 export async function subscribe(key) {
-  if ((await Notification.requestPermission()) !== "granted") throw new Error(t("The browser was not allowed to show notifications. Nothing was changed."));
+  if ((await Notification.requestPermission()) !== "granted")
+    throw new Error(t("The browser was not allowed to show notifications. Nothing was changed."));
   const browserPush = await pushHere();
   if (!browserPush) throw new Error(t("Sandtime is not yet kept on this phone. Try again in a minute."));
   const wanted = octets(key);
   const old = await browserPush.getSubscription();
   if (old && !same(new Uint8Array(old.options.applicationServerKey || []), wanted)) await old.unsubscribe();
   const made = await browserPush.subscribe({ userVisibleOnly: true, applicationServerKey: wanted }).catch((why) => {
-    throw new Error(t("This browser's push service did not take the phone on ({why}). Nothing was changed.", { why: why.message }));
+    throw new Error(
+      t("This browser's push service did not take the phone on ({why}). Nothing was changed.", { why: why.message }),
+    );
   });
   return said(made);
 }
@@ -50,6 +54,7 @@ function said(subscription) {
 
 const pushHere = async () => (await navigator.serviceWorker?.getRegistration())?.pushManager;
 
-const octets = (letters) => Uint8Array.from(atob(letters.replaceAll("-", "+").replaceAll("_", "/")), (sign) => sign.charCodeAt(0));
+const octets = (letters) =>
+  Uint8Array.from(atob(letters.replaceAll("-", "+").replaceAll("_", "/")), (sign) => sign.charCodeAt(0));
 
 const same = (one, other) => one.length === other.length && one.every((octet, at) => octet === other[at]);

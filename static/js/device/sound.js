@@ -31,7 +31,8 @@ function made() {
 }
 
 /** "none": this browser has no sound; "locked": it waits for a touch; "ready". */
-export const state = () => (!("AudioContext" in globalThis) ? "none" : context?.state === "running" ? "ready" : "locked");
+export const state = () =>
+  !("AudioContext" in globalThis) ? "none" : context?.state === "running" ? "ready" : "locked";
 
 export const isPlaying = () => playing !== null;
 

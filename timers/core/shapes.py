@@ -1,0 +1,209 @@
+"""The shapes of what the rules are given: sheets, products, routes, acts, the zone.  Types only; what the rules make of
+them is in `states`.
+
+Rows are tuples here and lists where they were read from JSON: take them apart or by place, never compare one of each.
+A field that is `NotRequired` may be missing, in what a person left out and in what an earlier version folded.
+Moments are ms since 1970 UTC, durations ms, temperatures tenths of a degree C, humidities per mille.
+"""
+
+from typing import Literal, NotRequired, Protocol, TypeAlias, TypedDict, TypeVar
+
+K = TypeVar("K")
+V = TypeVar("V")
+Ordered = dict[K, V]  # keys in the order they came, on the phone too: a Map there
+
+
+class Zone(Protocol):
+    """The clock on the shop's wall."""
+
+    hours: str  # "24" or "12": how far it counts
+
+    def minutes_east(self, at_ms: int, /) -> int:
+        """Minutes east of UTC at a moment."""
+
+
+# Rows of the air.  A step of a trace lasts until the next, the last for good.  The side of a step that is COLD or HOT
+# (`cure`) is a place in it.
+Reading: TypeAlias = tuple[int, int, int | None]  # at_ms, temp_dc, rh_pm
+Expected: TypeAlias = tuple[int, int]  # for_ms, temp_dc
+Surface: TypeAlias = tuple[int, int | None, int]  # from_ms, until_ms, temp_dc
+TraceStep: TypeAlias = tuple[int, int, int, int | None]  # from_ms, low_dc, high_dc, damper_pm (may be missing)
+Trace: TypeAlias = list[TraceStep]
+Silences: TypeAlias = dict[str, int | None]  # by the key under which a ring rang first: until when, None for good
+Point: TypeAlias = tuple[int, int, int]  # a line of a sheet: temp_dc, the shorter and the longer time
+Gates: TypeAlias = dict[str, list[Point]]  # by gate, lines by rising temperature
+
+
+class Sheet(TypedDict):
+    """What a film and a cup keep of their product."""
+
+    name: str
+    cls: str
+    gates: Gates
+    variant: NotRequired[str]
+    typical: NotRequired[bool]
+    lowest_dc: NotRequired[int | None]
+    highest_dc: NotRequired[int | None]
+    double_dc: NotRequired[int | None]
+    sheet_rh_pm: NotRequired[int | None]
+    lead_ms: NotRequired[int | None]
+
+
+class GateSide(TypedDict):
+    """One gate of a sheet from one side, opening or closing: what `cure` reckons with."""
+
+    points: list[tuple[int, int]]  # temp_dc, wait_ms; by rising temperature
+    lowest_dc: NotRequired[int | None]
+    highest_dc: NotRequired[int | None]
+    double_dc: NotRequired[int | None]
+    rh_pm: NotRequired[int | None]  # of a waterborne product's flash: the humidity of the sheet's times
+
+
+class Variant(TypedDict):
+    id: str
+    name: str
+    band_dc: NotRequired[list[int] | None]  # the temperatures it is meant for: from, to
+    gates: NotRequired[Gates]
+
+
+class CoatGates(TypedDict):
+    coat: int  # from this number of coats on
+    gates: Gates
+
+
+class Ratio(TypedDict):
+    by: str  # "volume" or "weight"
+    parts: list[int]
+    names: NotRequired[list[str] | None]
+
+
+class Ribbon(TypedDict):
+    mm: int
+    disc_mm: int
+
+
+class Product(Sheet):
+    """A product as it is on the shelf; its own name for what it is."""
+
+    id: NotRequired[str]
+    variants: NotRequired[list[Variant]]
+    coat_gates: NotRequired[list[CoatGates]]
+    highest_rh_pm: NotRequired[int | None]
+    ratio: NotRequired[Ratio | None]
+    densities_g_l: NotRequired[list[int] | None]
+    vocs_g_l: NotRequired[list[int] | None]
+    waters_g_l: NotRequired[list[int] | None]
+    hardener_span_pm: NotRequired[list[int] | None]
+    ribbon: NotRequired[Ribbon | None]
+    solids_pm: NotRequired[int | None]
+    film_um: NotRequired[int | None]
+    coats: NotRequired[int | None]
+    before_p: NotRequired[int | None]
+    after_p: NotRequired[int | None]
+    notes: NotRequired[str]
+    sheet_date: NotRequired[str]
+
+
+class GivenStep(TypedDict):
+    """A step as a route or an act holds it."""
+
+    id: str
+    do: str  # "sand", "fill", "clean", "coat", "check"
+    words: str
+    cls: NotRequired[str]
+    coats: NotRequired[int]
+    grit: NotRequired[int]
+    area: NotRequired[str]
+
+
+class Route(TypedDict):
+    name: str
+    steps: list[GivenStep]
+
+
+GunKey: TypeAlias = Literal["pressure_kpa", "tip_um", "turns_tenths", "distance_mm", "fan"]
+
+_ActFor = TypedDict("_ActFor", {"for": NotRequired[list[str]]})
+
+
+class Act(_ActFor):
+    """A checked act.  Beyond the first four, a kind has the fields that `fields` asks of it and no others."""
+
+    id: str
+    at: int
+    on: str
+    kind: str
+    who: NotRequired[str | None]
+    act: NotRequired[str]
+    amounts: NotRequired[list[int]]
+    area: NotRequired[str]
+    ask_at: NotRequired[int]
+    before: NotRequired[str | None]
+    by: NotRequired[str]  # of a cup "volume" or "weight"; of a panel taken the phone
+    coat: NotRequired[int]
+    cup: NotRequired[str | None]
+    distance_mm: NotRequired[int | None]
+    doc: NotRequired[Product | Route]
+    fan: NotRequired[str | None]
+    film: NotRequired[str | None]
+    films: NotRequired[list[str]]
+    for_ms: NotRequired[int]
+    gate: NotRequired[str]
+    gun: NotRequired[str]
+    heard: NotRequired[str]
+    job: NotRequired[str]
+    late_ms: NotRequired[int | None]
+    left: NotRequired[int]
+    locked: NotRequired[bool]
+    name: NotRequired[str]
+    names: NotRequired[list[str]]
+    note: NotRequired[str]
+    over: NotRequired[list[str] | None]
+    panel: NotRequired[str]
+    person: NotRequired[str]
+    phone: NotRequired[str]
+    pressure_kpa: NotRequired[int | None]
+    product: NotRequired[str]
+    rh_pm: NotRequired[int | None]
+    ring: NotRequired[str]
+    route: NotRequired[str]
+    sheet: NotRequired[Sheet]
+    step: NotRequired[GivenStep | str | None]  # the whole step where one is added, else its id
+    steps: NotRequired[list[GivenStep]]
+    temp_dc: NotRequired[int]
+    tip_um: NotRequired[int | None]
+    to: NotRequired[str]
+    turns_tenths: NotRequired[int | None]
+    units: NotRequired[dict[str, str]]
+    until_ms: NotRequired[int | None]
+    ways: NotRequired[list[str]]
+    why: NotRequired[str]
+
+
+class FilmLaid(TypedDict):
+    """An act of the kind film_laid: a coat of a product on an area of a panel."""
+
+    id: str
+    at: int
+    on: str
+    kind: str
+    who: NotRequired[str | None]
+    film: str
+    step: NotRequired[str | None]
+    area: NotRequired[str]
+    coat: int
+    product: str
+    sheet: Sheet
+    cup: NotRequired[str | None]
+
+
+class StepAdded(TypedDict):
+    """An act of the kind step_added: a step of its own, before another or at the end."""
+
+    id: str
+    at: int
+    on: str
+    kind: str
+    who: NotRequired[str | None]
+    step: GivenStep
+    before: NotRequired[str | None]
