@@ -34,7 +34,7 @@ LOTS = {
     "thermometer": ["thermometer.js"],
     "hand": ["hand.js", "take.js"],
     "phones": ["phones.js", "join.js", "anew.js"],
-    "recount": ["recount.js", "carried.js", "meanwhile.js", "unused.js"],
+    "recount": ["recount.js", "carried.js", "absence.js", "meanwhile.js", "unused.js"],
     "seldom": ["nearly.js", "notices.js", "unprinted.js"],
 }
 SHEET = "joined/style.css"

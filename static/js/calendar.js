@@ -8,7 +8,7 @@ import { MINUTE_MS } from "./core/units.js";
 import { clock as clockWords, span } from "./core/words.js";
 import * as clock from "./clock.js";
 import { say, show } from "./paint.js";
-import { download } from "./ownwords.js";
+import { download } from "./download.js";
 import { closes } from "./rung.js";
 import * as shop from "./shop.js";
 import * as queries from "./queries.js";

@@ -1,8 +1,8 @@
 // What a phone held of a shop that the server had lost: told to the shop that it joined, where that is the same made
 // anew.
-import { t, tn } from "./core/tongue.js";
+import { t } from "./core/tongue.js";
 import * as shop from "./shop.js";
-import { notice } from "./phone.js";
+import * as events from "./events.js";
 
 /** Called once all of the new shop is heard.  It is the old one made anew where it holds an act on a panel or a cup
  *  that this phone held: nobody else can know its number.  Else nothing is told, and taps that no server had stay in
@@ -16,13 +16,6 @@ export async function settle() {
   await shop.keepAll(fresh, isSame ? { tried: true } : { tried: true, why });
   if (shop.onlyHere().length) return false; // the disk is full: with the next answer
   await shop.note({ carried: null });
-  if (isSame && fresh.length)
-    notice(
-      tn(
-        "This is your shop made anew: {n} tap that it lacked is sent from this phone.",
-        "This is your shop made anew: {n} taps that it lacked are sent from this phone.",
-        fresh.length,
-      ),
-    );
+  if (isSame && fresh.length) events.say("carried", fresh.length);
   return isSame;
 }

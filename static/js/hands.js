@@ -1,6 +1,7 @@
 // The hands: the road to the server and this phone's own words.  Loaded once the floor stands; what a tap needs comes
 // after it (deeds.js), at once where the service worker holds it or something may ring.
 import * as clock from "./clock.js";
+import * as events from "./events.js";
 import * as floor from "./floor.js";
 import * as phone from "./phone.js";
 import * as screens from "./screens.js";
@@ -30,6 +31,13 @@ export function start({ paint, shown, remembers, back }) {
   const held = navigator.serviceWorker;
   if (held?.controller || mayRing() || screens.open().name !== "floor") bringQuietly();
   held?.addEventListener("controllerchange", bringQuietly);
+  for (const name of ["resent", "carried"]) events.listen(name, (n) => seldom(name, n));
+  events.listen("notes", (notes) =>
+    import("./nearly.js").then(
+      (nearly) => nearly.tell(notes),
+      () => {}, // said again with the next tap
+    ),
+  );
   sync.start(heard);
   if (channel) channel.onmessage = ({ data }) => otherPage(data);
   for (const name of ["visibilitychange", "pagehide"])

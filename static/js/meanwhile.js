@@ -1,5 +1,5 @@
 // What others did while this phone heard nothing: one list on top of the floor, until the person closes it.
-import { ANSWERS, lines } from "./core/meanwhile.js";
+import { ANSWERS } from "./core/meanwhile.js";
 import { later, t, tn } from "./core/tongue.js";
 import { pair } from "./core/twice.js";
 import { paintList, paint as paintRow, say, show } from "./paint.js";
@@ -30,24 +30,7 @@ const SOME = {
   done: (n, said) => tn("{name}: {n} step done.", "{name}: {n} steps done.", n, said),
 };
 const FIRST = [...ANSWERS, "ready_void", "name_lost", "gone", "put_away", "film_out"]; // then the rest
-const held = new Map(); // on -> the acts that this phone held, while the answers to one long silence come in
-
 export const deeds = { "meanwhile-close": () => shop.note({ meanwhile: [] }).then(paint) };
-
-/** Called with each answer after a long silence, before its fragments are taken in. */
-export function before(fragments) {
-  for (const { on } of fragments) if (!held.has(on)) held.set(on, shop.actsOf(on));
-}
-
-/** Called once all is heard: what came is kept with what the person has not closed yet. */
-export function after() {
-  const found = [...held].flatMap(([on, acts]) => lines(on, acts, shop.actsOf(on), shop.meta.phone));
-  held.clear();
-  const key = ({ on, kind }) => `${kind} ${on}`;
-  const fresh = new Set(found.map(key));
-  const meanwhile = [...(shop.meta.meanwhile ?? []).filter((one) => !fresh.has(key(one))), ...found];
-  return found.length ? shop.note({ meanwhile }) : null;
-}
 
 /** The list, or nothing. */
 export function paint() {

@@ -1,6 +1,7 @@
-// What this phone must say of its clock, its memory and its address: seldom, so it comes when it is needed.
+// What this phone must say of its clock, its memory, its address and of taps sent again: seldom, so it comes when it is
+// needed.
 import * as clock from "./clock.js";
-import { t } from "./core/tongue.js";
+import { t, tn } from "./core/tongue.js";
 import { span } from "./core/words.js";
 import { notice } from "./phone.js";
 
@@ -38,3 +39,23 @@ export function jumped(ms, paint) {
     },
   );
 }
+
+/** Taps that the server lacked after a restore. */
+export const resent = (n) =>
+  notice(
+    tn(
+      "The server had lost {n} tap: sent again from this phone.",
+      "The server had lost {n} taps: sent again from this phone.",
+      n,
+    ),
+  );
+
+/** Taps of a lost shop that the shop made anew lacked. */
+export const carried = (n) =>
+  notice(
+    tn(
+      "This is your shop made anew: {n} tap that it lacked is sent from this phone.",
+      "This is your shop made anew: {n} taps that it lacked are sent from this phone.",
+      n,
+    ),
+  );

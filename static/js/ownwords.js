@@ -8,15 +8,6 @@ export function start() {
   sayStorage();
 }
 
-/** A file given to the phone, among its downloads. */
-export function download(blob, name) {
-  const link = document.createElement("a");
-  link.href = URL.createObjectURL(blob);
-  link.download = name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
-}
-
 export function otherTheme() {
   const { dataset } = document.documentElement;
   dataset.theme = dataset.theme === "dark" ? "sun" : "dark";

@@ -1,9 +1,8 @@
 // The server's memory is another one (a backup, a snapshot, a move): what it does not know any more this phone tells it
 // again.
-import { tn } from "./core/tongue.js";
 import * as shop from "./shop.js";
 import * as store from "./store.js";
-import { notice } from "./phone.js";
+import * as events from "./events.js";
 
 /** Called with each answer, before its fragments are taken in, until the server has told all that it holds; `anew`
  *  with the first one under another memory, also in the midst of counting.  Acts of ours that a fragment lacks, and
@@ -46,12 +45,5 @@ function mayTell({ on, kind, act }) {
 async function keep(lost) {
   const full = await shop.keepAll(lost, { tried: true }); // they were posted once: their moments may not move
   if (full) throw full;
-  if (lost.length)
-    notice(
-      tn(
-        "The server had lost {n} tap: sent again from this phone.",
-        "The server had lost {n} taps: sent again from this phone.",
-        lost.length,
-      ),
-    );
+  if (lost.length) events.say("resent", lost.length);
 }

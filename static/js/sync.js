@@ -1,6 +1,7 @@
 // The road to the server: one htmx element posts the outbox and takes the answer in.
 import * as clock from "./clock.js";
 import * as connection from "./connection.js";
+import * as events from "./events.js";
 import * as shop from "./shop.js";
 import { enter, leave } from "./onepage.js";
 import { correct, probe } from "./server_clock.js";
@@ -184,11 +185,7 @@ async function landed() {
   if (meanwhile && more !== "yes") await meanwhile.after();
   if (meta.carried && more !== "yes") again ||= await (await import("./carried.js")).settle();
   const notes = JSON.parse(document.getElementById("notes")?.textContent ?? "[]");
-  if (notes.length)
-    import("./nearly.js").then(
-      (nearly) => nearly.tell(notes),
-      () => {},
-    ); // said again with the next tap
+  if (notes.length) events.say("notes", notes);
   return { cards, changed: anew ? null : fresh.length + verdicts.length ? fresh : undefined };
 }
 
@@ -196,7 +193,7 @@ async function landed() {
 async function afterSilence(fragments, isMore) {
   const { heard: last, role, cursor } = shop.meta;
   if (last && cursor && role !== "wall" && clock.now() - last > APART_MS)
-    apart = import("./meanwhile.js").catch(() => null);
+    apart = import("./absence.js").catch(() => null);
   const told = await apart;
   told?.before(fragments);
   if (!isMore) apart = null;

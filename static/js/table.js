@@ -5,7 +5,7 @@ import { t, tn } from "./core/tongue.js";
 import { LARGEST, differs, fromCsv, fromJson, toCsv, toJson } from "./core/table.js";
 import { paint as paintWords, paintList, say, set, show } from "./paint.js";
 import * as queries from "./queries.js";
-import { download } from "./ownwords.js";
+import { download } from "./download.js";
 
 const PROPER = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/;
 const WIDEST = 2 * LARGEST + 2; // a file of two bytes a letter

@@ -1,6 +1,6 @@
 // Taps that no server has, as a file for somewhere else; and what is said when the disk takes none.
 import { t } from "./core/tongue.js";
-import { download } from "./ownwords.js";
+import { download } from "./download.js";
 import { notice } from "./phone.js";
 import * as shop from "./shop.js";
 
