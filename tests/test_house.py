@@ -154,7 +154,7 @@ def test_a_script_is_loaded_by_the_shell_or_later_by_another_or_is_one_that_star
     assert loaded or here in ("app/boot.js", "theme.js") or here.startswith("core/")
 
 
-ALONE = {"shapes", "states", "schema", "sheets", "conform", "relations"}  # types, and rows
+ALONE = {"shapes", "states", "schema", "conform", "relations"}  # types, and rows
 
 
 @named(sorted(path for path in (ROOT / "timers/core").glob("[!_]*.py") if path.stem not in ALONE))
