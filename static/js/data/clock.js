@@ -75,7 +75,7 @@ const jumpSince = ({ date, perf }) => Date.now() - date - (performance.now() - p
 
 const formats = new Map();
 
-/** Minutes east of UTC of a zone at a moment, as the core wants it.  What was kept of the zone (data/zone.js) answers
+/** Minutes east of UTC of a zone at a moment.  What was kept of the zone (data/zone.js) answers
  *  at once; the browser's own tables take longer to open than the floor to paint. */
 export function zoneOf(name, kept) {
   const quarters = new Map();

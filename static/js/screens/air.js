@@ -107,7 +107,8 @@ const dewWords = () =>
 /** The next moment at which a clock of the shop shows a minute of the day. */
 function next(minute, now) {
   const day = 24 * HOUR_MS;
-  const midnight = Math.floor((now + local(now) * MINUTE_MS) / day) * day - local(now) * MINUTE_MS;
+  const east = local.minutesEast(now) * MINUTE_MS;
+  const midnight = Math.floor((now + east) / day) * day - east;
   const at = midnight + minute * MINUTE_MS;
   return at > now ? at : at + day;
 }
