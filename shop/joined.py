@@ -20,22 +20,22 @@ from . import tongues
 
 SOURCE = settings.BASE_DIR / "static"
 LOTS = {
-    "first": ["store.js"],
-    "floor": ["main.js"],
-    "hands": ["hands.js"],
-    "deeds": ["deeds.js", "asking.js"],
-    "live": ["live.js"],
-    "lay": ["air.js", "lay.js", "twice.js"],
-    "bench": ["mix.js", "calendar.js", "core/grit.js"],
-    "sheet": ["sheet.js", "table.js"],
-    "people": ["people.js"],
-    "ring": ["ring.js"],
-    "help": ["help.js", "demo.js"],
-    "thermometer": ["thermometer.js"],
-    "hand": ["hand.js", "take.js"],
-    "phones": ["phones.js", "join.js", "anew.js"],
-    "recount": ["recount.js", "carried.js", "meanwhile.js", "unused.js"],
-    "seldom": ["nearly.js", "notices.js", "unprinted.js"],
+    "first": ["data/db.js"],
+    "floor": ["app/boot.js"],
+    "online": ["app/online.js"],
+    "actions": ["app/actions.js", "sync/api.js"],
+    "live": ["sync/live.js"],
+    "lay": ["screens/air.js", "screens/lay.js", "screens/duplicates.js"],
+    "mix": ["mix/screen.js", "alarm/calendar.js", "core/grit.js"],
+    "product": ["product/editor.js", "product/table.js"],
+    "people": ["phones/people.js"],
+    "alarm": ["alarm/settings.js"],
+    "help": ["screens/help.js", "screens/demo.js"],
+    "thermometer": ["phones/thermometers.js"],
+    "handover": ["handover/send.js", "handover/receive.js"],
+    "phones": ["phones/roles.js", "phones/join.js", "phones/restore.js"],
+    "recovery": ["sync/resend.js", "sync/carry_over.js", "sync/absence.js", "screens/meanwhile.js", "sync/renew.js"],
+    "notices": ["app/quota_notice.js", "app/notices.js", "phones/phrase_reminder.js"],
 }
 SHEET = "joined/style.css"
 IMPORT = re.compile(r"""^import (?P<names>\{[^}]*\}|\* as \w+) from ["'](?P<path>\.[^"']+)["'];$""", re.MULTILINE)

@@ -18,7 +18,7 @@ from . import access, limits, plain_http, policy, seldom, whence
 from .hub import Hub
 
 BEAT_S = 20  # a comment now and then keeps proxies from closing a quiet stream
-AGAIN_S = 30  # a phone that is refused asks every few seconds instead (static/js/live.js)
+AGAIN_S = 30  # a phone that is refused asks every few seconds instead (static/js/sync/live.js)
 WORDS = {
     401: "This phone belongs to no shop here.",
     403: plain_http.WORDS,

@@ -36,7 +36,7 @@ SIZES = {
 }
 WALLS = {"wall": ("floor", "panel", "book", "phones", "ring", "help"), "upright": ("floor", "panel", "book")}
 ON_THE_WALL = """async () => {
-  const { $shop: shop } = await import('/static/joined/floor.js');
+  const { $data_state: shop } = await import('/static/joined/floor.js');
   shop.meta.role = 'wall';
   dispatchEvent(new Event('hashchange'));
 }"""

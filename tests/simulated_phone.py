@@ -1,6 +1,6 @@
 """A simulated phone, and what people tap on it.
 
-The phone keeps what static/js/shop.js and static/js/sync.js keep, by the same rules.
+The phone keeps what static/js/data/state.js and static/js/sync/sync.js keep, by the same rules.
 """
 
 import json

@@ -1,4 +1,4 @@
-"""What a simulated phone does when the server was put back from a backup, as static/js/recount.js does it."""
+"""What a simulated phone does when the server was put back from a backup, as static/js/sync/resend.js does it."""
 
 
 def recount(phone, answer: dict) -> None:

@@ -9,10 +9,10 @@ from jsonschema import Draft202012Validator
 from tests import logs
 from tests.conftest import ROOT
 from timers.core import acts
+from timers.core.doc import PRODUCT, ROUTE
 from timers.core.fields import KINDS
 from timers.core.relations import RULES
 from timers.core.schema import Field
-from timers.core.sheets import PRODUCT, ROUTE
 
 # What a schema does not say: which number is larger, what is of what, how much fits into one act, when now is.
 BEYOND_A_SCHEMA = {

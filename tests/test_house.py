@@ -30,6 +30,19 @@ TOKENS = re.compile(
 TEXTS = re.compile(r"""(?:later|tn?)\("(?:\\.|[^"\\])*"|"(?:\\.|[^"\\]){60,}\"""")
 TEXT = re.compile(r""""(?:\\.|[^"\\\n])*"|'(?:\\.|[^'\\\n])*'""")
 EXPORTED = r"^export (?:async )?(?:function\*?|const|class) (\w+)"
+FLOORS = [
+    ["app"],
+    ["alarm", "handover", "mix", "phones", "product", "screens"],
+    ["ui"],
+    ["sync"],
+    ["data", "device"],
+    ["core"],
+]
+# What a folder of scripts may import from: only what stands on a lower floor.
+BELOW = {
+    name: {low for lower in FLOORS[nth + 1 :] for low in lower} for nth, names in enumerate(FLOORS) for name in names
+}
+MOST_IN_A_FOLDER = 12
 WRITES_HTML = re.compile(r"innerHTML|outerHTML|insertAdjacentHTML|document\.write|createContextualFragment|setHTML")
 INLINE = {
     "a script": re.compile(r"<script(?![^>]*\bsrc=)", re.IGNORECASE),
@@ -78,13 +91,22 @@ def without_comments(script: str) -> str:
 def test_imports_between_scripts_go_one_way(path):
     here, wanted = path.relative_to(ROOT / "static/js").as_posix(), imports(path)
     assert all((ROOT / "static/js" / one).is_file() for one in wanted)
-    assert "main.js" not in wanted
-    if here.startswith("core/"):
-        assert all(one.startswith("core/") for one in wanted)
-    if here.startswith("device/"):
-        assert wanted in ([], ["core/tongue.js"])
+    assert not {"app/boot.js", "theme.js"} & set(wanted)
     if here == "theme.js":
         assert wanted == []
+        return
+    own = here.split("/")[0]
+    others = {one.split("/")[0] for one in wanted} - {own}
+    assert others <= BELOW[own]
+    if own == "device":
+        assert wanted in ([], ["core/tongue.js"])
+
+
+@pytest.mark.parametrize(
+    "folder", sorted({path.parent for path in SCRIPTS} - {ROOT / "static/js", ROOT / "static/js/core"})
+)
+def test_a_folder_of_scripts_can_be_taken_in_at_a_glance(folder):
+    assert len(list(folder.glob("*.js"))) <= MOST_IN_A_FOLDER
 
 
 def test_no_script_imports_itself_by_way_of_others():
@@ -128,12 +150,11 @@ def test_a_line_of_a_script_is_short_but_for_the_texts_in_it(path):
 @named(SCRIPTS)
 def test_a_script_is_loaded_by_the_shell_or_later_by_another_or_is_one_that_starts_it(path):
     here = path.relative_to(ROOT / "static/js").as_posix()
-    named = re.compile(rf"""["']\./{re.escape(here)}["']""")
-    loaded = any(named.search(one.read_text(encoding="utf-8")) for one in SCRIPTS if one != path)
-    assert loaded or here in ("main.js", "theme.js") or here.startswith("core/")
+    loaded = any(here in imports(one) for one in SCRIPTS if one != path)
+    assert loaded or here in ("app/boot.js", "theme.js") or here.startswith("core/")
 
 
-ALONE = {"shapes", "states", "schema", "sheets", "conform", "relations"}  # types, and rows
+ALONE = {"shapes", "states", "schema", "conform", "relations"}  # types, and rows
 
 
 @named(sorted(path for path in (ROOT / "timers/core").glob("[!_]*.py") if path.stem not in ALONE))

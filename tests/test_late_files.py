@@ -21,7 +21,7 @@ def test_codes_and_tongues_are_held_late_and_no_file_twice():
     assert set(late) == of_tongues | {"/static/vendor/jsQR.js", "/static/vendor/lean-qr.mjs"}
     assert len(late) == len(set(late))
     assert not set(files) & set(late)
-    assert "/static/joined/hand.js" in files
+    assert "/static/joined/handover.js" in files
 
 
 def test_every_file_that_is_held_is_there():

@@ -4,7 +4,7 @@ import re
 
 from django.template.loader import render_to_string
 
-from timers.core.sheets import FORM, PRODUCT
+from timers.core.doc import FORM, PRODUCT
 
 APART = {
     "typical",

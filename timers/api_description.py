@@ -1,7 +1,7 @@
 """The served description of the API: templates/openapi.json, with the acts and sheets that the rules know.
 
 The file holds addresses and answers.  Kinds of acts, their fields and limits are added here from the rows that the
-rules check by (timers/core/fields.py, people.py, sheets.py), as JSON Schema 2020-12, so the two cannot differ.
+rules check by (timers/core/fields.py, people.py, doc.py, figures.py), as JSON Schema 2020-12, so the two cannot differ.
 """
 
 import json
@@ -11,9 +11,9 @@ from typing import Any
 from django.conf import settings
 
 from .core import acts, check, conform, people
+from .core.doc import PRODUCT, ROUTE, SHEET, STEP
 from .core.fields import KINDS
 from .core.schema import Field
-from .core.sheets import PRODUCT, ROUTE, SHEET, STEP
 from .core.tongue import HINT
 
 Schema = dict[str, Any]  # JSON Schema: of any depth

@@ -6,7 +6,7 @@ on the floor no more.  Such a thing can be brought back: so what fell due more t
 
 A shop is forgotten when no act was ever kept in it, it has one phone at the most and no recovery phrase, that phone
 asks for no push, no thermometer was made, and the phone was not seen for as long as the host says.  A phone that comes
-back begins another one, and what it did without signal goes along (static/js/unused.js).
+back begins another one, and what it did without signal goes along (static/js/sync/renew.js).
 """
 
 from django.conf import settings

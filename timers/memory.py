@@ -3,7 +3,7 @@
 A database can be put back by roads that tell Sandtime nothing: a file or a machine from a snapshot, a point in time, a
 replica that was behind.  Its numbers are then given out again, so a cursor alone proves nothing.  So a phone says
 which act it heard at its cursor.  Where another stands there, or the shop has not come so far, the shop gets a new
-memory, and every phone tells what it holds (static/js/recount.js).
+memory, and every phone tells what it holds (static/js/sync/resend.js).
 """
 
 import uuid

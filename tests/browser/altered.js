@@ -1,6 +1,6 @@
 // Texts of codes altered in every way a bad camera or a bad mind alters them; how many were read all the same.
 async ([texts, keys, count, seed]) => {
-  const { $handing: handing } = await import("/static/joined/hand.js");
+  const { $handover_codec: handing } = await import("/static/joined/handover.js");
   const SIGNS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ$-/.:";
   let state = seed;
   const random = (below) => {

@@ -10,9 +10,9 @@ from .test_screens import go
 PIXELS = """() => { const { canvas } = document.getElementById('hand-code').getContext('2d');
   const { data } = canvas.getContext('2d').getImageData(0, 0, canvas.width, canvas.height);
   return { wide: canvas.width, grey: [...data].filter((byte, at) => at % 4 === 0) }; }"""
-META = """async () => { const { $shop: { meta } } = await import('/static/joined/floor.js');
+META = """async () => { const { $data_state: { meta } } = await import('/static/joined/floor.js');
   return { key: meta.key, shop: meta.shop, phone: meta.phone, taking: (meta.taking || []).length }; }"""
-OUTBOX = """async () => { const { $shop: shop } = await import('/static/joined/floor.js');
+OUTBOX = """async () => { const { $data_state: shop } = await import('/static/joined/floor.js');
   return [...shop.outbox.values()].map(({ act, why }) => ({ ...act, why: why || '' })); }"""
 LOG = """async () => { const headers = { 'X-Sandtime': '1', 'Content-Type': 'application/json' };
   const answer = await fetch('/sync', { method: 'POST', headers, body: JSON.stringify({ cursor: 0 }) });

@@ -2,7 +2,7 @@
 // is set ahead and back, rings are silenced here and elsewhere and put off.  A function.
 
 async ({ seed, count, turns }) => {
-  const [clock, { looped }] = await Promise.all([import("/js/clock.js"), import("/js/rung.js")]);
+  const [clock, { looped }] = await Promise.all([import("/js/data/clock.js"), import("/js/alarm/loop.js")]);
   const own = [Date.now, performance.now];
   let state = seed;
   const chance = () => (state = (Math.imul(state, 1664525) + 1013904223) >>> 0) / 4294967296;

@@ -119,8 +119,8 @@ def test_the_focus_stays_on_a_card_that_the_server_draws_anew(server, phones):
     old = card(page, "Hood").element_handle()
     card(page, "Hood").locator("[data-do=done]").focus()
     page.evaluate("""async () => {
-      const { $acts: acts } = await import('/static/joined/deeds.js');
-      const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+      const { $data_acts: acts } = await import('/static/joined/actions.js');
+      const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
       await shop.keep(acts.panelNamed(queries.onFloor()[0], 'Hood', 'Blue van'));
       dispatchEvent(new Event('online')); }""")
     page.wait_for_function("(card) => !card.isConnected", arg=old)

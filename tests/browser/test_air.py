@@ -97,8 +97,8 @@ def test_the_dew_point_is_said_as_python_reckons_it(page):
 
 
 def test_a_waterborne_base_flashes_slower_in_damp_air(page):
-    page.evaluate("""async () => { const { $acts: acts } = await import('/static/joined/deeds.js');
-      const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+    page.evaluate("""async () => { const { $data_acts: acts } = await import('/static/joined/actions.js');
+      const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
       const product = queries.docs('product').find((one) => one.doc.cls === 'waterbase');
       await shop.keep(acts.sheetWritten(product.on, { ...product.doc, sheet_rh_pm: 500,
         gates: { flash: [[200, 600000, 600000]] } }, [])); }""")

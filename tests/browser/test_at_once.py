@@ -38,7 +38,7 @@ def one_floor(pages, step: str):
     assert all(floor == floors(pages)[0] for floor in floors(pages))
 
 
-ON_THE_WALL = """async () => { const { $shop: shop } = await import('/static/joined/floor.js');
+ON_THE_WALL = """async () => { const { $data_state: shop } = await import('/static/joined/floor.js');
   Object.defineProperty(shop.meta, 'role', { get: () => 'wall', set: () => {}, configurable: true }); }"""
 
 

@@ -15,11 +15,11 @@ pytestmark = pytest.mark.browser
 DOOR = "Left door; outer, <b>"
 MINUTE_MS = 60_000
 TIMES = """async (name) => {
-  const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+  const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
   return shop.times(queries.onFloor().find((on) => shop.view(on).name === name));
 }"""
 CUP = """async () => {
-  const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+  const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
   return shop.times(queries.cups()[0]);
 }"""
 SHARES = """() => {

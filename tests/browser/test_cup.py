@@ -11,7 +11,7 @@ DOOR = "Left front door"
 SURFACER = "Surfacer, 2K high build"
 NAME = f"Cup: {SURFACER} (600 ml)"
 MIX = """async ([product, cup]) => {
-  const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+  const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
   const { on } = queries.docs('product').find((one) => one.doc.name === product);
   const button = document.createElement('button');
   button.dataset.do = 'cup-mixed';
@@ -168,9 +168,9 @@ def test_a_cup_and_the_sheet_that_asks_what_is_left_fit_a_phone(server, phones):
     fits(page)
 
 
-OLD = """async () => { const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+OLD = """async () => { const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
   const act = shop.actsOf(queries.cups()[0]).find((one) => one.kind === 'cup_mixed');
-  const { $acts: acts } = await import('/static/joined/deeds.js');
+  const { $data_acts: acts } = await import('/static/joined/actions.js');
   const { id, at, on, kind, who, ...fields } = act;
   const old = acts.born(acts.thingId('cup'), 'cup_mixed', fields);
   await shop.keep({ ...old, at: old.at - 7200000 });

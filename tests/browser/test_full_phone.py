@@ -90,7 +90,7 @@ def test_what_a_full_phone_hears_comes_to_the_disk_whole_or_not_at_all(one_shop,
     page.evaluate(ROOM)
     add_panel(other, "Roof", "Empty")
     expect(card(page, "Roof")).to_be_visible()
-    page.wait_for_function("async () => !(await import('/static/joined/first.js')).$store.owes()")
+    page.wait_for_function("async () => !(await import('/static/joined/first.js')).$data_db.owes()")
     page.context.set_offline(True)
     page.reload()
     for name in ("Hood", "Roof"):

@@ -108,7 +108,7 @@ def test_codes_come_in_any_order_and_over_a_reload(one_shop, phones):
     follow(two, made[-1])
     expect(two.locator("#take-told")).to_have_text(f"Code {len(made)} of {len(made)} is in.")
     expect(two.locator(".set h2")).to_have_text(f"1 of {len(made)} codes are here")
-    wait_until(two, "async () => (await import('/static/joined/floor.js')).$shop.meta.taking?.length === 1")
+    wait_until(two, "async () => (await import('/static/joined/floor.js')).$data_state.meta.taking?.length === 1")
     two.reload()
     ready(two)
     expect(two.locator(".set h2")).to_have_text(f"1 of {len(made)} codes are here")
@@ -137,7 +137,7 @@ def test_codes_that_are_thrown_away_are_gone_over_a_reload_too(one_shop, phones)
         follow(two, link)
     two.locator("[data-do=take-leave]").tap()
     expect(two.locator("#take-sets li")).to_have_count(0)
-    wait_until(two, "async () => (await import('/static/joined/floor.js')).$shop.meta.taking?.length === 0")
+    wait_until(two, "async () => (await import('/static/joined/floor.js')).$data_state.meta.taking?.length === 0")
     two.reload()
     ready(two)
     expect(two.locator("#take-ways")).to_be_visible()
@@ -185,7 +185,7 @@ def test_no_clock_moves_a_tap_that_was_shown_or_taken(one_shop, phones):
     assert len(at_server(one, "step_done")) == 3
 
 
-STRIPPED = """async () => { const { $shop: shop } = await import('/static/joined/floor.js');
+STRIPPED = """async () => { const { $data_state: shop } = await import('/static/joined/floor.js');
   const taken = [...shop.outbox.values()];
   const marked = taken.filter((row) => /^[0-9a-f]{32}$/.test(row.mark)).length;
   await shop.mark(taken.slice(0, 1), { mark: undefined });

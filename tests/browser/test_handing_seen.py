@@ -191,8 +191,8 @@ def test_a_reader_that_is_not_on_the_phone_yet_is_said(server, phones):
 
 
 LINKS = """async ([counts, hosts, meta]) => {
-  const { $handing: handing } = await import('/static/joined/hand.js');
-  const { $acts: acts } = await import('/static/joined/deeds.js');
+  const { $handover_codec: handing } = await import('/static/joined/handover.js');
+  const { $data_acts: acts } = await import('/static/joined/actions.js');
   const { generate, correction } = await import('/static/vendor/lean-qr.mjs');
   const drawn = (link) => { const code = generate(link, { minCorrectionLevel: correction.M, maxVersion: 17 });
     const line = [...Array(code.size).keys()];

@@ -28,7 +28,7 @@ def test_a_full_phone_says_so_and_the_tap_still_reaches_the_server(one_shop, pho
 def test_a_database_closed_under_the_page_is_opened_again(server, phones):
     page = phones(server.address)
     heard(page)
-    page.evaluate("async () => (await import('/static/joined/first.js')).$store.drop()")
+    page.evaluate("async () => (await import('/static/joined/first.js')).$data_db.drop()")
     add_panel(page, "Hood")
     heard(page)
     page.reload()
@@ -41,7 +41,7 @@ def test_an_emptied_phone_gets_back_all_that_was_heard_and_says_so(server, phone
     heard(page)
     add_panel(page, "Hood")
     heard(page)
-    page.evaluate("""async () => { await (await import('/static/joined/first.js')).$store.drop();
+    page.evaluate("""async () => { await (await import('/static/joined/first.js')).$data_db.drop();
       await new Promise((done) => { indexedDB.deleteDatabase('sandtime').onsuccess = done; }); }""")
     add_panel(page, "Roof")  # the page goes on writing, on top of nothing
     heard(page)
@@ -94,9 +94,10 @@ def test_a_clock_that_jumps_ahead_is_put_right_by_the_server(server, phones):
     expect(left(page)).to_have_text("20 min")
 
 
-KEPT_MOMENTS = """async () => { const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+KEPT_MOMENTS = """async () => {
+  const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
   return shop.actsOf(queries.onFloor()[0]).map((act) => [act.kind, act.at]); }"""
-MOMENTS = """async () => { const { $shop: shop } = await import('/static/joined/floor.js');
+MOMENTS = """async () => { const { $data_state: shop } = await import('/static/joined/floor.js');
   return [...shop.outbox.values()].map(({ act }) => [act.kind, act.at]); }"""
 
 

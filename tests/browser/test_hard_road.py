@@ -8,7 +8,7 @@ from .conftest import add_panel, card, heard, kept_offline, lay, ready, to_putty
 pytestmark = pytest.mark.browser
 ODD = ["<b>Hood</b><script>x</script>", "__proto__", "constructor", "كبوت أمامي", "🚗 Fender"]
 
-POSTED = "async () => (await import('/static/joined/floor.js')).$shop.unsent().length"
+POSTED = "async () => (await import('/static/joined/floor.js')).$data_state.unsent().length"
 
 
 def signal(page):
@@ -84,8 +84,9 @@ def test_a_refused_tap_stays_with_its_reason_until_the_person_decides(server, ph
     page = phones(server.address)
     heard(page)
     add_panel(page, "Hood")
-    page.evaluate("""async () => { const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
-      const acts = (await import('/static/joined/deeds.js')).$acts;
+    page.evaluate("""async () => {
+      const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
+      const acts = (await import('/static/joined/actions.js')).$data_acts;
       const act = {...acts.stepDone(queries.onFloor()[0]), at: Date.UTC(2100, 0, 1)};
       await shop.keep(act); dispatchEvent(new Event('online')); }""")
     expect(signal(page)).to_contain_text("1 tap refused: look in the Book")

@@ -23,7 +23,7 @@ def needed() -> set[str]:
 def test_every_module_is_in_one_lot_with_all_that_it_exports(server, phones):
     page = phones(server.address)
     furnished(page)  # their scripts look for it
-    modules = [[joined._word(path), f"/static/js/{path}"] for path in needed() - {"main.js"}]
+    modules = [[joined._word(path), f"/static/js/{path}"] for path in needed() - {"app/boot.js"}]
     lots = [f"/static/joined/{lot}.js" for lot in joined.LOTS]
     for word, (ours, plain) in page.evaluate(EXPORTS, [lots, modules]).items():
         assert ours == plain, word

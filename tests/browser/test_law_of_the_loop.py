@@ -7,7 +7,7 @@ import pytest
 pytestmark = pytest.mark.browser
 LOOP = Path(__file__).with_name("ten_thousand_timers.js").read_text("utf-8").partition("\n\n")[2]
 GONE = """async () => {
-  const { looped } = await import('/js/rung.js');
+  const { looped } = await import('/js/alarm/loop.js');
   const ring = { key: 'a', kind: 'closing', at_ms: 60000, since_ms: 60000, until_ms: 120000 };
   const kinds = ['closing'];
   const turn = (loop, all, now) => loop.turn(all, now, { kinds });
@@ -19,7 +19,7 @@ GONE = """async () => {
   return [killed.missed.map(({ key }) => key), killed.gap, silenced.missed.length];
 }"""
 BEGINS = """async () => {
-  const { looped } = await import('/js/rung.js');
+  const { looped } = await import('/js/alarm/loop.js');
   const ring = { key: 'a', kind: 'opens', at_ms: 60000, since_ms: 60000, until_ms: null };
   const first = looped();
   const { changed } = first.turn([ring], 1000, { kinds: ['opens'] });

@@ -7,11 +7,12 @@ from .conftest import add_panel, card, heard, ready
 from .handed import away, back
 
 pytestmark = pytest.mark.browser
-EARLIER = """async () => { const { $shop: shop } = await import('/static/joined/floor.js');
+EARLIER = """async () => { const { $data_state: shop } = await import('/static/joined/floor.js');
   await shop.remember({ heard: shop.meta.heard - 700_000 }); }"""
-ADDED = """async (count) => { const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
-  const { $acts: acts } = await import('/static/joined/deeds.js');
-  const { $sync: sync } = await import('/static/joined/hands.js');
+ADDED = """async (count) => {
+  const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
+  const { $data_acts: acts } = await import('/static/joined/actions.js');
+  const { $sync_sync: sync } = await import('/static/joined/online.js');
   for (let n = 0; n < count; n += 1) await shop.keep(acts.panelAdded(`${'Van side, '.repeat(15)}${n}`, '', null));
   const on = queries.onFloor().find((one) => shop.view(one).name === 'Left door');
   await shop.keep(acts.panelNamed(on, 'Right door', ''));

@@ -9,7 +9,7 @@ from .test_screens import LONG, fits, go
 
 pytestmark = pytest.mark.browser
 KNOWS = """async () => {
-  const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+  const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
   return JSON.stringify(queries.phones()).includes('Maximiliane');
 }"""
 NOTE = "second coat on, hardener standard"

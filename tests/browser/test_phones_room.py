@@ -11,7 +11,7 @@ pytestmark = pytest.mark.browser
 ACTS = """() => [...document.querySelectorAll('button, input, select, summary')]
   .filter((node) => node.checkVisibility({visibilityProperty: true}) && !node.disabled)
   .map((node) => node.dataset.do || node.id)"""
-WAITING = "async () => (await import('/static/joined/floor.js')).$shop.unsent().length"
+WAITING = "async () => (await import('/static/joined/floor.js')).$data_state.unsent().length"
 
 
 def shop(server, phones, role: str = "painter", name: str = "Bench", **options):

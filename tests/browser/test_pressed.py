@@ -6,7 +6,7 @@ from playwright.sync_api import expect
 from .conftest import PHONE, add_panel, card, heard
 
 pytestmark = pytest.mark.browser
-ACTS = "async () => (await import('/static/joined/floor.js')).$queries.bookActs(99).length"
+ACTS = "async () => (await import('/static/joined/floor.js')).$data_queries.bookActs(99).length"
 OUTLINE = """(node) => {
   const { outlineStyle, outlineWidth, outlineColor } = getComputedStyle(node);
   const probe = document.body.appendChild(document.createElement('i'));

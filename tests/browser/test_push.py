@@ -11,7 +11,7 @@ pytestmark = pytest.mark.browser
 CLOSED = """async () => {
   for (const one of await (await navigator.serviceWorker.ready).getNotifications()) one.close(); }"""
 FILM = """async (on) => {
-  const { $shop: shop } = await import('/static/joined/floor.js');
+  const { $data_state: shop } = await import('/static/joined/floor.js');
   return shop.view(on).films[0].id;
 }"""
 TOLD = """async (said) => (await fetch('/push/subscribe', {

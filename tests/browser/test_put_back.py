@@ -67,7 +67,7 @@ def test_a_phone_that_is_closed_in_the_middle_of_counting_goes_on_when_it_is_ope
     add_panel(page, "Hood")
     heard(page)
     manage(own_server, "restore", "--replace", str(tmp_path / "kept"))
-    cut = "**/joined/recount.js"
+    cut = "**/joined/recovery.js"
     asked = []
     page.context.route(cut, lambda route: (asked.append(1), route.abort()))  # heard of it, closed before it has counted
     page.evaluate("async () => Promise.all((await caches.keys()).map((key) => caches.delete(key)))")
@@ -89,12 +89,12 @@ def test_a_phone_that_comes_to_another_shop_tells_it_nothing_of_the_first(server
     heard(other)
     add_panel(page, "Hood")
     heard(page)
-    here = "async () => (await import('/static/joined/floor.js')).$shop.meta.shop"
+    here = "async () => (await import('/static/joined/floor.js')).$data_state.meta.shop"
     theirs = other.evaluate(here)
     page.context.add_cookies(other.context.cookies())
     page.evaluate("() => dispatchEvent(new Event('online'))")
     page.wait_for_function(
-        "async (shop) => (await import('/static/joined/floor.js')).$shop.meta.shop === shop", arg=theirs
+        "async (shop) => (await import('/static/joined/floor.js')).$data_state.meta.shop === shop", arg=theirs
     )
     heard(page)
     add_panel(other, "Tailgate")

@@ -24,7 +24,7 @@ SHOWN = f"""() => ({{ now: Number(document.body.dataset.paintedAt),
   cards: ({READ_CARDS})(document.querySelector('#floor')) }})"""
 TAPS = (Path(__file__).parent / "random_taps.js").read_text()
 LAST_KEPT = """async () =>
-  [...(await import('/static/joined/floor.js')).$shop.outbox.values()].at(-1).act.kind"""
+  [...(await import('/static/joined/floor.js')).$data_state.outbox.values()].at(-1).act.kind"""
 # Painted since the finger left: cards keep their places for a moment after a touch.
 PAINTED_CALM = "(since) => Number(document.body.dataset.paintedAt) > since + 2_500"
 DRAWN = f"(html) => ({READ_CARDS})(new DOMParser().parseFromString(html, 'text/html'))"
@@ -84,7 +84,7 @@ def test_cards_shown_with_no_signal_are_the_cards_the_server_draws(live_server, 
         page.wait_for_timeout(50)
     page.wait_for_function(PAINTED_CALM, arg=page.evaluate("Date.now()"))
     shown = page.evaluate(SHOWN)
-    waiting = page.evaluate("async () => (await import('/static/joined/floor.js')).$shop.unsent().length")
+    waiting = page.evaluate("async () => (await import('/static/joined/floor.js')).$data_state.unsent().length")
     assert waiting > 100
     assert len({card["state"] for card in shown["cards"]}) > 1
 

@@ -21,8 +21,8 @@ SPY = """(() => {
   speechSynthesis.speak = (said) => window.spoken.push(said.text);
 })()"""
 QUICK = """async (seconds) => {
-  const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
-  const { $acts: acts } = await import('/static/joined/deeds.js');
+  const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
+  const { $data_acts: acts } = await import('/static/joined/actions.js');
   for (const { on, doc } of queries.docs('product')) {
     const points = [[200, seconds * 1000, seconds * 1000]];
     const gates = Object.fromEntries(Object.keys(doc.gates).map((gate) => [gate, points]));

@@ -95,8 +95,8 @@ def test_forty_panels_stand_in_the_order_of_the_floor(server, phones):
     page = phones(server.address)
     heard(page)
     page.evaluate("""async () => {
-      const { $acts: acts } = await import('/static/joined/deeds.js');
-      const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+      const { $data_acts: acts } = await import('/static/joined/actions.js');
+      const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
       const route = queries.docs('route')[0].doc;
       for (let n = 1; n <= 40; n += 1) await shop.keep(acts.panelAdded(`Panel ${n}`, '', route)); }""")
     expect(page.locator("#floor .card")).to_have_count(40)

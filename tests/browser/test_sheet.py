@@ -14,7 +14,7 @@ pytestmark = pytest.mark.browser
 SAND = [("10", "6 h"), ("15", "4-5 h"), ("20", "2.5-3 h"), ("30", "75-90 min")]
 SAND_POINTS = [[100, 360], [150, 300], [200, 180], [300, 90]]
 RECOAT = [("15", "4 days"), ("20", "2-3 days")]
-FORM = """async (texts) => (await import('/static/joined/sheet.js')).$sheetread.readTime(texts)"""
+FORM = """async (texts) => (await import('/static/joined/product.js')).$product_parse.readTime(texts)"""
 
 
 def write_new(page, cls: str = "Surfacer"):
@@ -47,7 +47,7 @@ def save(page):
 def docs(page) -> dict:
     """Every product that is on the phone, by name."""
     return page.evaluate("""async () => {
-      const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+      const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
       return Object.fromEntries(queries.docs('product').map(({ doc, on }) => [doc.name, { ...doc, on }])); }""")
 
 

@@ -12,10 +12,10 @@ from .test_sheet_again import PARTED, UNITS, open_sheet
 pytestmark = pytest.mark.browser
 SPOKEN = """async (said) => (await import('/static/joined/floor.js')).$core_tongue.speak(said)"""
 READ = """async ([kind, text, units]) => {
-  const { $sheetread: { KINDS } } = await import('/static/joined/sheet.js');
+  const { $product_parse: { KINDS } } = await import('/static/joined/product.js');
   return KINDS[kind].read('It', text, units);
 }"""
-WRITTEN = """async () => (await import('/static/joined/sheet.js')).$sheetread.timeText(1_800_000, 172_800_000)"""
+WRITTEN = """async () => (await import('/static/joined/product.js')).$product_parse.timeText(1_800_000, 172_800_000)"""
 MIN, HOUR, DAY = 60_000, 3_600_000, 86_400_000
 TIMES = {
     "1,5 h": [1.5 * HOUR, 1.5 * HOUR],

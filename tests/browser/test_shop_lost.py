@@ -15,7 +15,7 @@ from .test_join import code, joins, to_phones, types
 from .test_screens import go
 
 pytestmark = pytest.mark.browser
-ACTS = """async () => { const { $shop: shop } = await import('/static/joined/floor.js');
+ACTS = """async () => { const { $data_state: shop } = await import('/static/joined/floor.js');
   return [...shop.things.values()].flatMap((thing) => thing.acts.map((act) => act.id)); }"""
 
 
@@ -72,7 +72,7 @@ def test_taps_taken_out_as_a_file_are_shown_and_taken_in_again(server, phones):
     heard(page)
     on = "panel:" + tap()["id"]
     added = {**tap(on, "panel_added", name="Hood", steps=STEPS), "at": now_ms() - 60_000}
-    shop = page.evaluate("async () => (await import('/static/joined/floor.js')).$shop.meta.shop")
+    shop = page.evaluate("async () => (await import('/static/joined/floor.js')).$data_state.meta.shop")
     page.goto(f"{server.address}#take")
     wrong = {
         "comes from another shop": file_of("0199d7a0-0000-4000-8000-000000000000", [added]),

@@ -7,8 +7,8 @@ from .conftest import add_panel, card, deed, heard, ready
 from .test_screens import fits, go
 
 pytestmark = pytest.mark.browser
-MANY = """async () => { const { $shop: shop } = await import('/static/joined/floor.js');
-  const { $acts: acts } = await import('/static/joined/deeds.js');
+MANY = """async () => { const { $data_state: shop } = await import('/static/joined/floor.js');
+  const { $data_acts: acts } = await import('/static/joined/actions.js');
   for (let n = 0; n < 201; n += 1) await shop.keep(acts.airRead(200 + (n % 9), null)); }"""
 
 

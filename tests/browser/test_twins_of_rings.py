@@ -29,7 +29,7 @@ ASK = """async (cases) => {
   });
 }"""
 LOOP = """async ({ seed, count, turns }) => {
-  const { looped } = await import('/js/rung.js');
+  const { looped } = await import('/js/alarm/loop.js');
   let state = seed;
   const chance = () => (state = (Math.imul(state, 1664525) + 1013904223) >>> 0) / 4294967296;
   const span = turns * 1000;
@@ -62,7 +62,7 @@ LOOP = """async ({ seed, count, turns }) => {
   return { wrong: some, heard: heard.size, slept: slept.length };
 }"""
 BACK = """async () => {
-  const { looped } = await import('/js/rung.js');
+  const { looped } = await import('/js/alarm/loop.js');
   const ring = { key: 'a', kind: 'opens', at_ms: 5000000, since_ms: 5000000, until_ms: null };
   const loop = looped();
   const turns = [1000, 7200000, 2000, 4999999, 5000000, 5001000];

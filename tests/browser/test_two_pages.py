@@ -11,8 +11,8 @@ pytestmark = pytest.mark.browser
 ON_DISK = """() => new Promise((go, no) => { const open = indexedDB.open('sandtime'); open.onerror = no;
   open.onsuccess = () => { const rows = open.result.transaction('outbox').objectStore('outbox').getAll();
     rows.onsuccess = () => { open.result.close(); go(rows.result.map((row) => row.act)); }; }; })"""
-HELD = "async () => [...(await import('/static/joined/floor.js')).$shop.outbox.keys()]"
-POSTED = "async () => (await import('/static/joined/floor.js')).$shop.unsent().map((row) => row.act.id)"
+HELD = "async () => [...(await import('/static/joined/floor.js')).$data_state.outbox.keys()]"
+POSTED = "async () => (await import('/static/joined/floor.js')).$data_state.unsent().map((row) => row.act.id)"
 # An older version's memory, with rows by the number of each page, and what its page does when it is told to begin anew.
 OLDER = """(acts) => new Promise((go) => { const open = indexedDB.open('sandtime', 1);
   open.onupgradeneeded = () => { for (const [name, keyPath] of [['outbox', 'n'], ['kept', 'on'], ['meta', 'name']])
@@ -104,7 +104,7 @@ def test_an_older_answer_never_comes_over_a_newer_one(server, phones):
     add_panel(page, "Hood", "Chips and small dings")
     heard(page)
     old = page.evaluate("""async () => {
-      const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+      const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
       const on = queries.onFloor()[0];
       return { cursor: shop.meta.cursor, row: structuredClone(shop.heardOf(on)) }; }""")
     deed(card(page, "Hood"), "done")
@@ -113,7 +113,7 @@ def test_an_older_answer_never_comes_over_a_newer_one(server, phones):
     step = card(page, "Hood").locator("[data-text=place]").text_content()
     cursor = page.evaluate(
         """async ({ cursor, row }) => {
-      const { $shop: shop } = await import('/static/joined/floor.js');
+      const { $data_state: shop } = await import('/static/joined/floor.js');
       const now = shop.meta.cursor; await shop.hear({ fragments: [row], verdicts: [], cursor, extra: {} });
       return [now, shop.meta.cursor]; }""",
         old,

@@ -10,7 +10,7 @@ from .test_screens import fits
 
 pytestmark = pytest.mark.browser
 HOUR_MS = 3_600_000
-DUE = """async (all) => { const { $unprinted: unprinted } = await import('/static/joined/seldom.js');
+DUE = """async (all) => { const { $phones_phrase_reminder: unprinted } = await import('/static/joined/notices.js');
   return all.map(([said, now]) => unprinted.isDue(said, now)); }"""
 SAID = {"role": "keeper", "phrase": False, "rings": False, "began": 0, "closed": None}
 

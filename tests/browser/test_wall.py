@@ -9,8 +9,8 @@ from .walk import OPENED, REFUSED, SHOP, WHY
 
 pytestmark = pytest.mark.browser
 HUNG = """async () => {
-  const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
-  const { $acts: acts } = await import('/static/joined/deeds.js');
+  const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
+  const { $data_acts: acts } = await import('/static/joined/actions.js');
   const cup = queries.cups()[0];
   await shop.keep(acts.panelAdded('Demo: door', 'Demo: car', { name: 'Walk', steps: [] }));
   const twice = queries.onFloor().find((on) => shop.view(on).films.length);
@@ -23,7 +23,7 @@ HUNG = """async () => {
 }"""
 # Each button that can be tapped, tapped: [what it does, acts that came of it, what was said].
 TAPPED = """async (apart) => {
-  const { $shop: shop } = await import('/static/joined/floor.js');
+  const { $data_state: shop } = await import('/static/joined/floor.js');
   const seen = () => [...document.querySelectorAll('[data-do], [data-change]')]
     .filter((node) => node.checkVisibility({ visibilityProperty: true }) && !node.disabled)
     .filter((node) => !node.closest('#notice') && !apart.includes(node.dataset.do));

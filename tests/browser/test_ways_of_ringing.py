@@ -35,7 +35,7 @@ SPIES = """(() => {
   };
 })()"""
 KEY = """async (on) => {
-  const { $shop: shop } = await import('/static/joined/floor.js');
+  const { $data_state: shop } = await import('/static/joined/floor.js');
   return `${on} opens sand ${shop.view(on).films[0].id.slice(-12)}`;
 }"""
 # Where the first tone stands in the newest track, in ms from its begin.

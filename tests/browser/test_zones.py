@@ -9,8 +9,8 @@ from .conftest import heard
 
 NOW_MS = 1_795_000_000_000
 KEPT = """async ([name, now, moments]) => {
-  const { $clock: clock } = await import('/static/joined/floor.js');
-  const { $zones: zones } = await import('/static/joined/deeds.js');
+  const { $data_clock: clock } = await import('/static/joined/floor.js');
+  const { $data_zone: zones } = await import('/static/joined/actions.js');
   const kept = zones.spansOf(name, now);
   const at = clock.zoneOf(name, kept);
   return [kept.spans.length, moments.map((ms) => at(ms))];

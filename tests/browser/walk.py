@@ -6,8 +6,8 @@ from .conftest import card, deed
 from .test_screens import go
 
 SHOP = """async () => {
-  const { $acts: acts } = await import('/static/joined/deeds.js');
-  const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+  const { $data_acts: acts } = await import('/static/joined/actions.js');
+  const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
   const ago = async (act, minutes) => {
     await shop.keep({ ...act, at: act.at - minutes * 60000 });
     return act.on;
@@ -44,12 +44,12 @@ SHOP = """async () => {
 }"""
 WHY = "Its moment lies ahead of the clock of the server. It was not kept."
 REFUSED = """async (why) => {
-  const { $shop: shop } = await import('/static/joined/floor.js');
+  const { $data_state: shop } = await import('/static/joined/floor.js');
   const rows = [...shop.outbox.values()].filter(({ act }) => act.kind === 'panel_added').slice(-1);
   await shop.mark(rows, { why });
 }"""
 AWAY = """async () => {
-  const { $shop: shop, $queries: queries } = await import('/static/joined/floor.js');
+  const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
   const [one] = queries.onFloor();
   const kinds = ['laid', 'done', 'ready_void', 'film_out'].map((kind) => ({ on: one, kind, n: 2 }));
   const lost = { on: one, kind: 'name_lost', yours: 'Quarter panel with a name of its own, a long one '.repeat(3) };

@@ -1,6 +1,7 @@
 """Ahead of laying a film: standing still, a window that shuts in the night.  Twin: static/js/core/ahead.js"""
 
 from . import cure
+from .cure import COLD, side_dc
 from .film import gate_of
 from .shapes import Sheet, Trace, TraceStep, Zone
 from .states import LaidSheet
@@ -28,7 +29,7 @@ def warnings(sheet: Sheet, now_ms: int, trace: Trace, zone: Zone, unit: str = "c
 def _standing_still(sheet: Sheet, opener: str, now_ms: int, trace: Trace, zone: Zone, unit: str) -> str:
     end = cure.opens_at(cure.opening(sheet, opener), now_ms, trace)
     lowest = sheet.get("lowest_dc")
-    cold = [] if lowest is None else [step for step in _ahead(now_ms, end, trace) if step[1] < lowest]
+    cold = [] if lowest is None else [step for step in _ahead(now_ms, end, trace) if side_dc(step, COLD) < lowest]
     if cold and lowest is not None:
         words = _too_cold(cold[0], lowest, now_ms, zone, unit)
         return words if end is None else f"{words} {_then(opener, opens(end, now_ms, zone))}"
@@ -40,7 +41,7 @@ def _standing_still(sheet: Sheet, opener: str, now_ms: int, trace: Trace, zone: 
 
 
 def _too_cold(step: TraceStep, lowest: int, now_ms: int, zone: Zone, unit: str) -> str:
-    temps = {"lowest": degrees(lowest, unit), "temp": degrees(step[1], unit)}
+    temps = {"lowest": degrees(lowest, unit), "temp": degrees(side_dc(step, COLD), unit)}
     if step[0] <= now_ms:
         return t("It stands still now: below {lowest}, {temp} is expected.", **temps)
     begin = shuts(step[0], now_ms, zone)

@@ -21,7 +21,7 @@ def check_fields(about: dict[str, object], fields: list[Field]) -> None:
     Rule     the first row that is not kept is the one that is said
     Unit     those of the rows
     Holds    any JSON object; of an act, "at" was checked before
-    Source   own rule; the rows in fields.py, people.py and sheets.py name theirs
+    Source   own rule; the rows name theirs
     Vectors  tests/vectors/refusals.json, tests/vectors/figures.json
     """
     for field in fields:

@@ -42,8 +42,8 @@ def rings(on: str, state: PanelState | CupState, times: PanelTimes | CupTimes, n
     begun = any(ring["kind"].endswith("closing") and ring["since_ms"] <= now_ms for ring in each)
     silences = state.get("quiet") or {}
     wanted = [ring for ring in each if not (begun and ring["kind"] in ("opens", "asked"))]
-    heard = [_put_off(ring, silences) for ring in wanted if silences.get(ring["key"], 0) is not None]
-    return [ring for ring in heard if _is_of_use(ring, now_ms)]
+    audible = [_put_off(ring, silences) for ring in wanted if silences.get(ring["key"], 0) is not None]
+    return [ring for ring in audible if _is_of_use(ring, now_ms)]
 
 
 def stands(on: str, state: PanelState | CupState) -> bool:

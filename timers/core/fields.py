@@ -1,6 +1,7 @@
 """Every kind of act: the things it may be made on, and its fields with their limits: data, no code."""
 
 from . import people
+from .doc import A_PRODUCT, A_ROUTE, A_SHEET, A_STEP, STEPS
 from .figures import BY
 from .schema import (
     MISSING,
@@ -21,7 +22,6 @@ from .schema import (
     text,
     thing,
 )
-from .sheets import A_PRODUCT, A_ROUTE, A_SHEET, A_STEP, STEPS
 from .tongue import later
 from .units import DAY_MS
 

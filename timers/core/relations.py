@@ -5,16 +5,25 @@ Each takes what it is about when every field of it was checked by itself, and ra
 
 from collections.abc import Callable
 from itertools import pairwise
-from typing import cast
+from typing import NotRequired, TypedDict, cast
 
 from .check import Refused, plain
 from .cure import closing, opening, wait_ms
-from .shapes import Act, GivenStep, Point, Product, Sheet
+from .shapes import Act, Gates, GivenStep, Point, Ratio, Sheet
 from .tongue import decimal, t
 
 PUTTY = ("putty", "sprayputty")
 LEAST_PM = 5  # less hardener than half a percent hardens no polyester putty: common practice, no source
 MOST_PM = 60  # more than 6 percent is a slip of the finger: common practice, no source
+
+
+class Figures(TypedDict):
+    """What two of the rules look at in a product; a form asks about some of it alone."""
+
+    cls: str
+    gates: NotRequired[Gates]
+    ratio: NotRequired[Ratio | None]
+    hardener_span_pm: NotRequired[list[int] | None]
 
 
 def _shorter_first(value: object) -> None:
@@ -70,7 +79,7 @@ def _ring_of_this(value: object) -> None:
 
 def _hardener_of_a_putty(value: object) -> None:
     """Of a product: a putty's hardener by weight is inside the sheet's span, or what can harden at all."""
-    doc = cast(Product, value)
+    doc = cast(Figures, value)
     ratio = doc.get("ratio")
     if ratio is None or doc["cls"] not in PUTTY or ratio["by"] != "weight" or len(ratio["parts"]) != 2:
         return
@@ -93,7 +102,7 @@ def _percent(share_pm: int) -> str:
 def _window_opens_first(value: object) -> None:
     """Of a product: the last moment to recoat comes after the next coat may go on, at every temperature that either
     line names."""
-    gates = cast(Product, value).get("gates", {})
+    gates = cast(Figures, value).get("gates", {})
     if "flash" not in gates or "recoat_by" not in gates:
         return
     sheet: Sheet = {"name": "", "cls": "", "gates": gates}

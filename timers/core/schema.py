@@ -1,6 +1,6 @@
 """How a field of an act or of a sheet is described: one row of data for each, with its limits and its words.
 
-The rows stand in fields.py and people.py (acts) and sheets.py (steps, products, figures).  `conform` checks by them
+The rows stand in fields.py and people.py (acts), doc.py and figures.py (steps, sheets).  `conform` checks by them
 what a phone made, timers/openapi.py describes them to other programs, and the sheet's form is drawn by them.  A row
 holds whole numbers in the units of the log; `scale` and `unit` say how they are shown: 145 with scale 10 and unit "°C"
 reads 14.5 °C.

@@ -1,9 +1,9 @@
-"""The form of a product's sheet, drawn by the rows that its figures are checked by (timers/core/sheets.py)."""
+"""The form of a product's sheet, drawn by the rows that its figures are checked by (timers/core/doc.py)."""
 
 from django import template
 
+from ..core.doc import PRODUCT
 from ..core.schema import Field
-from ..core.sheets import PRODUCT
 
 register = template.Library()
 

@@ -18,7 +18,8 @@ export function warnings(sheet, nowMs, trace, zone, unit = 'c') {
 function standingStill(sheet, opener, nowMs, trace, zone, unit) {
   const end = cure.opensAt(cure.opening(sheet, opener), nowMs, trace);
   const lowest = sheet.lowest_dc ?? null;
-  const [cold] = ahead(nowMs, end, trace).filter((step) => lowest !== null && step[1] < lowest);
+  const isCold = (step) => lowest !== null && cure.sideDc(step, cure.COLD) < lowest;
+  const [cold] = ahead(nowMs, end, trace).filter(isCold);
   if (cold) {
     const said = tooCold(cold, lowest, nowMs, zone, unit);
     return end === null ? said : `${said} ${then(opener, opens(end, nowMs, zone))}`;

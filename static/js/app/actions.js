@@ -1,0 +1,221 @@
+// Every button of the tool, the screens beside the floor, and ringing.  Loaded after the hands.
+import * as acts from "../data/acts.js";
+import * as cups from "../screens/cup.js";
+import * as dialogs from "../ui/dialogs.js";
+import * as ownwords from "./device_settings.js";
+import * as pages from "../screens/panel.js";
+import * as shelf from "../screens/shelf.js";
+import * as book from "../screens/book.js";
+import * as phone from "../ui/notice.js";
+import * as ringing from "../alarm/alarm.js";
+import * as screens from "../ui/router.js";
+import * as shop from "../data/state.js";
+import * as connection from "../sync/connection.js";
+import * as sync from "../sync/sync.js";
+import * as tongues from "../ui/locale.js";
+import * as versions from "./versions.js";
+import * as zones from "../data/zone.js";
+import { t } from "../core/tongue.js";
+import { deedOf, room } from "./lazy.js";
+import { words } from "../ui/describe.js";
+import { say, show } from "../ui/dom.js";
+import { sayLoose, takeOut } from "../ui/export_taps.js";
+
+const UNDO_MS = 14_000;
+const SOON_MS = 1_500;
+let main = null; // paint, shown, moved
+let undoable = []; // what the last tap kept
+let undoTimer = 0;
+
+export function start(hooks) {
+  main = hooks;
+  ringing.start({ deed, seen: main.seen });
+  tongues.settle();
+  ownwords.start();
+  versions.start();
+  zones.keep();
+  if (navigator.serviceWorker?.controller) setTimeout(() => room("lay").catch(() => {}), SOON_MS); // the phone holds it
+}
+
+/** This phone has joined another shop: its page begins anew there. */
+export const left = () => room("join").then((found) => found.moved());
+
+export const wait = ringing.wait;
+
+/** Called at every tick. */
+export function watch() {
+  ringing.watch();
+  versions.watch(ringing.isArmed());
+}
+
+/** The server answered; `back` where it did not before: it may have come with a new version. */
+export function heard(back) {
+  if (back) versions.look();
+  dialogs.heard();
+  zones.keep();
+}
+
+/** The open screen beside the floor. */
+export function paintScreen({ name, about }, now, zone) {
+  if (name === "panel") pages.paintPanel(about, now, zone);
+  if (name === "panel" || name === "ring") room("calendar").then((found) => found.paint(now, zone, about));
+  room(name)?.then((found) => {
+    found.paint(now, zone, about);
+    screens.arrived(name);
+  });
+  if (name === "shelf") shelf.paintShelf(now);
+  if (name === "floor" && mayBeUnprinted())
+    import("../phones/phrase_reminder.js").then(
+      (found) => found.paint(now),
+      () => {},
+    );
+  if (name !== "book") return;
+  book.paintBook(now, zone);
+  if (document.visibilityState === "visible") shop.full.seen = true;
+  if (connection.mood() === "stranger") room("anew").then((found) => found.paint());
+  else show("anew", false);
+}
+
+/** Whether the line on the recovery phrase has to be looked at: nobody made one in a shop in use, or it stands
+ *  there. */
+const mayBeUnprinted = () =>
+  (shop.meta.phrase === false && !shop.meta.unused) || !document.getElementById("unprinted").hidden;
+
+/** A button was tapped, or a field changed: do what its data-do says, and say beside it what went wrong. */
+export async function tapped(button, zone) {
+  const row = button.closest("[data-key]");
+  const data = { ...row?.dataset, do: button.dataset.change, ...button.dataset };
+  const dialog = button.closest("dialog");
+  const on = dialog ? dialogs.about(dialog.id) : button.closest("[data-on]")?.dataset.on || screens.open().about;
+  const error = dialog?.querySelector(".error");
+  try {
+    if (error) error.textContent = "";
+    await (DEEDS[data.do] || (await roomDeed(data.do)))(data, on, zone);
+  } catch (why) {
+    if (error) error.textContent = why.message;
+    else phone.notice(why.message);
+  }
+}
+
+/** Keep an act, and those it brings along, paint it, post it: the one road of every tap. */
+async function deed(act, ...along) {
+  const why = await shop.keepAll([act, ...along]);
+  if (why) sayLoose();
+  else ownwords.keepForGood();
+  offerUndo([act, ...along]);
+  main.paint(Infinity, act.on);
+  main.shown().then(main.moved); // the other cards, other tabs and the server need not hold up this frame
+}
+
+const act = (name) => (data, on) => deed(acts[name](on));
+
+async function roomDeed(name) {
+  const work = await deedOf(name);
+  return async (data, on, zone) => {
+    await work(data, { on, zone, deed, afterwards: main.moved });
+    main.paint();
+  };
+}
+
+/** Every button of the tool, by its data-do. */
+const DEEDS = {
+  ...ringing.deeds,
+  add: () => dialogs.openAdd(),
+  "add-panel": async ({ route }) => {
+    const [name, job] = ["add-name", "add-job"].map((id) => document.getElementById(id).value);
+    const born = acts.panelAdded(name, job, route ? shop.view(route).doc : null);
+    dialogs.close("dialog-add");
+    await deed(born);
+  },
+  "lay-film": async ({ offer }, on) => {
+    const born = acts.filmLaid(on, JSON.parse(offer));
+    const used = acts.cupUsed(born);
+    dialogs.close("dialog-lay");
+    await deed(born, ...used);
+  },
+  "cup-mixed": async ({ cup }) => {
+    await deed(acts.cupMixed(JSON.parse(cup)));
+    screens.go("#floor");
+  },
+  "cup-empty": (data, on) => cups.openEmptying(on),
+  "cup-dial": (data) => cups.dial(data),
+  "cup-emptied": async (data) => {
+    const { on, left } = cups.answered(data);
+    const born = acts.cupEmptied(on, left);
+    cups.close();
+    await deed(born);
+  },
+  ready: act("foundReady"),
+  notyet: act("foundNotReady"),
+  done: act("stepDone"),
+  scuff: act("scuffAdded"),
+  back: (data, on) => dialogs.openBack(on),
+  "send-back": async ({ step }, on) => {
+    const area = document.getElementById("back-area").value.trim();
+    if (!area) throw new Error(t("Say what and where first: one word will do. Nothing was saved."));
+    const born = acts.sentBack(on, step, "", area);
+    dialogs.close("dialog-back");
+    await deed(born);
+  },
+  away: async (data, on) => {
+    await deed(acts.putAway(on));
+    if (screens.open().name === "panel") screens.go("#floor");
+  },
+  "bring-back": ({ key }) => deed(acts.broughtBack(key)),
+  open: (data, on) => screens.go(`#panel=${on}`),
+  dial: (data) => dialogs.dial(data),
+  chip: (data) => dialogs.chip(data),
+  pick: (data) => dialogs.pick(data),
+  step: (data, on) => dialogs.openStep(on),
+  "add-step": async ({ where }, on) => {
+    const next = shop.view(on).steps.find((step) => step.done_at === null);
+    const born = acts.stepAdded(on, dialogs.stepSaid(), where === "now" && next ? next.id : null);
+    dialogs.close("dialog-step");
+    await deed(born);
+  },
+  "step-here": ({ key }, on) => deed(...acts.stepsDoneBefore(on, key)),
+  drop: ({ key }, on) => deed(acts.stepDropped(on, key)),
+  earlier: ({ key }, on) => deed(acts.stepMovedBy(on, key, -1)),
+  later: ({ key }, on) => deed(acts.stepMovedBy(on, key, 2)),
+  rename: (data, on) => dialogs.openRename(on),
+  "tell-name": async (data, on) => {
+    const [name, job] = ["rename-name", "rename-job"].map((id) => document.getElementById(id).value);
+    const born = acts.panelNamed(on, name, job);
+    dialogs.close("dialog-rename");
+    await deed(born);
+  },
+  "keep-route": (data, on) => deed(acts.routeWritten(t("As {name}", { name: shop.view(on).name }).slice(0, 200), on)),
+  product: ({ key }) => deed(acts.productMoved(key, shop.view(key).away_at === null)),
+  undo: ({ key, on, out }) => deed(...acts.undoing(out === "yes" ? "restored" : "undone", on, key)),
+  "undo-last": () => undoable.length && deed(...undoable.map(acts.takenBack)),
+  "say-now": ({ key }) => sayNow(key),
+  "throw-away": async ({ key }) => {
+    await shop.throwAway(key);
+    main.paint();
+  },
+  unit: ({ what, unit }) => deed(acts.born("shop", "units_chosen", { units: { [what]: unit } })),
+  theme: () => ownwords.otherTheme(),
+  tongue: ({ tongue }) => tongues.read(tongue),
+  "sync-now": () => sync.ask(),
+  "take-out": takeOut,
+  notice: () => phone.noticeDeed(),
+  hush: () => phone.hush(),
+};
+
+async function sayNow(actId) {
+  const { kind, on, id, at, who, ...fields } = shop.outbox.get(actId).act;
+  const again = acts.born(on, kind, fields);
+  await deed(again);
+  await shop.throwAway(actId);
+  main.paint();
+}
+
+function offerUndo(born) {
+  const [first, ...along] = born;
+  undoable = first.kind === "restored" ? [] : born;
+  clearTimeout(undoTimer);
+  const alike = along.filter((one) => one.kind === first.kind).length;
+  say("undo-words", alike ? t("{what}, and {n} more", { what: words(first), n: alike }) : words(first));
+  show("undo", undoable.length > 0);
+  undoTimer = setTimeout(() => show("undo", false), UNDO_MS);
+}

@@ -1,0 +1,171 @@
+// The hands: the road to the server and this phone's own words.  Loaded once the floor stands; what a tap needs comes
+// after it (app/actions.js), at once where the service worker holds it or something may ring.
+import * as clock from "../data/clock.js";
+import * as events from "../data/events.js";
+import * as floor from "../screens/floor.js";
+import * as phone from "../ui/notice.js";
+import * as screens from "../ui/router.js";
+import * as shop from "../data/state.js";
+import * as queries from "../data/queries.js";
+import * as signal from "../screens/signal.js";
+import * as connection from "../sync/connection.js";
+import * as sync from "../sync/sync.js";
+import { probe } from "../sync/server_clock.js";
+import { t } from "../core/tongue.js";
+import { say, set } from "../ui/dom.js";
+
+const ASK_MS = 30_000;
+const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("sandtime") : null;
+let main = null;
+let deeds = null; // once they are here
+let coming = null;
+let askedAt = 0;
+let heardBefore = null;
+let live = null;
+
+export function start({ paint, shown, remembers, back }) {
+  main = { paint, shown, moved, seen: shop.meta.clock?.seen ?? null }; // when it was last awake
+  if (!remembers) seldom("noMemory");
+  if (back) seldom("clockWentBack", back);
+  paint();
+  const held = navigator.serviceWorker;
+  if (held?.controller || mayRing() || screens.open().name !== "floor") bringQuietly();
+  held?.addEventListener("controllerchange", bringQuietly);
+  for (const name of ["resent", "carried"]) events.listen(name, (n) => seldom(name, n));
+  events.listen("notes", (notes) =>
+    import("./quota_notice.js").then(
+      (nearly) => nearly.tell(notes),
+      () => {}, // said again with the next tap
+    ),
+  );
+  sync.start(heard);
+  if (channel) channel.onmessage = ({ data }) => otherPage(data);
+  for (const name of ["visibilitychange", "pagehide"])
+    document.addEventListener(name, () => shop.note({ clock: clock.words() }));
+  addEventListener("beforeunload", (event) => shop.onlyHere().length && event.preventDefault());
+  if (held) phone.settle(held);
+  else seldom("plainHttp");
+  if (channel) otherPage({ on: [] }); // what it tapped since this page began to read
+  sync.ask();
+  if (held?.controller) listen();
+}
+
+/** Called at every tick: a clock that jumped, and a look at the server now and then. */
+export function watch() {
+  const jump = clock.watch();
+  if (jump) {
+    seldom("jumped", jump, main.paint);
+    const asked = probe(1);
+    deeds?.wait(asked);
+    asked.then(() => sync.ask());
+  }
+  deeds?.watch();
+  shop.settle();
+  phone.reload(false);
+  if (performance.now() - askedAt > ASK_MS) {
+    askedAt = performance.now();
+    shop.note({ clock: clock.words() });
+    if (document.visibilityState === "visible") sync.ask();
+  }
+}
+
+/** The signal, and the open screen beside the floor. */
+export function paintScreen(open, now, zone) {
+  say("signal-words", signal.words());
+  set(document.getElementById("signal"), "mood", signal.mark());
+  document.getElementById("air").disabled = shop.meta.role === "wall";
+  if (shop.meta.meanwhile?.length)
+    import("../screens/meanwhile.js").then(
+      (found) => found.paint(),
+      () => {},
+    );
+  if (deeds) deeds.paintScreen(open, now, zone);
+  else if (open.name !== "floor") bringQuietly();
+}
+
+/** A button was tapped, or a field changed. */
+export async function tapped(button, zone) {
+  const late = await bring().catch(() => null);
+  if (late) await late.tapped(button, zone);
+  else
+    phone.notice(
+      t("Sandtime is not whole on this phone yet, and there is no signal. Nothing was saved: tap again when there is."),
+    );
+}
+
+/** Words that are seldom said: the name of one of the notices, and what it is about. */
+const seldom = (name, ...about) =>
+  import("./notices.js").then(
+    (notices) => notices[name](...about),
+    () => {},
+  );
+
+/** What the others of the shop do is heard at once; in a shop in which nothing was done yet there is nothing to
+ *  hear. */
+function listen() {
+  live ||= import("../sync/live.js").then(
+    (found) => found.start(),
+    () => (live = null),
+  );
+}
+
+/** What taps and rings need; asked again when it did not come. */
+function bring() {
+  coming ||= import("./actions.js").then(begun, (why) => {
+    coming = null;
+    throw why;
+  });
+  return coming;
+}
+
+/** The same ahead of need: who needs them asks again. */
+const bringQuietly = () => bring().catch(() => {});
+
+function begun(late) {
+  late.start(main);
+  late.watch(); // from now on what rings is known, and kept, should the phone be killed the next moment
+  deeds = late;
+  document.body.dataset.whole = "yes";
+  listen();
+  main.paint();
+  return late;
+}
+
+const mayRing = () => queries.onFloor().length + queries.cups().length > 0;
+
+/** Another page of this phone changed the shop of the phone ("left"), or these things and the outbox. */
+function otherPage(said) {
+  if (said === "left") phone.reload();
+  else
+    shop.reread(said.on).then(
+      () => main.paint(),
+      () => {},
+    );
+}
+
+/** Something was kept here: other tabs and the server are told. */
+function moved() {
+  main.paint();
+  channel?.postMessage({ on: [] });
+  sync.ask();
+}
+
+function heard(cards, changed) {
+  for (const card of cards) floor.swapIn(card);
+  if (shop.meta.emptied) {
+    seldom("emptied");
+    shop.note({ emptied: false }); // said once
+  }
+  if (connection.mood() === "left")
+    bring().then(
+      (late) => late.left(),
+      () => {},
+    );
+  main.paint();
+  if (mayRing()) bringQuietly();
+  if (changed !== undefined) channel?.postMessage({ on: changed });
+  const isHeard = connection.mood() === "heard";
+  deeds?.heard(isHeard && heardBefore === false);
+  heardBefore = isHeard;
+  if (isHeard ? !shop.meta.unused : !["unknown", "asking"].includes(connection.mood())) listen();
+}

@@ -1,0 +1,185 @@
+// What the mix screen reckons: parts, how much is needed, how many cups, solvent in the air.
+import { Refused } from "../core/check.js";
+import { cups, readyToSprayMl, thinnedVsPct, wetFilmUm } from "../core/cover.js";
+import { closesAt, closing, opening, waitMs } from "../core/cure.js";
+import { discRibbonMm, fromPart, marks, percentHardenerG, ratioDriftPm, split, tenthGrams } from "../core/mixing.js";
+import { decimal, later, t, tn } from "../core/tongue.js";
+import { MINUTE_MS } from "../core/units.js";
+import { vocGPerL } from "../core/voc.js";
+import { span } from "../core/words.js";
+import * as shown from "../ui/units.js";
+
+// Volume solids of the paint in percent, dry film a coat in um: typical, common practice, no source.
+const TYPICAL = {
+  epoxy: [50, 30],
+  etch: [20, 10],
+  surfacer: [50, 50],
+  sealer: [40, 30],
+  base: [20, 10],
+  waterbase: [20, 10],
+  clear: [45, 28],
+  sprayputty: [65, 100],
+};
+export const LANDS_PCT = 60; // HVLP guns 50 to 65 %, state pollution-prevention guides
+export const LOSS_PCT = 10; // cup, strainer, hose: common practice, no source
+
+/** What a rule answers, or its words when it refuses. */
+export function tried(work) {
+  try {
+    return { is: work() };
+  } catch (why) {
+    if (why instanceof Refused) return { why: why.message.replace(` ${t("Nothing was saved.")}`, "") };
+    throw why;
+  }
+}
+
+export function partNames(doc) {
+  const { ratio } = doc;
+  if (ratio.names) return ratio.names;
+  return [
+    t("Paint [[a part of a mix]]"),
+    isReduced(doc) ? t("Reducer") : t("Hardener"),
+    t("Reducer"),
+    t("Fourth part [[of a mix]]"),
+  ].slice(0, ratio.parts.length);
+}
+
+/** The question for what there is of one part. */
+export function asksOf(doc, part) {
+  const at = Math.min(part, doc.ratio.parts.length - 1);
+  if (doc.ratio.names) return t("How much {part} there is", { part: doc.ratio.names[at] });
+  const asked = ASKS[isReduced(doc) && at === 1 ? 2 : at];
+  return t(asked);
+}
+
+/** Whether the second part is no hardener. */
+const isReduced = ({ cls }) => ["base", "waterbase"].includes(cls);
+
+const ASKS = [
+  later("How much paint there is"),
+  later("How much hardener there is"),
+  later("How much reducer there is"),
+  later("How much of the fourth part there is"),
+];
+
+/** Amounts in pouring order, in ml or tenths of a gram: from a total, from what there is of one part, or by
+ *  hardener. */
+export function amountsOf({ ratio }, { mode, total, part, have }) {
+  const unit = ratio.by === "weight" ? 10 : 1;
+  return mode === "part"
+    ? fromPart(have * unit, Math.min(part, ratio.parts.length - 1), ratio.parts)
+    : split(total * unit, ratio.parts);
+}
+
+export const puttyAmounts = (g, hardenerPm) => [10 * g, Math.round(10 * percentHardenerG(g, hardenerPm))];
+
+/** Rows for the parts: what, how much, and where the mark or the scale then stands. */
+export function partRows(doc, names, amounts, onScale) {
+  const weighed = doc.ratio.by === "weight";
+  const upTo = onScale && !weighed ? tenthGrams(amounts, doc.densities_g_l) : marks(amounts);
+  const much = (value) => (weighed ? shown.weight(value / 10) : shown.volume(value));
+  const stands = (value) =>
+    weighed || onScale
+      ? t("scale at {weight} [[what the scale shows]]", { weight: shown.weight(value / 10) })
+      : t("fill to {volume} [[a mark of the cup]]", { volume: shown.volume(value) });
+  return amounts.map((amount, at) => ({
+    key: String(at),
+    what: names[at],
+    amount: much(amount),
+    to: stands(upTo[at]),
+  }));
+}
+
+export function driftWords({ ratio }, amounts) {
+  const drift = Math.max(...ratioDriftPm(amounts, ratio.parts).map(Math.abs));
+  const said = ratioWords(ratio);
+  return drift
+    ? t("{ratio}. Rounding moves the ratio by {drift} %.", { ratio: said, drift: decimal(String(drift / 10)) })
+    : t("{ratio}. Exact as poured.", { ratio: said });
+}
+
+const ratioWords = ({ parts, by }) =>
+  by === "weight"
+    ? t("{parts} by weight", { parts: parts.join(" : ") })
+    : t("{parts} by volume", { parts: parts.join(" : ") });
+
+export const ribbonWords = ({ ribbon }, disc) =>
+  ribbon
+    ? t(
+        "On a disc of {disc} mm: a ribbon of {ribbon} mm. The sheet says {its_ribbon} mm on {its_disc} mm, equally thick.",
+        {
+          disc,
+          ribbon: discRibbonMm(disc, ribbon.disc_mm, ribbon.mm),
+          its_ribbon: ribbon.mm,
+          its_disc: ribbon.disc_mm,
+        },
+      )
+    : "";
+
+/** Solids in percent and dry film in um: the sheet's, else typical ones of the class; null where neither is known. */
+export function filmOf({ solids_pm: solids, film_um: film, cls }) {
+  const [typicalSolids, typicalFilm] = TYPICAL[cls] ?? [];
+  if (!(solids ?? typicalSolids)) return null;
+  return { solids: solids ? solids / 10 : typicalSolids, film: film ?? typicalFilm, typical: !solids || !film };
+}
+
+const thinnerPct = ({ parts }) => (parts.length > 2 ? (parts.at(-1) / parts[0]) * 100 : 0);
+
+/** How much ready to spray, ml. */
+export function needMl(doc, { area, coats, lands, loss }) {
+  const { solids, film } = filmOf(doc);
+  return readyToSprayMl(area / 10, coats, film, thinnedVsPct(solids, thinnerPct(doc.ratio)), lands, loss);
+}
+
+export function needWords(doc, mix) {
+  const { solids, film, typical } = filmOf(doc);
+  const wet = Math.round(wetFilmUm(film, solids, thinnerPct(doc.ratio)));
+  const values = {
+    volume: shown.volume(needMl(doc, mix)),
+    solids: decimal(String(solids)),
+    dry: shown.film(film),
+    wet: shown.film(wet),
+  };
+  const said = t(
+    "About {volume} ready to spray: {solids} % solids, {dry} dry ({wet} wet) a coat, {lands} % lands, {loss} % stays behind.",
+    { ...values, lands: mix.lands, loss: mix.loss },
+  );
+  return typical ? `${said} ${t("Typical, check your sheet.")}` : said;
+}
+
+/** Whether one cup lasts at a temperature, in words. */
+export function cupsWords(doc, total, coats, sprayMin, temp) {
+  if (!doc.gates.pot) return "";
+  const pot = Math.max(waitMs(closing(doc, "pot"), temp), MINUTE_MS);
+  const flash = doc.gates.flash ? tried(() => waitMs({ ...opening(doc, "flash"), lowest_dc: null }, temp)).is : 0;
+  const { is, why } = tried(() => cups(total, coats, sprayMin * MINUTE_MS, flash, pot));
+  if (why) return why;
+  const all = tn(
+    "One coat takes {time}; the cup lasts {pot} at {temp}.",
+    "{n} coats with flashes take {time}; the cup lasts {pot} at {temp}.",
+    coats,
+    { time: span(is.takes_ms), pot: span(pot), temp: shown.degrees(temp) },
+  );
+  if (is.one) return `${t("One cup does.")} ${all}`;
+  const each = is.cups.map(({ ml }) => shown.volume(ml)).join(", ");
+  return `${t("Mix {count} cups, one after the other: {each}.", { count: is.cups.length, each })} ${all}`;
+}
+
+export function potEnds(doc, now, trace) {
+  return doc.gates.pot ? closesAt(closing(doc, "pot"), now, trace) : null;
+}
+
+/** Solvent of the mix as it is sprayed, less water, beside the limit of the person's place. */
+export function vocWords(doc, amounts, limit) {
+  if (!doc.vocs_g_l || doc.ratio.by !== "volume") return "";
+  const parts = amounts.map((ml, at) => ({
+    ml,
+    voc_g_per_l: doc.vocs_g_l[at],
+    water_g_per_l: doc.waters_g_l?.[at] ?? 0,
+  }));
+  const { is, why } = tried(() => vocGPerL(parts));
+  if (why) return why;
+  const said = t("{grams} g of solvent per litre as sprayed, less water.", { grams: Math.ceil(is) });
+  if (!limit) return `${said} ${t("Set the limit of your place beside it.")}`;
+  return `${said} ${Math.ceil(is) <= limit ? t("Your limit is {limit}: inside it.", { limit }) : t("Your limit is {limit}: above it.", { limit })}`;
+}

@@ -1,0 +1,80 @@
+// What is being mixed on this phone, kept over a reload: the product, how much of it, the area, the sizes of parts.
+import { lastRead, ASSUMED_DC } from "../core/air.js";
+import { later } from "../core/tongue.js";
+import { clamp } from "../core/units.js";
+import { fit, laidSheet } from "../core/shelf.js";
+import * as work from "./amounts.js";
+import * as shop from "../data/state.js";
+import * as shown from "../ui/units.js";
+
+// Rough areas of one side, square metres in tenths: common practice, no source; a phone keeps its own.
+export const SIZES = {
+  [later("Door")]: 12,
+  [later("Fender")]: 8,
+  [later("Hood")]: 16,
+  [later("Tailgate")]: 12,
+  [later("Bumper cover")]: 10,
+  [later("Roof")]: 20,
+  [later("Quarter panel")]: 12,
+};
+const KEPT = "mix"; // what is being mixed outlives a reload
+const BLANK = {
+  on: "",
+  variant: null,
+  mode: "total",
+  total: 600,
+  have: 300,
+  part: 0,
+  g: 250,
+  hardenerPm: 20,
+  area: 0,
+  coats: 2,
+  lands: work.LANDS_PCT,
+  loss: work.LOSS_PCT,
+  sprayMin: 5,
+  disc: 100,
+  limit: 0,
+  scale: false,
+  panels: [],
+  sizes: {},
+  sizing: "",
+};
+export const mix = { ...BLANK, ...JSON.parse(localStorage.getItem(KEPT) ?? "{}") };
+/** The product with the times of its variant. */
+export function product() {
+  const { doc } = shop.view(mix.on);
+  return { ...doc, gates: laidSheet(doc, variant(doc)).gates };
+}
+
+export const variant = (doc) =>
+  doc.variants?.some((one) => one.id === mix.variant) ? mix.variant : fit(doc, temperature())[0].id;
+
+/** Sizes of common parts as this phone has them. */
+export const sizes = () => ({ ...SIZES, ...mix.sizes });
+
+export const resize = (by) => set({ sizes: { ...mix.sizes, [mix.sizing]: clamp(sizes()[mix.sizing] + by, 1, 99) } });
+
+export const isPutty = ({ cls }) => cls === "putty";
+
+export const temperature = () => lastRead(shop.airState(), Infinity)?.[1] ?? ASSUMED_DC;
+
+export function take(on) {
+  set({ on, variant: null, part: 0 });
+  const { cls, ratio } = shop.view(on).doc;
+  if (cls === "putty" && ratio.by === "weight" && ratio.parts.length === 2)
+    set({ hardenerPm: clamp(Math.round((1000 * ratio.parts[1]) / ratio.parts[0]), 5, 60) });
+}
+
+export function dial(by) {
+  const doc = product();
+  if (isPutty(doc)) return turn("g", Math.round(shown.weightStep(10)) * by, 5, 5000);
+  const step = doc.ratio.by === "weight" ? shown.weightStep(30) : shown.volumeStep(mix.mode === "part" ? 10 : 50);
+  return turn(mix.mode === "part" ? "have" : "total", Math.round(step) * by, 10, 20_000);
+}
+
+export const turn = (key, by, least, most) => set({ [key]: clamp(mix[key] + Number(by), least, most) });
+
+export function set(change) {
+  Object.assign(mix, change);
+  localStorage.setItem(KEPT, JSON.stringify(mix));
+}

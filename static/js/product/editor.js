@@ -1,0 +1,247 @@
+// The sheet of a product, typed in from its data sheet: opened, kept as a draft while typed, checked, saved.
+import { ASSUMED_DC, lastRead } from "../core/air.js";
+import { laidSheet } from "../core/shelf.js";
+import { t } from "../core/tongue.js";
+import { clamp } from "../core/units.js";
+import * as acts from "../data/acts.js";
+import * as guns from "./guns.js";
+import * as page from "./form.js";
+import * as rivals from "./conflicts.js";
+import * as screens from "../ui/router.js";
+import * as shop from "../data/state.js";
+import * as queries from "../data/queries.js";
+import { CLASS_WORDS } from "../ui/dialogs.js";
+import { curveWords, draw } from "./chart.js";
+import { dcToF, fToDc } from "../core/measures.js";
+import { docOf, formOf } from "./form_values.js";
+import { GATE_NAMES } from "./fields.js";
+import { paint as paintWords, paintList, say, show } from "../ui/dom.js";
+import { tempWords } from "./parse.js";
+
+const CALM_MS = 300; // words of what is wrong come when the typing rests, so that they do not jump about
+const node = (id) => document.getElementById(id);
+const form = node("sheet-form");
+const curve = { gate: "", with: "", dc: null };
+let open = null; // {about, on, over, base, units, form, typed}
+let asked = false; // the person wanted to save: what is missing is said too
+let thrown = null;
+let calm = 0;
+
+export const deeds = {
+  "sheet-new": ({ cls }) => screens.go(`#sheet=new:${cls}`),
+  "sheet-save": (data, { deed }) => save(deed),
+  "sheet-throw": () => {
+    thrown = open;
+    forget(open.about);
+    open = null;
+  },
+  "sheet-unthrow": () => {
+    keepDraft(thrown);
+    open = thrown = null;
+  },
+  "sheet-variant": ({ word }) => added("variants", { id: acts.freshId(), name: word, from: "", to: "", gates: {} }),
+  "sheet-coat": () => added("coat_gates", { coat: "2", gates: {} }),
+  "sheet-gate": ({ key }) => check((curve.gate = key)),
+  "sheet-dial": ({ by }) => check((curve.dc = turned(Number(by)))),
+  "sheet-drop": () => {}, // only typing: see the listener below
+  "sheet-away": (data, { deed }) => deed(acts.productMoved(open.on, shop.view(open.on).away_at === null)),
+  "sheet-keep": ({ key }, { deed }) => rivals.keep(open.on, key, deed),
+  ...guns.deeds,
+};
+
+form.addEventListener("input", ({ target }) => {
+  checkSoon();
+  if (target.id !== "sheet-with") typed(target);
+});
+
+form.addEventListener("change", ({ target }) => {
+  if (target.id === "sheet-with") curve.with = target.value;
+  else page.settle(target);
+  if (target.id === "sheet-cls" && !/\S/.test(open.form.ratio + open.form.hardener)) suitRatio(target.value);
+  if (target.id !== "sheet-with") typed(target);
+  checkSoon(); // not at once: a field is left by a tap on a button, which must not move away under the finger
+});
+
+/** Dropping a row is no deed of the shop, only typing. */
+form.addEventListener("click", ({ target }) => {
+  if (target.dataset.do !== "sheet-drop") return;
+  target.closest(".choice").remove();
+  typed(null);
+  check();
+});
+
+export function paint(now, zone, about) {
+  const moved = open && !open.typed && shop.view(open.on).head !== open.head;
+  if (open?.about !== about || moved) begin(about, now);
+  show("sheet-form", Boolean(open));
+  const saved = Boolean(open && shop.view(open.on).doc);
+  show("sheet-product", saved);
+  say("sheet-lost", open ? "" : t("This product is not on this phone. Open the Shelf."));
+  if (!open) return;
+  const state = shop.view(open.on);
+  show("sheet-draft-box", open.typed);
+  show("sheet-unthrow", thrown?.about === about && !open.typed);
+  say(
+    "sheet-moved",
+    open.typed && state.head !== open.head
+      ? t("Another phone changed this sheet while you typed. Save yours: both are kept, and you choose.")
+      : "",
+  );
+  rivals.paint(open.on, open.units, now, zone);
+  if (saved) guns.paint(open.on);
+  say(
+    "sheet-away",
+    state.away_at === null ? t("Put away [[do it, with a product]]") : t("Bring back [[do it, with a product]]"),
+  );
+  node("sheet-copy").hash = `#sheet=copy:${open.on}`;
+}
+
+function begin(about, now) {
+  open = draftOf(about) ?? started(about);
+  asked = false;
+  if (!open) return;
+  say("sheet-title", open.form.name || t("New sheet: {what}", { what: t(CLASS_WORDS[open.form.cls]) }));
+  curve.dc ??= Math.round((lastRead(shop.airState(), now)?.[1] ?? ASSUMED_DC) / 10) * 10;
+  curve.with = "";
+  page.fill(open.form, open.units);
+  show("sheet-own-box", Boolean(open.base.typical));
+  check();
+}
+
+/** What the editor starts from.  What the sheet is written over is taken now, so that a change in the meantime on
+ *  another phone becomes a rival and is not lost. */
+function started(about) {
+  const [how, ...rest] = about.split(":");
+  const units = queries.units();
+  const fresh = { about, units, typed: false, over: [], head: "" };
+  if (how === "new" && rest[0] in CLASS_WORDS)
+    return { ...fresh, on: acts.thingId("product"), base: {}, form: formOf({ cls: rest[0] }, units) };
+  const from = how === "copy" ? rest.join(":") : about;
+  if (!from.startsWith("product:") || !shop.view(from).doc) return null;
+  const { doc, head, rivals: others } = shop.view(from);
+  const { id, ...base } = doc;
+  if (how === "copy")
+    return {
+      ...fresh,
+      on: acts.thingId("product"),
+      base,
+      form: formOf({ ...base, name: t("Copy of {name}", { name: doc.name }).slice(0, 200) }, units),
+    };
+  return { ...fresh, on: from, head, over: [head, ...others.map((one) => one.id)], base, form: formOf(base, units) };
+}
+
+async function save(deed) {
+  asked = true;
+  const { doc, faults } = check();
+  if (faults.length) return page.showFirstFault();
+  const { about, on, over } = open;
+  try {
+    await deed(acts.sheetWritten(on, { ...doc, id: on.slice("product:".length) }, over));
+  } catch (why) {
+    return say("sheet-fault", why.message);
+  }
+  forget(about);
+  open = thrown = null;
+  return screens.go(shop.view(on).rivals.length ? `#sheet=${on}` : "#shelf");
+}
+
+function checkSoon() {
+  clearTimeout(calm);
+  calm = setTimeout(check, CALM_MS);
+}
+
+/** Read what is typed, say what is wrong, draw what the clock makes of it. */
+function check() {
+  clearTimeout(calm);
+  open.form = page.read();
+  const read = docOf(open.form, open.base, open.units);
+  page.paintFaults(read.faults, asked);
+  paintCurve(read.doc);
+  return read;
+}
+
+function typed(target) {
+  page.grow(target);
+  curve.gate = target?.closest(".gate")?.dataset.gate ?? curve.gate; // the curve shows the time that is being typed
+  open.form = page.read();
+  open.typed = true;
+  keepDraft(open);
+  show("sheet-draft-box", true);
+}
+
+function added(list, values) {
+  page.addRow(list, values);
+  typed(null);
+  check();
+}
+
+/** A putty is mixed by per cent of hardener, the rest by parts, unless a ratio stands there. */
+function suitRatio(cls) {
+  node("sheet-ratio_by").value = formOf({ cls }, open.units).ratio_by;
+}
+
+function paintCurve(doc) {
+  const named = [
+    ["", t("the common times [[of a sheet]]")],
+    ...(doc.variants ?? []).map((one) => [`v${one.id}`, one.name]),
+    ...(doc.coat_gates ?? []).map((one) => [`c${one.coat}`, t("coat {coat}", { coat: one.coat })]),
+  ];
+  if (!named.some(([key]) => key === curve.with)) curve.with = "";
+  const shown = [...node("sheet-with").options].map((option) => [option.value, option.textContent]);
+  if (JSON.stringify(shown) !== JSON.stringify(named))
+    node("sheet-with").replaceChildren(...named.map(([key, words]) => new Option(words, key)));
+  node("sheet-with").value = curve.with;
+  show("sheet-with-box", named.length > 1);
+  const coat = curve.with.startsWith("c") ? Number(curve.with.slice(1)) : 1;
+  const sheet = laidSheet(doc, curve.with.slice(1), coat);
+  const gates = Object.keys(GATE_NAMES).filter((gate) => sheet.gates[gate]);
+  const gate = gates.includes(curve.gate) ? curve.gate : (gates.find((one) => one !== "pot") ?? gates[0] ?? "");
+  paintGates(gates, gate);
+  draw(node("sheet-curve"), sheet, gate, curve.dc, open.units);
+  say("sheet-curve-temp", tempWords(curve.dc, open.units.temp));
+  say(
+    "sheet-curve-words",
+    gate ? curveWords(sheet, gate, curve.dc, open.units) : t("The curve comes with the first line above."),
+  );
+}
+
+function paintGates(gates, shown) {
+  paintList(
+    node("sheet-curve-gates"),
+    "sheet-curve-gate",
+    gates.map((gate) => ({ key: gate, words: t(GATE_NAMES[gate]), shown: gate === shown })),
+    paintGate,
+  );
+}
+
+function paintGate(button, value) {
+  paintWords(button, value);
+  button.setAttribute("aria-pressed", String(value.shown));
+}
+
+/** One degree of the shop's unit further. */
+function turned(by) {
+  const dc = open.units.temp === "f" ? fToDc(Math.round(dcToF(curve.dc)) + by) : curve.dc + by * 10;
+  return clamp(dc, -100, 800);
+}
+
+const draftKey = (about) => `sheet-draft:${about}`;
+
+function draftOf(about) {
+  try {
+    return JSON.parse(localStorage.getItem(draftKey(about)));
+  } catch {
+    return null;
+  }
+}
+
+/** A phone whose memory is full keeps what is typed on the screen at least. */
+function keepDraft(draft) {
+  try {
+    localStorage.setItem(draftKey(draft.about), JSON.stringify({ ...draft, typed: true }));
+  } catch {
+    say("sheet-moved", t("This phone cannot keep what you type until it is saved: its memory is full."));
+  }
+}
+
+const forget = (about) => localStorage.removeItem(draftKey(about));

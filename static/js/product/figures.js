@@ -1,0 +1,61 @@
+// Every figure of a sheet in words, to lay two sheets side by side.  Pure: no page, no clock.
+import { t } from "../core/tongue.js";
+import { KINDS, tempWords, timeWords } from "./parse.js";
+import { GATE_NAMES, FIGURES } from "./fields.js";
+import { formOf } from "./form_values.js";
+
+/** Every figure of a doc in words: [[what, words], ...], to lay two docs side by side; `classes` are the names of
+ *  classes. */
+export function figuresOf(doc, units, classes) {
+  const form = formOf(doc, units);
+  const one = Object.entries(FIGURES).map(([key, [what, kind]]) => [
+    t(what),
+    form[key] && kind !== "lead" ? `${form[key]} ${KINDS[kind].sign(units)}`.trim() : form[key],
+  ]);
+  const gates = (all, said = (what) => what) =>
+    Object.keys(all ?? {}).map((gate) => [
+      said(t(GATE_NAMES[gate])),
+      all[gate].map((point) => pointWords(point, units)).join(", "),
+    ]);
+  const variants = (doc.variants ?? []).flatMap((each) => [
+    [t("Variant {name}", { name: each.name }), bandWords(each.band_dc, units)],
+    ...gates(each.gates, (what) => t("{variant}: {what}", { variant: each.name, what })),
+  ]);
+  const coats = (doc.coat_gates ?? []).flatMap((each) =>
+    gates(each.gates, (what) => t("From coat {coat}: {what}", { coat: each.coat, what })),
+  );
+  const rest = [
+    [t("Hardener"), form.span_from && fromTo(form.span_from, form.span_to)],
+    [
+      t("Ribbon [[of hardener]]"),
+      form.ribbon_mm && t("{mm} mm on a disc of {disc} mm", { mm: form.ribbon_mm, disc: form.ribbon_disc }),
+    ],
+  ];
+  const head = [
+    [t("Name"), doc.name],
+    [t("Class [[of product]]"), t(classes[doc.cls])],
+    [t("Ratio [[of a mix]]"), doc.ratio ? ratioWords(doc.ratio) : ""],
+    ...gates(doc.gates),
+  ];
+  return [
+    ...head,
+    ...variants,
+    ...coats,
+    ...one,
+    ...rest,
+    [t("Notes"), form.notes],
+    [t("Date of the sheet"), form.sheet_date],
+  ].filter(([, words]) => words);
+}
+
+const fromTo = (from, to) => t("{from} to {to} [[figures with their signs]]", { from, to });
+
+const bandWords = (band, units) =>
+  band ? fromTo(...band.map((dc) => tempWords(dc, units.temp))) : t("any temperature");
+
+const ratioWords = ({ parts, by }) =>
+  by === "weight"
+    ? t("{parts} by weight", { parts: parts.join(" : ") })
+    : t("{parts} by volume", { parts: parts.join(" : ") });
+
+const pointWords = ([dc, ...times], units) => `${tempWords(dc, units.temp)} ${timeWords(...times)}`;

@@ -1,0 +1,195 @@
+// The form of a sheet on the screen: filled from texts, read back as texts, with what is wrong beside each field.
+import { CLASSES } from "../core/doc.js";
+import { CLASS_WORDS } from "../ui/dialogs.js";
+import { GATE_UNITS } from "./fields.js";
+import { GATE_NAMES } from "./fields.js";
+import { t } from "../core/tongue.js";
+import { KINDS, unitIn } from "./parse.js";
+import { copy, paint, say, show } from "../ui/dom.js";
+
+const MORE = ["induction", "clear_air"];
+const MAIN = Object.keys(GATE_NAMES).filter((gate) => !MORE.includes(gate));
+const MOST_LINES = 12;
+const node = (id) => document.getElementById(id);
+const fields = [...node("sheet-form").querySelectorAll("[data-field]")];
+const LISTS = { variants: "sheet-variant-row", coat_gates: "sheet-coat-row" };
+let units = null;
+
+export function fill(form, shopUnits) {
+  units = shopUnits;
+  if (!node("sheet-cls").length)
+    node("sheet-cls").replaceChildren(...CLASSES.map((cls) => new Option(t(CLASS_WORDS[cls]), cls)));
+  for (const input of fields) write(input, form[input.dataset.field] ?? "");
+  fillGates(node("sheet-gates"), MAIN, form.gates);
+  fillGates(node("sheet-gates-more"), MORE, form.gates);
+  for (const [list, template] of Object.entries(LISTS))
+    node(`sheet-${list}`).replaceChildren(...form[list].map((one) => row(template, one)));
+  for (const box of node("sheet-form").querySelectorAll("details")) box.open = false;
+  node("sheet-gates-more").closest("details").open = MORE.some((gate) => form.gates[gate]);
+  dress();
+}
+
+export function read() {
+  const form = Object.fromEntries(
+    fields.map((input) => [
+      input.dataset.field,
+      input.type === "checkbox" ? (input.checked ? "yes" : "") : input.value,
+    ]),
+  );
+  form.gates = { ...gatesIn(node("sheet-gates")), ...gatesIn(node("sheet-gates-more")) };
+  for (const list of Object.keys(LISTS)) {
+    form[list] = [...node(`sheet-${list}`).children].map((box) => ({
+      ...(list === "variants" ? { id: box.dataset.id } : {}),
+      ...parts(box),
+      gates: gatesIn(box.querySelector(".gates")),
+    }));
+  }
+  return form;
+}
+
+/** One more variant or coat with times of its own. */
+export function addRow(list, values) {
+  const added = row(LISTS[list], values);
+  node(`sheet-${list}`).append(added);
+  dress();
+  if (!added.querySelector("input").value) added.querySelector("input").focus();
+}
+
+/** After something was typed: a free line under the last one, the fields that fit the way of mixing. */
+export function grow(target) {
+  const box = target?.closest(".lines");
+  if (box) freeLine(box);
+  dress();
+}
+
+/** A field was left: a unit that was typed behind the time moves to the field beside, and to the free line below. */
+export function settle(target) {
+  const row = target.closest(".line");
+  if (!row || target.dataset.part === "temp") return;
+  const [time, select] = ["time", "unit"].map((part) => row.querySelector(`[data-part=${part}]`));
+  const unit = unitIn(time.value);
+  if ([...select.options].some((option) => option.value === unit)) {
+    select.value = unit;
+    time.value = time.value.replace(/^([^\p{L}]*\d)\s*\p{L}+\.?\s*$/u, "$1");
+  }
+  const next = row.nextElementSibling && parts(row.nextElementSibling);
+  if (next && !(next.temp + next.time).trim())
+    row.nextElementSibling.querySelector("[data-part=unit]").value = select.value;
+}
+
+/** What is wrong, beside the field it is about; what is only missing yet is said when the person wants to save. */
+export function paintFaults(faults, all) {
+  const said = new Map(faults.filter((fault) => all || !fault.late).map(({ field, words }) => [field, words]));
+  for (const place of node("sheet-form").querySelectorAll(".error")) {
+    const words = said.get(fieldOf(place)) ?? "";
+    if (place.textContent !== words) place.textContent = words;
+    const input = place.parentElement.querySelector(":scope > [data-field]");
+    if (input) input.setAttribute("aria-invalid", String(Boolean(words)));
+  }
+}
+
+/** Bring the first thing that is wrong before the eyes. */
+export function showFirstFault() {
+  const first = [...node("sheet-form").querySelectorAll(".error")].find(
+    (place) => place.textContent && !place.closest("[hidden]"),
+  );
+  for (let box = first?.closest("details"); box; box = box.parentElement.closest("details")) box.open = true;
+  first?.scrollIntoView({ block: "center" });
+  const count = [...node("sheet-form").querySelectorAll(".error")].filter(
+    (place) => place.textContent && place.id !== "sheet-fault" && !place.closest("[hidden]"),
+  ).length;
+  if (count)
+    say(
+      "sheet-fault",
+      count === 1
+        ? first.textContent
+        : t("{count} things are not right yet. {first}", { count, first: first.textContent }),
+    );
+}
+
+function write(input, text) {
+  if (input.type === "checkbox") return void (input.checked = text === "yes");
+  if (input.dataset.field === "sheet_date") input.type = "date";
+  input.value = text;
+  if (input.value === text || input.tagName !== "INPUT") return;
+  input.type = "text"; // a date that no calendar has, brought in from elsewhere: shown, not dropped
+  input.value = text;
+}
+
+function fillGates(box, names, gates) {
+  box.replaceChildren(
+    ...names.map((gate) => {
+      const made = copy("sheet-gate");
+      made.dataset.gate = gate;
+      paint(made, { words: t(GATE_NAMES[gate]) });
+      made.querySelector(".lines").replaceChildren(...(gates[gate] ?? []).map(line));
+      freeLine(made.querySelector(".lines"));
+      return made;
+    }),
+  );
+}
+
+function row(template, values) {
+  const made = copy(template);
+  if (values.id) made.dataset.id = values.id;
+  for (const input of made.querySelectorAll("[data-part]")) input.value = values[input.dataset.part] ?? "";
+  fillGates(made.querySelector(".gates"), [...MAIN, ...MORE], values.gates);
+  const own = made.querySelector("details");
+  if (own) own.open = Object.keys(values.gates).length > 0;
+  return made;
+}
+
+function line(values) {
+  const made = copy("sheet-line");
+  for (const input of made.querySelectorAll("[data-part]")) input.value = values[input.dataset.part];
+  return made;
+}
+
+/** A free line under the last one, in its unit, so that nobody has to ask for it. */
+function freeLine(box) {
+  const last = box.lastElementChild && parts(box.lastElementChild);
+  const full = !last || (last.temp.trim() && last.time.trim());
+  if (!full || box.children.length >= MOST_LINES) return;
+  box.append(line({ temp: "", time: "", unit: last?.unit ?? GATE_UNITS[box.parentElement.dataset.gate] }));
+}
+
+const gatesIn = (box) =>
+  Object.fromEntries(
+    [...box.children].map((gate) => [gate.dataset.gate, linesIn(gate)]).filter(([, rows]) => rows.length),
+  );
+
+const linesIn = (gate) =>
+  [...gate.querySelectorAll(".line")].map(parts).filter(({ temp, time }) => (temp + time).trim());
+
+const parts = (box) =>
+  Object.fromEntries(
+    [...box.querySelectorAll("[data-part]")]
+      .filter((input) => input.closest(".line, .choice") === box)
+      .map((input) => [input.dataset.part, input.value]),
+  );
+
+/** What follows from what is typed, and the units of the shop on the labels. */
+function dress() {
+  const percent = node("sheet-ratio_by").value === "percent";
+  show("sheet-percent-box", percent);
+  show("sheet-parts-box", !percent);
+  for (const list of Object.keys(LISTS)) {
+    const { length } = node(`sheet-${list}`).children;
+    say(list === "variants" ? "sheet-variants-count" : "sheet-coats-count", length ? `(${length})` : "");
+  }
+  for (const sign of node("screen-sheet").querySelectorAll("[data-unit]")) {
+    const words = KINDS[sign.dataset.unit].sign(units);
+    if (sign.textContent !== words) sign.textContent = words;
+  }
+}
+
+/** The field that an error's place stands beside. */
+function fieldOf(place) {
+  if (place.dataset.fault !== undefined) return place.dataset.fault;
+  const box = place.closest(".choice");
+  const gate = place.closest(".gate")?.dataset.gate;
+  if (!box) return `gates.${gate}`;
+  if (gate) return "none";
+  const list = Object.keys(LISTS).find((one) => box.parentElement.id === `sheet-${one}`);
+  return `${list}.${[...box.parentElement.children].indexOf(box)}`;
+}

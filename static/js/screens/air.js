@@ -1,0 +1,139 @@
+// The air: how it is, how cold it will get, and the surface of one panel.  Loaded when first asked for.
+import { ASSUMED_DC, lastRead } from "../core/air.js";
+import { dewPointDc } from "../core/damp.js";
+import { decimal, t } from "../core/tongue.js";
+import { clamp, HOUR_MS, MINUTE_MS } from "../core/units.js";
+import { clock as clockWords, opens, span } from "../core/words.js";
+import * as acts from "../data/acts.js";
+import * as clock from "../data/clock.js";
+import { buttons, close, open } from "../ui/dialogs.js";
+import { paintList, say, show } from "../ui/dom.js";
+import * as shop from "../data/state.js";
+import { degrees, stepped } from "../ui/units.js";
+
+const TIMES_MIN = [18 * 60, 22 * 60, 2 * 60, 6 * 60];
+const LAMPS_MIN = [20, 30, 60, 240, 0];
+const air = { temp: ASSUMED_DC, rh: null, later: ASSUMED_DC, at: 0 };
+const lamp = { temp: ASSUMED_DC, minutes: 0 };
+const list = document.getElementById("air-expected");
+let local = null;
+
+export const deeds = {
+  air: (data, { zone }) => openAir(zone),
+  "air-dial": ({ dial, by }) => turn(dial, Number(by)),
+  "air-tell": (data, { deed }) =>
+    told(acts.born("air", "air_read", { temp_dc: air.temp, rh_pm: air.rh }), "dialog-air", deed),
+  "air-when": ({ at }) => {
+    air.at = Number(at);
+    paintAir();
+  },
+  "air-expect": async (data, { deed }) => {
+    if (!air.at) throw new Error(t("Say by when first. Nothing was saved."));
+    await deed(acts.born("air", "air_expected", { temp_dc: air.later, for_ms: air.at }));
+    paintAir();
+  },
+  "air-forget": async ({ key }, { deed }) => {
+    await deed(...acts.undoing("undone", "air", key));
+    paintAir();
+  },
+  "air-surface": (data, { on }) => openSurface(on),
+  "air-lamp": ({ minutes }) => {
+    lamp.minutes = Number(minutes);
+    paintSurface();
+  },
+  "air-surface-tell": (data, { on, deed }) =>
+    told(acts.born(on, "surface_read", { temp_dc: lamp.temp, until_ms: lampEnd() }), "dialog-surface", deed),
+  "air-surface-end": (data, { on, deed }) => told(acts.born(on, "surface_ended"), "dialog-surface", deed),
+};
+
+/** Nothing of the air stands on a screen of its own. */
+export const paint = () => {};
+
+async function told(act, dialog, deed) {
+  close(dialog);
+  await deed(act);
+}
+
+function openAir(zone) {
+  const read = lastRead(shop.airState(), clock.now());
+  local = zone;
+  Object.assign(air, { temp: read ? read[1] : ASSUMED_DC, rh: read?.[2] ?? null, at: 0 });
+  air.later = air.temp;
+  paintAir();
+  open("dialog-air", "air");
+}
+
+function turn(which, by) {
+  if (which === "temp") air.temp = clamp(stepped(air.temp, by), -400, 600);
+  if (which === "later") air.later = clamp(stepped(air.later, by), -400, 600);
+  if (which === "rh") air.rh = air.rh === null ? 500 : clamp(air.rh + 50 * by, 0, 1000);
+  if (which === "lamp") lamp.temp = clamp(stepped(lamp.temp, by), -400, 1500);
+  paintAir();
+  paintSurface();
+}
+
+function paintAir() {
+  if (!local) return;
+  const now = clock.now();
+  say("air-temp", degrees(air.temp));
+  say("air-rh", air.rh === null ? t("not told") : `${decimal(String(air.rh / 10))} %`);
+  say("air-hint", air.rh === null ? t("Humidity: leave it if there is no gauge.") : dewWords());
+  say("air-later", degrees(air.later));
+  buttons(
+    "air-times",
+    TIMES_MIN.map((minute) => next(minute, now))
+      .sort((a, b) => a - b)
+      .map((at) => [opens(at, now, local), { do: "air-when", at }, "", at === air.at]),
+  );
+  const coming = shop.actsOf("air").filter((act) => act.kind === "air_expected" && act.for_ms > now);
+  const standing = coming.filter((act) =>
+    shop.airState().expected.some(([at, temp]) => at === act.for_ms && temp === act.temp_dc),
+  );
+  paintList(
+    list,
+    "expected-row",
+    [...new Map(standing.map((act) => [act.for_ms, act])).values()].map((act) => ({
+      key: act.id,
+      words: t("{temp} by {time}", { temp: degrees(act.temp_dc), time: clockWords(act.for_ms, now, local) }),
+    })),
+  );
+}
+
+const dewWords = () =>
+  t("Dew point {temp}: metal colder than that gets wet, and a panel wants to be 3 °C (5 °F) above it.", {
+    temp: degrees(dewPointDc(air.temp, air.rh)),
+  });
+
+/** The next moment at which a clock of the shop shows a minute of the day. */
+function next(minute, now) {
+  const day = 24 * HOUR_MS;
+  const east = local.minutesEast(now) * MINUTE_MS;
+  const midnight = Math.floor((now + east) / day) * day - east;
+  const at = midnight + minute * MINUTE_MS;
+  return at > now ? at : at + day;
+}
+
+function openSurface(on) {
+  const last = shop.view(on).surfaces?.at(-1);
+  const rules = last && (last[1] === null || last[1] > clock.now());
+  lamp.temp = rules ? last[2] : (lastRead(shop.airState(), clock.now())?.[1] ?? ASSUMED_DC);
+  lamp.minutes = 0;
+  paintSurface();
+  show("surface-end", Boolean(rules));
+  open("dialog-surface", on);
+}
+
+function paintSurface() {
+  say("surface-temp", degrees(lamp.temp));
+  buttons(
+    "surface-ends",
+    LAMPS_MIN.map((minutes) => [
+      minutes ? span(minutes * MINUTE_MS) : t("until I end it"),
+      { do: "air-lamp", minutes },
+      "",
+      minutes === lamp.minutes,
+    ]),
+  );
+}
+
+const lampEnd = () => (lamp.minutes ? Math.floor(clock.now()) + lamp.minutes * MINUTE_MS : null);

@@ -1,0 +1,51 @@
+// The sheet that asks what is left in a cup.
+import { CAUTION, amount } from "../core/cup.js";
+import { later, t } from "../core/tongue.js";
+import { clamp } from "../core/units.js";
+import { buttons } from "../ui/dialogs.js";
+import { say } from "../ui/dom.js";
+import * as shop from "../data/state.js";
+import * as queries from "../data/queries.js";
+
+const SHARES = [
+  [later("Nothing [[left in the cup]]"), 0],
+  [later("A little [[left in the cup]]"), 0.1],
+  [later("A quarter [[left in the cup]]"), 0.25],
+  [later("Half [[left in the cup]]"), 0.5],
+];
+const STEP = { volume: 10, weight: 10 }; // 10 ml, 1 g
+const asked = { on: "", by: "volume", total: 0, left: 0 };
+const dialog = document.getElementById("dialog-cup");
+
+/** Ask; a share answers in one more tap. */
+export function openEmptying(on) {
+  const { by, amounts, sheet } = shop.view(on);
+  const total = amounts.reduce((sum, much) => sum + much, 0);
+  Object.assign(asked, { on, by, total, left: Math.round(total / 10) });
+  const words = (share) => (share ? `: ${amount(by, Math.round(total * share), queries.units())}` : "");
+  buttons(
+    "cup-shares",
+    SHARES.map(([word, share]) => [
+      `${t(word)}${words(share)}`,
+      { do: "cup-emptied", left: Math.round(total * share) },
+    ]),
+  );
+  say("cup-name", `${sheet.name}, ${amount(by, total, queries.units())}`);
+  say("cup-error", "");
+  say("cup-caution", t(CAUTION));
+  paintLeft();
+  dialog.showModal();
+  dialog.scrollTo(0, 0);
+}
+
+export function dial({ by }) {
+  asked.left = clamp(asked.left + by * STEP[asked.by], 0, asked.total);
+  paintLeft();
+}
+
+/** What was answered: a share's amount, else what the dial shows. */
+export const answered = ({ left = asked.left }) => ({ on: asked.on, left: Number(left) });
+
+export const close = () => dialog.close();
+
+const paintLeft = () => say("cup-left", amount(asked.by, asked.left, queries.units()));

@@ -1,0 +1,84 @@
+// A demo floor in one tap, gone in one tap: invented panels at four steps, as taps like any other.
+import * as acts from "../data/acts.js";
+import * as clock from "../data/clock.js";
+import * as shop from "../data/state.js";
+import * as queries from "../data/queries.js";
+import { current, fold } from "../core/panel.js";
+import { laidSheet, offers } from "../core/shelf.js";
+import { later, t } from "../core/tongue.js";
+import { DEMO } from "./floor.js";
+
+const MINUTE_MS = 60_000;
+const WARM_DC = 200;
+// Name, job, what it came to, and how many minutes ago that was laid: none is still to be laid.
+const PANELS = [
+  [later("Left front door"), later("grey hatchback"), "putty", 9],
+  [later("Right fender"), later("grey hatchback"), "putty", 31],
+  [later("Tailgate"), later("white van"), "surfacer", 35],
+  [later("Hood"), later("white van"), "surfacer", null],
+];
+
+export const deeds = {
+  "demo-begin": async (data, { deed }) => {
+    const born = PANELS.flatMap((one) => panelAt(...one));
+    if (!born.length)
+      throw new Error(t("The routes or the products of the demo are put away on this phone. Nothing was saved."));
+    await deed(...born);
+  },
+  "demo-end": async (data, { deed }) => {
+    const shown = queries.onFloor().filter((on) => shop.view(on).job.startsWith(DEMO));
+    await deed(...shown.map(acts.putAway));
+  },
+};
+
+/** Nothing of it stands on a screen of its own. */
+export const paint = () => {};
+
+/** All taps of one panel, up to the step at which a film of a class is laid; nothing where no route or product fits. */
+function panelAt(name, job, cls, minutesAgo) {
+  const route = queries
+    .docs("route")
+    .find((one) => one.away_at === null && one.doc.steps.some((step) => step.cls === cls));
+  const found = offered(cls);
+  if (!route || !found) return [];
+  const { doc } = route;
+  const on = acts.thingId("panel");
+  const begun = minutesAgo ?? 5;
+  const taps = [
+    tapped(on, "panel_added", begun + 60, {
+      name: t(name),
+      job: `${DEMO} ${t(job)}`,
+      route: doc.name,
+      steps: doc.steps,
+    }),
+  ];
+  const next = () => current(fold(taps));
+  while (next().cls !== cls) taps.push(tapped(on, "step_done", begun + 50 - taps.length, { step: next().id }));
+  if (minutesAgo !== null) taps.push(laid(on, next(), found, minutesAgo));
+  return taps;
+}
+
+function laid(on, step, { product, sheet }, minutesAgo) {
+  const id = acts.freshId();
+  return tapped(
+    on,
+    "film_laid",
+    minutesAgo,
+    { film: id, step: step.id, area: "", coat: step.laid + 1, product, sheet },
+    id,
+  );
+}
+
+function offered(cls) {
+  const shelf = queries
+    .docs("product")
+    .filter((one) => one.away_at === null)
+    .map((one) => ({ ...one.doc, id: one.on }));
+  const [first] = offers(shelf, cls, "", WARM_DC);
+  const doc = first && shop.view(first.product).doc;
+  return doc?.cls === cls ? { product: doc.id, sheet: laidSheet(doc, first.variant, 1) } : null;
+}
+
+function tapped(on, kind, minutesAgo, fields, id = acts.freshId()) {
+  return acts.born(on, kind, { ...fields, at: Math.floor(clock.now() - minutesAgo * MINUTE_MS) }, id);
+}

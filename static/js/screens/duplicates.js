@@ -1,0 +1,67 @@
+// One coat that two phones told of: the sheet that asks whether it was laid once or twice.  Loaded when first asked
+// for.
+import { pair } from "../core/twice.js";
+import { t } from "../core/tongue.js";
+import { shuts } from "../core/words.js";
+import * as acts from "../data/acts.js";
+import * as clock from "../data/clock.js";
+import { buttons, close, open } from "../ui/dialogs.js";
+import { faceOf } from "./floor.js";
+import { say } from "../ui/dom.js";
+import * as shop from "../data/state.js";
+
+export const deeds = {
+  "twice-ask": (data, { on, zone }) => ask(on, zone),
+  "twice-once": ({ film }, { on, deed }) => answer(on, film, deed),
+  "twice-both": (data, { on, deed }) => answer(on, "", deed),
+};
+
+/** Nothing of it stands on a screen of its own. */
+export const paint = () => {};
+
+function ask(on, zone) {
+  const now = Math.floor(clock.now());
+  const found = pair(shop.view(on));
+  if (!found.length) return;
+  say("twice-words", faceOf(on, now, zone).twice);
+  const once = new Map(
+    found.map((film) => [
+      t("Once, at {time}: {film}", { time: shuts(film.laid_at, now, zone), film: filmWords(film) }),
+      { do: "twice-once", film: film.id },
+    ]),
+  ); // alike in words: the later
+  const choices = [
+    ...[...once].map((choice) => [...choice, "deed"]),
+    [t("Twice: both were laid"), { do: "twice-both" }, "deed quiet"],
+  ];
+  open("dialog-twice", on);
+  const looks = shop.meta.role === "wall";
+  buttons("twice-choices", looks ? [] : choices);
+  say("twice-error", looks ? t("This phone is on the wall: it may only look. Answer on a phone.") : "");
+}
+
+const filmWords = ({ sheet, who }) =>
+  [sheet.name, sheet.variant, who === shop.meta.phone ? t("told by this phone") : ""].filter(Boolean).join(", ");
+
+/** The answer says of each film whether it stands, so that of two answers the later one rules whole. */
+async function answer(on, kept, deed) {
+  const films = pair(shop.view(on)).map((film) => film.id);
+  if (!films.length) return close("dialog-twice"); // it was answered on another phone in the meantime
+  const stays = films.filter((film) => !kept || film === kept);
+  const goes = films.filter((film) => !stays.includes(film));
+  const both = goes.length ? [] : [acts.born(on, "both_laid", { films })];
+  const said = [
+    ...both,
+    ...goes.flatMap((film) => told(on, film, "undone")),
+    ...stays.flatMap((film) => told(on, film, "restored")),
+  ];
+  close("dialog-twice"); // once what it holds is good
+  await deed(...said);
+}
+
+/** Taken out, or said to stay, with what was said of the cup. */
+function told(on, film, kind) {
+  const laid = shop.actsOf(on).filter((act) => act.kind === "film_laid" && act.film === film);
+  const said = laid.flatMap((act) => acts.undoing(kind, on, act.id));
+  return kind === "undone" ? said : said.map((act) => ({ ...act, stays: true }));
+}

@@ -1,0 +1,128 @@
+// The floor: cards in order, the line for the hands, the air.
+import { ASSUMED_DC, stale, lastRead } from "../core/air.js";
+import * as cup from "../core/cup.js";
+import { face } from "../core/face.js";
+import { floorOrder, handsLine } from "../core/ring.js";
+import { t } from "../core/tongue.js";
+import { degrees, span } from "../core/words.js";
+import * as shop from "../data/state.js";
+import * as queries from "../data/queries.js";
+import { copy, paintCard, say, set, show } from "../ui/dom.js";
+
+/** Jobs of the demo begin with it. */
+export const DEMO = "Demo:";
+const floor = document.getElementById("floor");
+const cards = new Map();
+let touchedAt = -Infinity;
+
+addEventListener("pointerdown", () => (touchedAt = performance.now()), { capture: true, passive: true });
+
+/** The face of a panel at a moment. */
+export const faceOf = (on, now, zone) =>
+  face(
+    shop.view(on),
+    shop.times(on),
+    shop.felt(on),
+    now,
+    zone,
+    queries.units().temp,
+    queries.phones(),
+    shop.meta.phone,
+  );
+
+/** The face of a cup at a moment. */
+export function cupFaceOf(on, now, zone) {
+  const state = shop.view(on);
+  const panels = [...state.for, ...state.used.map(([panel]) => panel)];
+  const names = Object.fromEntries(panels.map((panel) => [panel, shop.view(panel).name]));
+  return cup.face(state, shop.times(on), shop.trace(), now, zone, names, queries.units());
+}
+
+/** The floor at a moment; at the first, only so many cards, which fill a screen. */
+export function paintFloor(now, zone, most = Infinity) {
+  const faces = new Map();
+  const panels = queries.onFloor();
+  for (const on of panels) faces.set(on, faceOf(on, now, zone));
+  for (const on of queries.cups()) faces.set(on, cupFaceOf(on, now, zone));
+  const rows = [...faces].map(([on, shown]) => row(on, shown, shop.view(on).added_at ?? shop.view(on).mixed_at));
+  const ordered = floorOrder(rows)
+    .map((one) => one.id)
+    .slice(0, most);
+  for (const [on, card] of cards) {
+    if (!faces.has(on)) {
+      card.remove();
+      cards.delete(on);
+    }
+  }
+  for (const on of ordered) paintCard(cardOf(on), faces.get(on));
+  put(ordered);
+  say("hands", handsLine(rows, now, zone));
+  show("first", !rows.length);
+  show(
+    "demo-over",
+    panels.some((on) => shop.view(on).job.startsWith(DEMO)),
+  );
+  paintAir(now);
+}
+
+/** The one card that a tap was about, ahead of all the others. */
+export function paintOne(on, now, zone) {
+  const card = cards.get(on);
+  if (card && queries.onFloor().includes(on)) paintCard(card, faceOf(on, now, zone));
+}
+
+/** A card that Django drew takes the place of the one on the floor. */
+export function swapIn(card) {
+  const { on } = card.dataset;
+  const old = cards.get(on);
+  const focus = old?.contains(document.activeElement) ? document.activeElement.dataset.do : null;
+  old?.replaceWith(card);
+  cards.set(on, card);
+  const like = focus && card.querySelector(`[data-do="${focus}"]`);
+  if (!like) return;
+  like.hidden = false; // the server may not have heard the tap that brought it; the next painting says whether it stays
+  like.focus({ preventScroll: true });
+}
+
+/** What the order of the floor goes by. */
+function row(on, shown, added) {
+  const { opens_at: opens, shuts_at: shuts, ask_at: ask } = shop.times(on);
+  const { name, state: mode, step, say: said } = shown;
+  return { id: on, name, added_at: added, mode, step, say: said, opens_at: opens, shuts_at: shuts, ask_at: ask };
+}
+
+function cardOf(on) {
+  if (!cards.has(on)) {
+    const card = copy(on.startsWith("cup:") ? "cup" : "card");
+    card.dataset.on = on;
+    card.querySelector("h2").id = `name-${on}`;
+    card.setAttribute("aria-labelledby", `name-${on}`);
+    cards.set(on, card);
+  }
+  return cards.get(on);
+}
+
+/** Cards in their order; not while a finger is about to land on one. */
+function put(ordered) {
+  const wanted = ordered.map((on) => cards.get(on));
+  const calm = performance.now() - touchedAt > 1500;
+  const fresh = wanted.some((card) => card.parentNode !== floor);
+  if (!calm && !fresh) return;
+  const focus = document.activeElement;
+  wanted.forEach((card, at) => {
+    if (floor.children[at] !== card) floor.insertBefore(card, floor.children[at] || null);
+  });
+  if (focus !== document.activeElement && floor.contains(focus)) focus.focus({ preventScroll: true });
+}
+
+function paintAir(now) {
+  const air = shop.airState();
+  const read = lastRead(air, now);
+  const old = stale(air, now);
+  set(document.getElementById("air"), "old", old ? "yes" : "no");
+  if (!read)
+    return say("air-words", t("Temperature? Clocks go by {temp}", { temp: degrees(ASSUMED_DC, queries.units().temp) }));
+  const damp = read[2] === null || read[2] === undefined ? "" : `, ${Math.round(read[2] / 10)} %`;
+  const age = now - read[0] < 60_000 ? t("now") : t("{span} ago", { span: span(now - read[0]) });
+  say("air-words", `${degrees(read[1], queries.units().temp)}${damp}, ${age}${old ? `. ${t("Still so?")}` : ""}`);
+}

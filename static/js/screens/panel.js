@@ -1,0 +1,169 @@
+// The panel's page, the shelf and the book: painted whole from what the phone knows.
+import { opensAt, closesAt, opening, closing } from "../core/cure.js";
+import { current } from "../core/panel.js";
+import { stepWords, strip } from "../core/face.js";
+import { gateOf } from "../core/film.js";
+import { later, t } from "../core/tongue.js";
+import { opens, shuts } from "../core/words.js";
+import * as said from "../ui/describe.js";
+import * as shop from "../data/state.js";
+import * as queries from "../data/queries.js";
+import { faceOf } from "./floor.js";
+import { degrees } from "../ui/units.js";
+import { copy, paint, paintCard, paintList, paintStrip, say, set, show } from "../ui/dom.js";
+
+export const GATE_WORDS = {
+  ...{
+    flash: later("next coat [[a gate: it may go on]]"),
+    sand: later("sand [[a gate: it may be sanded]]"),
+    handle: later("handle [[a gate: it may be touched]]"),
+  },
+  ...{
+    cure: later("cured [[a gate]]"),
+    recoat_by: later("recoat until [[a gate]]"),
+    pot: later("cup lasts [[a gate: pot life]]"),
+  },
+  ...{
+    induction: later("let stand [[a gate: after mixing]]"),
+    clear_air: later("air clear [[a gate: after spraying]]"),
+  },
+};
+const list = (id) => document.getElementById(id);
+let page = null;
+let grit = null; // the ladder of papers, loaded with the first panel's page
+
+export function paintPanel(on, now, zone) {
+  const birth = on && queries.birth(on);
+  const state = birth && shop.view(on);
+  const isThere = Boolean(state) && state.added_at !== null;
+  set(list("screen-panel"), "there", isThere ? "yes" : "no");
+  paintList(list("panel-gone"), "act-row", birth && !isThere ? goneRows([birth], now, zone) : [], paintAct);
+  if (!isThere) return say("panel-name", birth ? state.name || birth.name : t("This panel is not on this phone"));
+  if (!grit) import("../core/grit.js").then((rules) => (grit = rules));
+  say("panel-name", state.name);
+  say("panel-job", state.job);
+  if (page?.dataset.on !== on) list("panel-card").replaceChildren((page = copy("card")));
+  page.dataset.on = on;
+  paintCard(page, faceOf(on, now, zone));
+  show("panel-take", !state.taken || state.taken.by !== shop.meta.phone);
+  show("panel-let-go", Boolean(state.taken));
+  say("panel-surface", surfaceWords(state, now, zone));
+  const films = [...state.films].reverse();
+  show("films-empty", !films.length);
+  paintList(
+    list("films"),
+    "film-row",
+    films.map((film) => filmRow(on, film, now, zone)),
+    paintFilm,
+  );
+  paintList(list("steps"), "step-row", stepRows(state, now, zone), paintStep);
+  paintList(list("acts"), "act-row", said.rows(shop.actsOf(on), now, zone), paintAct);
+}
+
+/** Panels that were taken out, each by the act that it began with, to be put back. */
+export const goneRows = (births, now, zone) =>
+  said
+    .rows(births, now, zone)
+    .map((row) => ({ ...row, mark: t("taken out"), out: true, deed: t("Put back [[do it]]") }));
+
+/** What is said of the panel's own temperature. */
+function surfaceWords({ surfaces = [] }, now, zone) {
+  const last = surfaces.findLast(([from, until]) => from <= now && (until === null || until > now));
+  if (!last) return t("Panel as warm as the air. Lamp, cold metal?");
+  const temp = degrees(last[2]);
+  return last[1] === null
+    ? t("Panel at {temp}", { temp })
+    : t("Panel at {temp} until {time}", { temp, time: shuts(last[1], now, zone) });
+}
+
+function filmRow(on, film, now, zone) {
+  const gates = Object.keys(film.sheet.gates).filter((gate) =>
+    ["flash", "sand", "handle", "cure", "recoat_by"].includes(gate),
+  );
+  const need = film.sheet.gates.flash ? "flash" : "sand";
+  const gate = gateOf(film, need, shop.felt(on));
+  const times = {
+    gate: gate ? need : "",
+    laid_at: film.laid_at,
+    opens_at: gate?.opens_at ?? null,
+    shuts_at: gate?.shuts_at ?? null,
+  };
+  return {
+    key: film.id,
+    title: `${film.sheet.name}, ${said.coat(film)}`,
+    laid: [laidWords(on, film, now, zone), film.sheet.variant, film.sanded.length && t("sanded")]
+      .filter(Boolean)
+      .join(", "),
+    strip: strip("", times, now, zone),
+    clocks: gates.map((one) => gateWords(on, film, one, now, zone)).join(" · "),
+    note: film.sheet.typical ? t("typical, check your sheet") : "",
+  };
+}
+
+/** A film has the number of the act that laid it. */
+function laidWords(on, { id, laid_at: laid, who }, now, zone) {
+  const time = shuts(laid, now, zone);
+  const teller = shop.toldBy(on, id);
+  if (who && teller)
+    return t("laid {time} by {who}, told by {teller}", {
+      time,
+      who: queries.called(who),
+      teller: queries.called(teller),
+    });
+  return who ? t("laid {time} by {who}", { time, who: queries.called(who) }) : t("laid {time}", { time });
+}
+
+function gateWords(on, film, gate, now, zone) {
+  if (gate === "recoat_by")
+    return t("recoat until {time}", {
+      time: shuts(closesAt(closing(film.sheet, gate), film.laid_at, shop.felt(on)), now, zone),
+    });
+  const at = opensAt(opening(film.sheet, gate), film.laid_at, shop.felt(on));
+  const named = { gate: t(GATE_WORDS[gate]) };
+  return at === null
+    ? t("{gate}: stands still, too cold", named)
+    : t("{gate} from {time}", { ...named, time: opens(at, now, zone) });
+}
+
+function paintFilm(row, value) {
+  paint(row, value);
+  paintStrip(row, value.strip);
+}
+
+/** What the grit ladder says of a sanding step against the one before it, where no film lies between. */
+function gritWords(steps, at) {
+  const before = steps.slice(0, at).findLast((one) => one.grit || ["fill", "coat"].includes(one.do));
+  if (!grit || !steps[at].grit || !before?.grit) return "";
+  const [rung] = grit.ladder([before.grit, steps[at].grit]);
+  return rung.ok ? "" : rung.words;
+}
+
+function stepRows(state, now, zone) {
+  const next = current(state);
+  return state.steps.map((step, at) => ({
+    grit: gritWords(state.steps, at),
+    key: step.id,
+    words: stepWords(step),
+    told:
+      step.done_at === null
+        ? step === next
+          ? t("next [[the step that is due]]")
+          : ""
+        : t("done {time}", { time: shuts(step.done_at, now, zone) }),
+    done: step.done_at === null ? (step === next ? "next" : "no") : "yes",
+  }));
+}
+
+function paintStep(row, value) {
+  paint(row, value);
+  set(row, "done", value.done);
+  row.querySelector(".small").hidden = value.done === "yes";
+  row.querySelector("[data-do=step-here]").hidden = value.done !== "no";
+}
+
+export function paintAct(row, value) {
+  paint(row, value);
+  set(row, "on", value.on);
+  set(row, "out", value.out ? "yes" : "no");
+  row.querySelector("button").hidden = !value.deed;
+}

@@ -1,0 +1,50 @@
+// What time it is at the server: asked before the first post after a silence, and this phone's taps put right by it.
+import * as clock from "../data/clock.js";
+import * as connection from "./connection.js";
+import * as shop from "../data/state.js";
+
+// reckoned from the clock of the tap; for_ms was read off a clock on the wall
+const MOMENTS = ["at", "ask_at", "until_ms"];
+const PATIENCE_MS = 8_000;
+const SOON_MS = 1_500; // a first answer that takes longer is said to be waited for
+/** Ask the server's clock: whether it answers at all, and what time it is.  Asked before the first post after a
+ *  silence, so that taps are posted only to a server that is there, with their moments put right.  The mood where it
+ *  does not answer, or null. */
+export async function probe(times = clock.isKnown() ? 1 : 3) {
+  for (let turn = 0; turn < times; turn += 1) {
+    const asked = [Date.now(), performance.now()];
+    const { ms, why } = await serverTime();
+    if (why) return why;
+    await correct(clock.heard(ms, ...asked));
+  }
+  return null;
+}
+
+/** What the server's clock says, {ms}, or why nothing, {why: a mood}.  A timer of our own: with AbortSignal.timeout
+ *  Chromium now and then left the body of an answer hanging for ever. */
+async function serverTime() {
+  const patience = new AbortController();
+  const timers = [
+    setTimeout(() => patience.abort(), PATIENCE_MS),
+    setTimeout(() => connection.mood() === "unknown" && connection.change({ mood: "asking" }), SOON_MS),
+  ];
+  try {
+    const answer = await fetch("/clock", { cache: "no-store", signal: patience.signal });
+    return answer.ok ? { ms: Number(await answer.text()) } : { why: "broken" };
+  } catch {
+    return { why: connection.unanswered(patience.signal.aborted) };
+  } finally {
+    timers.forEach(clearTimeout);
+  }
+}
+
+/** Our clock was wrong by this much: taps that were never posted move with it; posted ones may not change. */
+export async function correct(error) {
+  if (Math.abs(error) < 1500) return;
+  const fresh = [...shop.outbox.values()].filter((row) => !row.tried);
+  await shop.mark(fresh, ({ act, ahead }) => {
+    const by = clock.errorOf(error, ahead);
+    const moved = MOMENTS.filter((key) => act[key]).map((key) => [key, act[key] + by]);
+    return { act: { ...act, ...Object.fromEntries(moved) } };
+  });
+}

@@ -1,0 +1,205 @@
+// The sheets that ask one thing: which panel, which step, where back to.
+import { CLASSES } from "../core/doc.js";
+import { current } from "../core/panel.js";
+import { later, t, tn } from "../core/tongue.js";
+import { clamp } from "../core/units.js";
+import * as shop from "../data/state.js";
+import * as queries from "../data/queries.js";
+import { say, show } from "./dom.js";
+
+export const PARTS = [
+  ...[
+    later("Left front door"),
+    later("Right front door"),
+    later("Left fender"),
+    later("Right fender"),
+    later("Hood [[of a car]]"),
+  ],
+  ...[later("Tailgate"), later("Front bumper cover"), later("Rear bumper cover")],
+];
+const WHYS = [
+  ...[
+    later("low spot"),
+    later("pinholes"),
+    later("scratches"),
+    later("edge felt [[a ridge under the hand]]"),
+    later("rubbed through"),
+  ],
+  ...[later("run [[of paint]]"), later("dust")],
+];
+const WHERES = [
+  later("upper edge"),
+  later("lower edge"),
+  later("left [[side]]"),
+  later("right [[side]]"),
+  later("middle"),
+];
+const DOES = {
+  ...{ sand: later("Sand [[do it]]"), fill: later("Fill [[do it]]"), clean: later("Clean [[do it]]") },
+  ...{ coat: later("Coat [[do it]]"), check: later("Check [[do it]]") },
+};
+export const CLASS_WORDS = {
+  ...{
+    putty: later("Putty, filler"),
+    sprayputty: later("Spray polyester"),
+    epoxy: later("Epoxy primer"),
+    etch: later("Etch primer"),
+  },
+  ...{
+    surfacer: later("Surfacer"),
+    sealer: later("Sealer"),
+    base: later("Base, solvent"),
+    waterbase: later("Base, waterborne"),
+  },
+  clear: later("Clear [[the last coat]]"),
+};
+const TWO_PACK = ["epoxy", "surfacer", "sealer", "clear"];
+export const CAUTIONS = {
+  spray: later(
+    "2K hardener holds isocyanates. Wear air-fed breathing protection as the safety data sheet says, keep others out, and let the air clear before you lift the visor. A cartridge mask is not enough to rely on. Your local rules and licensed practice come first. Keep the phone out of the spray area: it is not explosion rated.",
+  ),
+  putty: later(
+    "Putty hardener is an organic peroxide and a sensitiser: gloves on, keep it from heat, never back into the tin. Left-over mix heats itself: spread it thin. The safety data sheet rules.",
+  ),
+};
+
+/** Which caution stands where a class of product is mixed or laid. */
+export const cautionOf = (cls) => (TWO_PACK.includes(cls) ? "spray" : cls.endsWith("putty") ? "putty" : "");
+
+const node = (id) => document.getElementById(id);
+const asks = {}; // what the open sheet is about
+
+export const about = (id) => asks[id];
+
+export function open(id, on) {
+  asks[id] = on;
+  const opener = document.activeElement;
+  const place = opener.closest("[data-on]")?.dataset.on;
+  node(id).addEventListener("close", () => refocus(opener, place), { once: true });
+  for (const error of node(id).querySelectorAll(".error")) error.textContent = "";
+  node(id).showModal();
+  node(id).scrollTo(0, 0);
+}
+
+/** The browser gives the focus back to what opened the sheet; where the server drew that card anew, its like gets
+ *  it. */
+function refocus(opener, place) {
+  if (place && !opener.isConnected)
+    document.querySelector(`[data-on="${place}"] [data-do="${opener.dataset.do}"]`)?.focus({ preventScroll: true });
+}
+
+export const close = (id) => node(id).close();
+
+export function openAdd() {
+  node("add-name").value = node("add-job").value = "";
+  chips("add-chips", PARTS, "add-name");
+  offerRoutes();
+  open("dialog-add", "");
+}
+
+/** At a first visit the sheet may be open before the shop's ways have come. */
+export const heard = () => node("dialog-add").open && node("add-routes").childElementCount === 1 && offerRoutes();
+
+function offerRoutes() {
+  const routes = queries.docs("route").filter((route) => route.away_at === null);
+  buttons("add-routes", [
+    ...routes.map((route) => [route.doc.name, { do: "add-panel", route: route.on }]),
+    [t("Empty: I add the steps"), { do: "add-panel", route: "" }],
+  ]);
+}
+
+const step = { does: "sand", cls: "", coats: 1 };
+
+export function openStep(on) {
+  Object.assign(step, { does: "sand", cls: "", coats: 1 });
+  node("step-words").value = "";
+  paintStep();
+  open("dialog-step", on);
+}
+
+export const stepSaid = () => {
+  const lays = ["fill", "coat"].includes(step.does);
+  const words = node("step-words").value.trim() || t((lays && CLASS_WORDS[step.cls]) || DOES[step.does]);
+  const grit = Number(/\bP ?(\d{2,4})\b/i.exec(words)?.[1] ?? 0);
+  return { do: step.does, words, grit, cls: lays ? step.cls : "", coats: step.does === "coat" ? step.coats : 1 };
+};
+
+export function openBack(on) {
+  const state = shop.view(on);
+  const next = current(state);
+  node("back-area").value = "";
+  chips("back-whys", WHYS, "back-area");
+  chips("back-wheres", WHERES, "back-area");
+  const end = next ? state.steps.indexOf(next) : state.steps.length;
+  const before = state.steps
+    .slice(0, end)
+    .filter((one) => one.area === "")
+    .reverse();
+  buttons(
+    "back-steps",
+    before.map((one) => [one.words, { do: "send-back", step: one.id }]),
+  );
+  open("dialog-back", on);
+  say("back-error", before.length ? "" : t("No step is behind this one yet."));
+}
+
+export function openRename(on) {
+  node("rename-name").value = shop.view(on).name;
+  node("rename-job").value = shop.view(on).job;
+  open("dialog-rename", on);
+}
+
+/** A chip writes its word into the field it belongs to, after what is there; a part's name takes the field's place. */
+export function chip({ field, word }) {
+  const input = node(field);
+  if (field === "add-name") input.value = word;
+  else input.value = [input.value.trim(), word].filter(Boolean).join(", ");
+}
+
+export function pick({ does, cls }) {
+  if (does) step.does = does;
+  if (cls !== undefined) step.cls = step.cls === cls ? "" : cls;
+  paintStep();
+}
+
+export function dial({ dial: which, by }) {
+  if (which === "coats") step.coats = clamp(step.coats + Number(by), 1, 20);
+  paintStep();
+}
+
+function paintStep() {
+  const lays = ["fill", "coat"].includes(step.does);
+  buttons(
+    "step-does",
+    Object.entries(DOES).map(([does, word]) => [t(word), { do: "pick", does }, "", does === step.does]),
+  );
+  buttons(
+    "step-classes",
+    CLASSES.map((cls) => [t(CLASS_WORDS[cls]), { do: "pick", cls }, "", cls === step.cls]),
+  );
+  show("step-classes-box", lays);
+  show("step-coats-box", step.does === "coat");
+  say("step-coats", tn("{n} coat", "{n} coats", step.coats));
+}
+
+const chips = (id, words, field) =>
+  buttons(
+    id,
+    words.map((word) => t(word)).map((word) => [word, { do: "chip", field, word }]),
+  );
+
+/** Buttons in a box: [words, data, class, pressed]. */
+export function buttons(id, wanted) {
+  const made = wanted.map(([words, data, look = "", pressed]) => {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.textContent = words;
+    button.className = look;
+    Object.assign(button.dataset, data);
+    if (pressed !== undefined) button.setAttribute("aria-pressed", String(pressed));
+    return button;
+  });
+  const focus = [...node(id).children].indexOf(document.activeElement);
+  node(id).replaceChildren(...made);
+  made[focus]?.focus();
+}

@@ -1,0 +1,27 @@
+// Taps that no server has, as a file for somewhere else; and what is said when the disk takes none.
+import { t } from "../core/tongue.js";
+import { download } from "./download.js";
+import { notice } from "./notice.js";
+import * as shop from "../data/state.js";
+
+/** All acts that stand only on this phone: the file's rows. */
+export function takeOut() {
+  const rows = [...shop.unsent(), ...shop.refused()];
+  const { shop: id, name } = shop.meta;
+  const said = { sandtime_taps: 1, shop: id, name, acts: rows.map((row) => row.act) };
+  download(new Blob([JSON.stringify(said, null, 1)], { type: "application/json" }), "sandtime-taps.json");
+  return rows;
+}
+
+/** Said once for each time that a disk begins to refuse; closed, the person has seen it. */
+export function sayLoose() {
+  if (shop.full.seen && shop.full.stands) return;
+  notice(
+    t(
+      "The phone keeps no more. What you tap is only on this page until the server has it: keep the page open, or take the taps out.",
+    ),
+    t("Take the waiting taps out as a file"),
+    takeOut,
+    () => (shop.full.seen = true),
+  );
+}
