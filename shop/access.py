@@ -75,12 +75,12 @@ def heard(phone: Phone, cursor: int, now_ms: int) -> None:
             Phone.objects.filter(pk=phone.pk).update(cursor=cursor, seen_ms=now_ms)
 
 
-def keep_tongue(phone: Phone) -> None:
-    """Write down which tongue a phone reads, where this request asks for another: pushed words are said in it."""
-    tongue = translation.get_language() or settings.LANGUAGE_CODE
-    if tongue != phone.tongue:
+def save_locale(phone: Phone) -> None:
+    """Store the locale of this request where the phone has another: its alerts are written in it."""
+    locale = translation.get_language() or settings.LANGUAGE_CODE
+    if locale != phone.locale:
         with writing():
-            Phone.objects.filter(pk=phone.pk).update(tongue=tongue)
+            Phone.objects.filter(pk=phone.pk).update(locale=locale)
 
 
 def thermometer_of(request: HttpRequest, now_ms: int) -> Thermometer:

@@ -12,7 +12,7 @@ from django.utils.crypto import salted_hmac
 
 from . import access, counting, phrase, signs, tries
 from .database import writing
-from .models import Opening, Phone, Shop, Subscription
+from .models import Invite, Phone, Shop, Subscription
 from .tongues import t
 from .tries import NotLet, TooOften
 
@@ -32,7 +32,7 @@ class Way:
 
     shop: Shop
     role: str
-    opening: Opening | None = None
+    opening: Invite | None = None
 
 
 def make(shop: Shop, role: str, now_ms: int) -> tuple[str, str, int]:
@@ -41,12 +41,12 @@ def make(shop: Shop, role: str, now_ms: int) -> tuple[str, str, int]:
         raise NotLet(t("A phone is let in as keeper, painter or wall. Nothing was made."))
     if not counting.spend(f"made {shop.pk}", MOST_MADE, tries.SPAN_MS, now_ms):
         raise TooOften(t("This shop has made many codes just now. Wait ten minutes."))
-    Opening.objects.filter(until_ms__lt=now_ms - KEPT_MS).delete()
+    Invite.objects.filter(until_ms__lt=now_ms - KEPT_MS).delete()
     while True:
         secret, code = access.new_secret(), signs.drawn(CODE_SIGNS)
         fields = {"shop": shop, "role": role, "secret_digest": access.digest(secret)}
         moments = {"made_ms": now_ms, "until_ms": now_ms + GOOD_MS}
-        made, new = Opening.objects.get_or_create(code_digest=code_digest(code), defaults={**fields, **moments})
+        made, new = Invite.objects.get_or_create(code_digest=code_digest(code), defaults={**fields, **moments})
         if new:
             return secret, code, made.until_ms
 
@@ -62,10 +62,10 @@ def find(said: dict, address: str, asker: str, now_ms: int) -> Way:
     return way
 
 
-def opening_by(kind: str, text: str) -> Opening | None:
+def opening_by(kind: str, text: str) -> Invite | None:
     """The row behind a link's secret or a typed code, whole and unaltered."""
     digest = {"secret_digest": access.digest(text)} if kind == "link" else {"code_digest": code_digest(text)}
-    return Opening.objects.select_related("shop", "phone").filter(**digest).first()
+    return Invite.objects.select_related("shop", "phone").filter(**digest).first()
 
 
 def leaving(way: Way, held: Phone | None) -> tuple[str, str]:
@@ -146,7 +146,7 @@ def _by_phrase(text: str) -> Way:
     return Way(shop, Phone.Role.KEEPER)
 
 
-def _by_opening(opening: Opening | None, kind: str, asker: str, now_ms: int) -> Way:
+def _by_opening(opening: Invite | None, kind: str, asker: str, now_ms: int) -> Way:
     if opening is None:
         raise NotLet(_not_given(kind))
     if opening.until_ms <= now_ms:
@@ -176,14 +176,14 @@ def _claim(way: Way, asker: str, now_ms: int) -> None:
     """Use up a code, if nobody has in the meantime."""
     if way.opening is None:
         return
-    free = Opening.objects.filter(pk=way.opening.pk, used_ms=None, until_ms__gt=now_ms)
+    free = Invite.objects.filter(pk=way.opening.pk, used_ms=None, until_ms__gt=now_ms)
     if free.update(used_ms=now_ms, asker_digest=access.digest(asker) if asker else "") != 1:
         raise NotLet(_used("code"))
 
 
 def _came(way: Way, phone: Phone) -> None:
     if way.opening:
-        Opening.objects.filter(pk=way.opening.pk).update(phone=phone)
+        Invite.objects.filter(pk=way.opening.pk).update(phone=phone)
 
 
 def _again(way: Way, held: Phone, name: str, asker: str, now_ms: int) -> tuple[Phone, str]:

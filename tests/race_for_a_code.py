@@ -13,7 +13,7 @@ from django.core.management import call_command  # noqa: E402
 from django.db import connection  # noqa: E402
 
 from shop import access, counting, joining, tries  # noqa: E402
-from shop.models import Opening, Phone  # noqa: E402
+from shop.models import Invite, Phone  # noqa: E402
 from timers.begin import untouched  # noqa: E402
 from timers.views import now_ms  # noqa: E402
 
@@ -64,7 +64,7 @@ def race(racers: int) -> None:
     assert words <= {f"Another phone has used this {kind}. Ask for a new one." for kind in ("code", "link")}, words
     winner = Phone.objects.exclude(pk=keeper.pk).get()  # one row, whoever was told what
     assert [access.phone_by(token) for token in tokens] == [winner]
-    assert Opening.objects.get().phone == winner
+    assert Invite.objects.get().phone == winner
     print(f"{len(tokens)} of {racers}")
 
 

@@ -22,7 +22,7 @@ from tests.test_durability import begin, sync, tap
 from tests.test_log import kept, panel_of, putty_on
 from timers import floor, ringer
 from timers.core.units import MINUTE_MS
-from timers.models import Act, Folded, Owed, Told
+from timers.models import Act, Alert, Delivery, ThingState
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
 SECONDS = 5  # tests/soak/test_postgres_soak.py does it for a minute, and with ten times the moments
@@ -103,8 +103,8 @@ def test_two_ringers_tell_each_of_many_due_moments_once():
     assert sum(len(one) for one in told) == len({**told[0], **told[1]}) == MOMENTS
     assert {count for one in told for count in one.values()} == {1}
     assert all(told)
-    assert Told.objects.count() == Told.objects.exclude(told_ms=None).count() == MOMENTS
-    assert not Owed.objects.exists()
+    assert Alert.objects.count() == Alert.objects.exclude(closed_ms=None).count() == MOMENTS
+    assert not Delivery.objects.exists()
 
 
 def due_moments(count: int) -> int:
@@ -119,8 +119,8 @@ def due_moments(count: int) -> int:
     )
     state, opens = one_door()
     names = (f"panel:0199d7a0-0000-7000-8000-{n:012d}" for n in range(count))
-    rows = (Folded(shop=shops[n // PANELS_A_SHOP], on=on, seq=n, state=state) for n, on in enumerate(names))
-    Folded.objects.bulk_create(rows, batch_size=2000)
+    rows = (ThingState(shop=shops[n // PANELS_A_SHOP], on=on, seq=n, state=state) for n, on in enumerate(names))
+    ThingState.objects.bulk_create(rows, batch_size=2000)
     return opens + MINUTE_MS
 
 
@@ -130,7 +130,7 @@ def one_door() -> tuple[dict, int]:
     door = panel_of(rnd, "Hood", 1)
     kept(shop, [door, putty_on(rnd, door, 0)])
     ringer.look(logs.NOW_MS)
-    row = Folded.objects.get(shop=shop, on=door["on"])
+    row = ThingState.objects.get(shop=shop, on=door["on"])
     shop.delete()
     return row.state, row.next_at_ms
 

@@ -12,7 +12,7 @@ from timers import begin, furnishing, typical, ways
 from timers.core import tongue, words
 from timers.core.check import Refused, number
 from timers.core.table import from_csv, to_csv
-from timers.models import Folded
+from timers.models import ThingState
 
 PLACE = re.compile(r"\{\w+\}")
 
@@ -61,7 +61,7 @@ def test_a_shop_begins_in_the_tongue_of_its_first_phone(another):
     furnishing._drawn.cache_clear()
     begin.furnished_shop("My shop", "Asia/Tokyo", 1_700_000_000_000)
     furnishing._drawn.cache_clear()
-    kept = {row.state["doc"]["id"]: row.state["doc"] for row in Folded.objects.all()}
+    kept = {row.state["doc"]["id"]: row.state["doc"] for row in ThingState.objects.all()}
     for plain in [*typical.PRODUCTS, *ways.ROUTES]:
         doc = kept[plain["id"]]
         named = [doc["name"], *(one["name"] for one in doc.get("variants", []))]

@@ -45,8 +45,8 @@ def begin_shop(zone: str, address: str, now_ms: int) -> tuple[Phone, str]:
 def lean_shop(name: str, zone: str, now_ms: int) -> Shop:
     """A shop with the typical shelf and routes in the tongue that begins it: told to its phone, and in its log with the
     first act that is kept.  It may be forgotten while there is none."""
-    tongue = translation.get_language() or settings.LANGUAGE_CODE
-    return access.new_shop(name, zone, now_ms, begun_in=tongue, seq=furnishing.count())
+    locale = translation.get_language() or settings.LANGUAGE_CODE
+    return access.new_shop(name, zone, now_ms, seed_locale=locale, seq=furnishing.count())
 
 
 def furnished_shop(name: str, zone: str, now_ms: int) -> Shop:
@@ -61,7 +61,7 @@ def untouched(shop: Shop) -> bool:
     """Whether nothing was done in a shop since it was furnished, so that nothing is lost with it."""
     if settings.OPEN_SHOP or shop.phrase_hash or shop.phones.count() > 1:
         return False
-    return not Act.objects.filter(shop=shop).exclude(heard_ms=shop.made_ms).exists()
+    return not Act.objects.filter(shop=shop).exclude(received_ms=shop.made_ms).exists()
 
 
 def _spend(address: str, now_ms: int) -> None:

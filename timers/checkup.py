@@ -9,6 +9,16 @@ from django.core.serializers.python import Deserializer
 from . import log
 from .models import Act
 
+NEW_NAMES = {  # in backups made before the migrations "standard_names": model -> its name now, {field -> its name now}
+    "shop.shop": ("shop.shop", {"memory": "epoch", "begun_in": "seed_locale"}),
+    "shop.phone": ("shop.phone", {"tongue": "locale"}),
+    "shop.opening": ("shop.invite", {}),
+    "shop.count": ("shop.ratelimit", {}),
+    "timers.act": ("timers.act", {"heard_ms": "received_ms", "faded": "archived"}),
+    "timers.told": ("timers.alert", {"told_ms": "closed_ms", "said": "payload"}),
+    "timers.owed": ("timers.delivery", {"told": "alert"}),
+}
+
 
 class Broken(ValueError):
     """Why a backup cannot be put back, in words for the host."""
@@ -28,7 +38,7 @@ class Checkup:
         one = thawed(row)
         self.counts[model] += 1
         if model == "shop.shop":
-            self.said[one.pk] = 0 if one.begun_in else one.seq  # what it began with is not in its log yet
+            self.said[one.pk] = 0 if one.seed_locale else one.seq  # what it began with is not in its log yet
         elif model == "timers.act":
             self._take_act(one)
 
@@ -62,6 +72,14 @@ class Checkup:
                 log.folded(self.thing[1], self.acts)
         except Exception as why:
             raise Broken(f"Sandtime cannot reckon with the taps on {self.thing[1]}: {why!r}") from why
+
+
+def with_new_names(row: dict) -> dict:
+    """A row of an older backup under the names that models and fields have now."""
+    model, fields = NEW_NAMES.get(str(row.get("model")), (None, {}))
+    if model is None or not isinstance(row.get("fields"), dict):
+        return row
+    return {**row, "model": model, "fields": {fields.get(name, name): value for name, value in row["fields"].items()}}
 
 
 def thawed(row: dict):

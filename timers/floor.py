@@ -17,7 +17,7 @@ from .core import air, cup, due, film, house, mine
 from .core.face import face
 from .core.ring import floor_order, hands_line
 from .log import Kept
-from .models import Folded
+from .models import ThingState
 
 PAGE = 200  # things an answer carries at the most; the phone asks again for the rest
 PAGE_BYTES = 1_500_000  # of their acts: PAGE things that were really worked on, or one that is as full as may be
@@ -38,7 +38,7 @@ def changed(
     """
     stand = kept.stand if kept else rows.stand(shop.pk, uuid.UUID(own) if own else None, cursor)
     stand = memories.checked(shop.pk, stand, memories.Heard(own, cursor, memory, cursor_act), now_ms)
-    put_back = cursor > stand.seq or memory not in ("", stand.memory)
+    put_back = cursor > stand.seq or memory not in ("", stand.epoch)
     cursor = 0 if put_back else cursor  # the shop was put back from a backup: tell everything
     if kept and cursor == kept.before:
         things, more, told_by = kept.things, False, kept.told_by
@@ -50,7 +50,7 @@ def changed(
         for fragment in fragments:
             fragment["face"] = drawn(fragment["on"], fragment["state"])
     last = max([cursor] + [seq for _, seq, *_ in things[-1:]] + [stand.seq] * (not more))
-    told = {"memory": stand.memory, "seen": stand.seen, "unused": stand.begun is not None}
+    told = {"memory": stand.epoch, "seen": stand.seen, "unused": stand.begun is not None}
     return {"fragments": fragments, "cursor": last, "cursor_act": _act_at(last, stand, things), "more": more, **told}
 
 
@@ -77,13 +77,13 @@ def floor(shop: Shop, now_ms: int) -> dict:
 def on_the_floor(shop: Shop) -> QuerySet:
     """Panels that were added and not put away.  Of those that were, what the ringer has seen is not looked at again: it
     leaves no next moment on them (an index of its own, `may_ring`)."""
-    panels = Folded.objects.filter(shop=shop, next_at_ms__isnull=False, on__startswith="panel:")
+    panels = ThingState.objects.filter(shop=shop, next_at_ms__isnull=False, on__startswith="panel:")
     return panels.filter(state__away_at=None).exclude(state__added_at=None)
 
 
 def cups_on_the_floor(shop: Shop) -> QuerySet:
     """Cups that were mixed and not emptied."""
-    cups = Folded.objects.filter(shop=shop, next_at_ms__isnull=False, on__startswith="cup:")
+    cups = ThingState.objects.filter(shop=shop, next_at_ms__isnull=False, on__startswith="cup:")
     return cups.filter(state__emptied_at=None).exclude(state__mixed_at=None)
 
 
@@ -130,18 +130,18 @@ def _panel_names(shop: Shop, state: dict) -> dict[str, str]:
 
 def _panels_of(shop: Shop, state: dict) -> dict[str, dict]:
     panels = mine.panels_of(state)
-    return dict(Folded.objects.filter(shop=shop, on__in=panels).values_list("on", "state")) if panels else {}
+    return dict(ThingState.objects.filter(shop=shop, on__in=panels).values_list("on", "state")) if panels else {}
 
 
 def air_of(shop: Shop) -> dict:
     """The folded air of a shop."""
-    row = Folded.objects.filter(shop=shop, on="air").first()
+    row = ThingState.objects.filter(shop=shop, on="air").first()
     return row.state if row else air.fold([])
 
 
 def around(shop: Shop) -> tuple[dict, dict, dict]:
     """The air, the units that the shop reads in, and its phones' names."""
-    found = dict(Folded.objects.filter(shop=shop, on__in=("air", "shop")).values_list("on", "state"))
+    found = dict(ThingState.objects.filter(shop=shop, on__in=("air", "shop")).values_list("on", "state"))
     state = found.get("shop") or house.fold([])
     return found.get("air") or air.fold([]), state["units"], state.get("phones", {})  # names came later than units
 
@@ -172,7 +172,7 @@ def _since(shop: Shop, cursor: int, stand: rows.Stand) -> tuple[list[tuple], boo
 
 
 def _act_at(cursor: int, stand: rows.Stand, things: list[tuple]) -> str:
-    """The id of the act at a new cursor; "" where it is none that was read: it has faded, or nothing was done yet."""
+    """The id of the act at a new cursor; "" where that act was not read: it is archived, or the log is empty."""
     if cursor == stand.seq:
         return stand.last
     return next((act["id"] for _, _, _, acts in things[-1:] for seq, act in acts if seq == cursor), "")

@@ -2,7 +2,7 @@
 
 A shop that nobody uses costs a row for itself and one for its phone.  What it begins with is told to the phone as if it
 stood in the log, and is written there with the first act that is kept.  Nothing here is by chance: each answer of any
-process tells the same acts under the same numbers.  A release that begins with another shelf has another memory, so
+process tells the same acts under the same numbers.  A release that begins with another shelf has another epoch, so
 that phones are told it anew.
 """
 
@@ -45,8 +45,8 @@ def things(shop_id: uuid.UUID, begun: Beginning) -> list[tuple[str, int, dict, l
     return [(act["on"], seq, shelf.fold([act]), [(seq, act)]) for seq, act in acts(shop_id, begun)]
 
 
-def memory(kept: uuid.UUID, begun: Beginning) -> uuid.UUID:
-    """What the memory of a shop is called while it stands as it began: another shelf, another name."""
+def epoch(kept: uuid.UUID, begun: Beginning) -> uuid.UUID:
+    """The epoch of a shop while its log is empty: other default products or routes, another epoch."""
     return uuid.uuid5(kept, _drawn(begun.tongue)[1])
 
 

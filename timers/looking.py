@@ -15,7 +15,7 @@ from shop.database import writing
 from shop.models import Shop, Subscription
 
 from . import floor, ringing
-from .models import Folded, Owed, Told
+from .models import Alert, Delivery, ThingState
 
 NEVER_MS = 2**62  # it stands on the floor, and nothing of it is known to ring: the air may change that
 MOST = 500
@@ -33,12 +33,12 @@ class Found:
     """What came of one thing, and the rings that it owes."""
 
     seen: ringing.Seen
-    fresh: list[Told]
+    fresh: list[Alert]
 
 
 def due(now_ms: int) -> QuerySet:
     """Things to look at: their next moment has come, or a tap or the air has changed them."""
-    return Folded.objects.filter(next_at_ms__lte=now_ms)
+    return ThingState.objects.filter(next_at_ms__lte=now_ms)
 
 
 def look(now_ms: int, between=lambda: None) -> None:
@@ -58,16 +58,16 @@ def look(now_ms: int, between=lambda: None) -> None:
             del _heavy[gone]
 
 
-def close(told: QuerySet, now_ms: int) -> None:
-    """Rings that no phone is owed any more are told."""
-    told.filter(told_ms=None, owed=None).update(told_ms=now_ms)
+def close(alerts: QuerySet, now_ms: int) -> None:
+    """Close alerts that have no delivery left."""
+    alerts.filter(closed_ms=None, deliveries=None).update(closed_ms=now_ms)
 
 
 def _look_at(shop: Shop, now_ms: int) -> float:
     """Look at what is due of a shop; the seconds of work it took, for which it rests where its things take long."""
     began = time.thread_time()
     air_seq = _air(shop).values_list("seq", flat=True).first()
-    rows = list(Folded.objects.filter(pk__in=_fitting(due(now_ms).filter(shop=shop))).order_by("pk"))
+    rows = list(ThingState.objects.filter(pk__in=_fitting(due(now_ms).filter(shop=shop))).order_by("pk"))
     found, zone = _reckoned(shop, rows, now_ms, began)
     if found:
         with writing():
@@ -80,7 +80,7 @@ def _look_at(shop: Shop, now_ms: int) -> float:
 
 
 def _air(shop: Shop) -> QuerySet:
-    return Folded.objects.filter(shop=shop, on="air")
+    return ThingState.objects.filter(shop=shop, on="air")
 
 
 def _fitting(rows: QuerySet) -> list[int]:
@@ -94,9 +94,9 @@ def _fitting(rows: QuerySet) -> list[int]:
     return fit
 
 
-def _reckoned(shop: Shop, rows: list[Folded], now_ms: int, began: float) -> tuple[list[Found], object]:
+def _reckoned(shop: Shop, rows: list[ThingState], now_ms: int, began: float) -> tuple[list[Found], object]:
     """What comes of things, until the shop's time is used up; and the shop's zone."""
-    told = Told.objects.filter(shop=shop, on__in=[row.on for row in rows])
+    told = Alert.objects.filter(shop=shop, on__in=[row.on for row in rows])
     known = set(told.values_list("key", flat=True))
     held, units, _ = floor.around(shop)
     zone, tongues, found = floor.zone_of(shop, units), None, []
@@ -104,7 +104,7 @@ def _reckoned(shop: Shop, rows: list[Folded], now_ms: int, began: float) -> tupl
         if seen.overdue and tongues is None:
             tongues = ringing.tongues(shop)
         said = [ring.row(now_ms, zone, floor.whose(shop, ring.state), tongues) for ring in seen.overdue]
-        found.append(Found(seen, [Told(shop=shop, claimed_ms=now_ms, **one) for one in said]))
+        found.append(Found(seen, [Alert(shop=shop, claimed_ms=now_ms, **one) for one in said]))
         if time.thread_time() - began >= SHOP_S:
             break
     return found, zone
@@ -117,7 +117,7 @@ def _unchanged(shop: Shop, found: list[Found], air_seq: int | None) -> list[Foun
     air = _air(shop).select_for_update(skip_locked=True).values_list("seq", flat=True).first()
     if air != air_seq:
         return []
-    held = Folded.objects.filter(pk__in=wanted).select_for_update(skip_locked=True)
+    held = ThingState.objects.filter(pk__in=wanted).select_for_update(skip_locked=True)
     now = {pk: (seq, next_at) for pk, seq, next_at in held.values_list("pk", "seq", "next_at_ms")}
     return [one for one in found if now.get(one.seen.row.pk) == (one.seen.row.seq, one.seen.row.next_at_ms)]
 
@@ -125,7 +125,7 @@ def _unchanged(shop: Shop, found: list[Found], air_seq: int | None) -> list[Foun
 def _decide(shop: Shop, found: list[Found], now_ms: int, zone) -> None:
     """Rings of things that were looked at: taken up once, owed to each phone that wants them."""
     rows = [one.seen.row for one in found]
-    told = Told.objects.filter(shop=shop, on__in=[row.on for row in rows], told_ms=None)
+    told = Alert.objects.filter(shop=shop, on__in=[row.on for row in rows], closed_ms=None)
     unsent = set(told.values_list("on", flat=True))
     fresh = [row for one in found for row in one.fresh]
     if fresh:
@@ -134,25 +134,25 @@ def _decide(shop: Shop, found: list[Found], now_ms: int, zone) -> None:
         if seen.row.on in unsent:
             _withdraw(shop, seen.row.on, seen.standing, now_ms)
         seen.row.next_at_ms = (seen.next_at_ms or NEVER_MS) if seen.on_floor else None
-    Folded.objects.bulk_update(rows, ["next_at_ms"])
+    ThingState.objects.bulk_update(rows, ["next_at_ms"])
 
 
-def _take_up(shop: Shop, fresh: list[Told], now_ms: int, zone) -> None:
+def _take_up(shop: Shop, fresh: list[Alert], now_ms: int, zone) -> None:
     """Of rings, those that no one else had (the unique key decides), owed to each phone of the shop that wants them."""
-    Told.objects.bulk_create(fresh, ignore_conflicts=True)
-    mine = Told.objects.filter(shop=shop, pk__in=[told.pk for told in fresh])
+    Alert.objects.bulk_create(fresh, ignore_conflicts=True)
+    mine = Alert.objects.filter(shop=shop, pk__in=[alert.pk for alert in fresh])
     subscriptions = list(Subscription.objects.filter(phone__shop=shop, phone__ended_ms=None))
-    owed = []
-    for told in mine:
-        for one in [one for one in subscriptions if ringing.is_for(told.said, one.wants, str(one.phone_id))]:
-            try_ms = ringing.told_at(one.wants, told.said["kind"], now_ms, zone)
-            owed += [] if try_ms is None else [Owed(told=told, subscription=one, try_ms=try_ms)]
-    Owed.objects.bulk_create(owed)
+    deliveries = []
+    for alert in mine:
+        for one in [one for one in subscriptions if ringing.is_for(alert.payload, one.wants, str(one.phone_id))]:
+            try_ms = ringing.told_at(one.wants, alert.payload["kind"], now_ms, zone)
+            deliveries += [] if try_ms is None else [Delivery(alert=alert, subscription=one, try_ms=try_ms)]
+    Delivery.objects.bulk_create(deliveries)
     close(mine, now_ms)
 
 
 def _withdraw(shop: Shop, on: str, standing: list[str], now_ms: int) -> None:
     """What was silenced, or has passed, is not told any more to phones that could not be told so far."""
-    over = Told.objects.filter(shop=shop, on=on, told_ms=None).exclude(key__in=standing)
-    Owed.objects.filter(told__in=over).delete()
+    over = Alert.objects.filter(shop=shop, on=on, closed_ms=None).exclude(key__in=standing)
+    Delivery.objects.filter(alert__in=over).delete()
     close(over, now_ms)

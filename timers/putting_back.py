@@ -1,7 +1,7 @@
 """Backups put back, and shops moved from one database to another.
 
 The server's memory goes back with it: phones may know newer acts, and numbers that were given out once will be given
-out again.  So each shop gets a new memory; a phone that comes with the old one tells what is missing.
+out again.  So each shop gets a new epoch; a phone that comes with the old one tells what is missing.
 """
 
 import uuid
@@ -14,7 +14,7 @@ from shop.models import Shop
 
 from . import backup, log
 from .checkup import Broken, Checkup, thawed
-from .models import Folded
+from .models import ThingState
 
 AT_ONCE = 500
 TRIES = 5
@@ -40,22 +40,22 @@ def _replace(path: Path, replace: bool, using: str) -> None:
     shops = Shop.objects.using(using).count()
     if shops and not replace:
         raise Broken(FULL.format("1 shop" if shops == 1 else f"{shops} shops"))
-    for model in [Folded, *reversed(backup.models())]:
+    for model in [ThingState, *reversed(backup.models())]:
         rows = model.objects.using(using).all()
         rows._raw_delete(using)
     _load(path, using)
     for shop in Shop.objects.using(using).iterator():
-        Shop.objects.using(using).filter(pk=shop.pk).update(memory=uuid.uuid4())
+        Shop.objects.using(using).filter(pk=shop.pk).update(epoch=uuid.uuid4())
         log.fold_again(shop, using)
     with connections[using].cursor() as cursor:
-        for words in connections[using].ops.sequence_reset_sql(no_style(), [Folded, *backup.models()]):
+        for words in connections[using].ops.sequence_reset_sql(no_style(), [ThingState, *backup.models()]):
             cursor.execute(words)
 
 
 def _hold(using: str) -> None:
     """Nobody writes or reads meanwhile; on SQLite the transaction itself sees to that."""
     if connections[using].vendor == "postgresql":
-        names = ", ".join(f'"{model._meta.db_table}"' for model in [*backup.models(), Folded])
+        names = ", ".join(f'"{model._meta.db_table}"' for model in [*backup.models(), ThingState])
         with connections[using].cursor() as cursor:
             cursor.execute(f"LOCK TABLE {names} IN ACCESS EXCLUSIVE MODE")
 

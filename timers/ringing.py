@@ -12,7 +12,7 @@ from . import forgetting
 from .core import air, cup, due, film, hours, mine
 from .core.tongue import t, tn
 from .core.units import HOUR_MS, MINUTE_MS
-from .models import Folded
+from .models import ThingState
 
 TRIAL, AWAY = "trial", "away"
 FIRST = "en"  # a ring is kept in this tongue, and in those besides that phones of its shop read
@@ -31,14 +31,14 @@ class Ring:
     ring: dict
 
     def row(self, now_ms: int, zone, phones: list[str] | None = None, tongues: Iterable[str] = ()) -> dict:
-        """As the ringer keeps it: the fields of Told; `phones` are those that it is for, None for every phone;
+        """As the ringer keeps it: the fields of Alert; `phones` are those that it is for, None for every phone;
         `tongues` those that phones of the shop read."""
         key, (first, *others) = self.ring["key"], dict.fromkeys([FIRST, *tongues])
         at = f"#panel={self.on}" if self.on.startswith("panel:") else "#floor"
         said = {**self._words(first, now_ms, zone), "tag": key, "at": at}
         said |= {"kind": self.ring["kind"], "until_ms": self.ring["until_ms"], "phones": phones}
         said |= {"tongues": [self._words(tongue, now_ms, zone) for tongue in others]} if others else {}
-        return {"on": self.on, "key": key, "at_ms": self.ring["at_ms"], "said": said}
+        return {"on": self.on, "key": key, "at_ms": self.ring["at_ms"], "payload": said}
 
     def _words(self, tongue: str, now_ms: int, zone) -> dict:
         """Title and body in one tongue."""
@@ -52,14 +52,14 @@ class Ring:
 class Seen:
     """A thing that was looked at: the keys that stand, what is overdue, when to look again."""
 
-    row: Folded
+    row: ThingState
     on_floor: bool
     standing: list[str]
     overdue: list[Ring]
     next_at_ms: int | None
 
 
-def seen(rows: list[Folded], held: dict, told: set[str], now_ms: int) -> Iterator[Seen]:
+def seen(rows: list[ThingState], held: dict, told: set[str], now_ms: int) -> Iterator[Seen]:
     """Things as they stand now, one after the other.  One that cannot be reckoned stops no other: it is said in the
     server's own log."""
     trace = air.trace(held)
@@ -75,7 +75,7 @@ def seen(rows: list[Folded], held: dict, told: set[str], now_ms: int) -> Iterato
 def tongues(shop: Shop) -> list[str]:
     """What phones of a shop read."""
     phones = Phone.objects.filter(shop=shop, ended_ms=None)
-    return list(phones.values_list("tongue", flat=True).order_by("tongue").distinct())
+    return list(phones.values_list("locale", flat=True).order_by("locale").distinct())
 
 
 def in_tongue(said: dict, tongue: str) -> dict:
@@ -125,7 +125,7 @@ def is_for(said: dict, wants: dict, phone: str) -> bool:
     return not wants.get("mine") or mine.is_mine(said.get("phones"), phone)
 
 
-def _seen(row: Folded, held: dict, trace: list, told: set[str], now_ms: int) -> Seen:
+def _seen(row: ThingState, held: dict, trace: list, told: set[str], now_ms: int) -> Seen:
     on, state = row.on, row.state
     if not due.stands(on, state):
         return Seen(row, False, [], [], None)

@@ -87,7 +87,7 @@ def sync(request: HttpRequest) -> HttpResponse:
     """Acts in, verdicts and changed fragments out: HTML for our page, JSON for others."""
     try:
         phone = access.phone_of(request, now_ms())
-        access.keep_tongue(phone)
+        access.save_locale(phone)
         if request.POST.get("shop", "") not in ("", str(phone.shop_id)):
             return plain(t("This phone has joined another shop since. What it holds stays on it."), 409)
         with pace.spent(str(phone.pk), str(phone.shop_id)) as work:
