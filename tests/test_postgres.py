@@ -27,7 +27,7 @@ from timers.models import Act, Alert, Delivery, ThingState
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
 SECONDS = 5  # tests/soak/test_postgres_soak.py does it for a minute, and with ten times the moments
 MOMENTS = 10_000
-TOLD = """INSERT INTO timers_told (id, shop_id, "on", key, at_ms, claimed_ms, said)
+ALERT = """INSERT INTO timers_alert (id, shop_id, "on", key, at_ms, claimed_ms, payload)
     VALUES (%s, %s, 'air', 'air opens flash', 1, 1, '{}')"""
 WRITERS, RINGERS, PANELS_A_SHOP = 6, 2, 500
 
@@ -188,7 +188,7 @@ def test_a_tap_does_not_wait_for_a_ringer_that_is_at_work_on_its_shop():
     try:
         with there.cursor() as working:  # a ring that is just being written; it names the shop
             working.execute("SET CONSTRAINTS ALL IMMEDIATE")
-            working.execute(TOLD, [uuid.uuid4(), shop.pk])
+            working.execute(ALERT, [uuid.uuid4(), shop.pk])
         with connection.cursor() as cursor:
             cursor.execute("SET lock_timeout = '10s'")
             assert kept(shop, [panel_of(rnd)]) == [2]

@@ -78,7 +78,8 @@ def test_a_reading_makes_the_ringer_look_again_and_a_page_is_drawn_from_one_more
     door = panel()
     counted.asks([tap(), door])
     assert counted.asks([tap()]) == [*ASKED[:6], "UPDATE timers_thingstate", *ASKED[6:]]
-    assert counted.asks([tap(door["on"], "panel_named", name="Hood")], htmx=True) == [*ASKED, "SELECT timers_thingstate"]
+    named = tap(door["on"], "panel_named", name="Hood")
+    assert counted.asks([named], htmx=True) == [*ASKED, "SELECT timers_thingstate"]
 
 
 @pytest.mark.django_db(transaction=True)

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from shop import access, security, whence
 from shop.displays import shop_shown
+from shop.errors import TooLarge, UnknownPhone
 from shop.models import Phone, Shop
 
 from . import floor, readings
@@ -20,7 +21,7 @@ from . import sync as road
 from .core.check import Refused
 from .core.tongue import t
 from .push_views import of_a_phone
-from .views import now_ms, our_own, plain
+from .views import now_ms, our_own
 
 SAID = ("name", "job", "state", "word", "step", "place", "say", "left", "note", "laid", "meant", "went", "caution")
 CLOCK = ("from", "opens", "shuts")
@@ -43,8 +44,8 @@ def floor_json(request: HttpRequest) -> HttpResponse:
     at_ms = now_ms()
     try:
         shop = shop_shown(request, at_ms)
-    except access.NoPhone:
-        return plain(t("This phone belongs to no shop here."), 401)
+    except UnknownPhone as error:
+        raise error.reworded(t("This phone belongs to no shop here.")) from None
     said = json.dumps(_shown(shop, at_ms), ensure_ascii=False).encode()
     tag = f'"{hashlib.sha256(said).hexdigest()[:32]}"'
     same = tag in (one.strip().removeprefix("W/") for one in request.headers.get("If-None-Match", "").split(","))
@@ -59,19 +60,10 @@ def floor_json(request: HttpRequest) -> HttpResponse:
 def reading(request: HttpRequest) -> HttpResponse:
     """A thermometer says how it is; it hears whether an act was made of it."""
     at_ms = now_ms()
-    try:
-        meter = access.thermometer_of(request, at_ms)
-        if len(request.body) > LONGEST:
-            return plain(t("A reading has at most {n} bytes. Nothing was saved.", n=LONGEST), 413)
-        answer = readings.take(meter, _body(request), at_ms)
-    except access.NoPhone:
-        return plain(t(readings.UNKNOWN), 401)
-    except access.TooSoon:
-        answer = plain(t("One reading a second at the most. Nothing was saved."), 429)
-        answer.headers["Retry-After"] = "1"
-        return answer
-    except Refused as why:
-        return plain(str(why), 400)
+    meter = access.thermometer_of(request, at_ms)
+    if len(request.body) > LONGEST:
+        raise TooLarge(t("A reading has at most {n} bytes. Nothing was saved.", n=LONGEST))
+    answer = readings.take(meter, _body(request), at_ms)
     return JsonResponse(answer, status=201 if answer["kept"] else 200)
 
 

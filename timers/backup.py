@@ -19,7 +19,7 @@ from django.core.serializers.python import Serializer
 from django.db import connections, transaction
 from django.db.migrations.loader import MigrationLoader
 
-from .checkup import Broken, Checkup, with_new_names
+from .checkup import BackupError, Checkup, with_new_names
 from .models import ThingState
 
 VERSION = 1
@@ -56,7 +56,7 @@ def write(path: Path, now_ms: int, using: str = "default") -> Checkup:
 
 
 def verify(path: Path) -> Checkup:
-    """Read a backup from end to end; Broken says what is wrong with it."""
+    """Read a backup from end to end; BackupError says what is wrong with it."""
     checkup = Checkup()
     for row in read(path):
         checkup.take(row)
@@ -65,7 +65,7 @@ def verify(path: Path) -> Checkup:
 
 
 def read(path: Path) -> Iterator[dict]:
-    """The rows of a backup; Broken when it is none, was cut off, or was changed."""
+    """The rows of a backup; BackupError when it is none, was cut off, or was changed."""
     digest, count = hashlib.sha256(), 0
     with path.open("rb") as file:
         head = file.readline()
@@ -75,23 +75,23 @@ def read(path: Path) -> Iterator[dict]:
             row = _json(line)
             if row.get("end"):
                 if (row.get("rows"), row.get("sha256")) != (count, digest.hexdigest()):
-                    raise Broken("What this backup holds is not what was written: it was changed or damaged.")
+                    raise BackupError("What this backup holds is not what was written: it was changed or damaged.")
                 if file.read(1):
-                    raise Broken("Something follows the end of this backup.")
+                    raise BackupError("Something follows the end of this backup.")
                 return
             digest.update(line)
             count += 1
             yield row if RENAMED_BY in known else with_new_names(row)
-    raise Broken("This backup was cut off: its end is missing.")
+    raise BackupError("This backup was cut off: its end is missing.")
 
 
 def _check_head(head: dict) -> set[str]:
     """The migrations that the version which made a backup knew."""
     if head.get("sandtime_backup") != VERSION:
-        raise Broken("This file is no backup of Sandtime, or of a later version.")
+        raise BackupError("This file is no backup of Sandtime, or of a later version.")
     known = set(head.get("migrations", []))
     if later := known - set(migrations()):
-        raise Broken(f"This backup was made by a later version of Sandtime: it knows {', '.join(sorted(later))}.")
+        raise BackupError(f"This backup was made by a later version of Sandtime: it knows {', '.join(sorted(later))}.")
     return known
 
 
@@ -101,7 +101,7 @@ def _json(line: bytes) -> dict:
     except ValueError:
         said = None
     if not isinstance(said, dict):
-        raise Broken("This file is no backup of Sandtime, or it is damaged: a line of it cannot be read.")
+        raise BackupError("This file is no backup of Sandtime, or it is damaged: a line of it cannot be read.")
     return said
 
 

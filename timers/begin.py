@@ -5,7 +5,7 @@ from django.utils import translation
 
 from shop import access, counting
 from shop.database import writing
-from shop.joining import TooOften
+from shop.errors import Forbidden, RateLimited
 from shop.models import Phone, Shop
 
 from . import furnishing, log
@@ -14,18 +14,28 @@ from .core.units import HOUR_MS, MINUTE_MS
 from .models import Act
 
 
-class SignupClosed(PermissionError):
-    """This host lets nobody make a shop; who has been let into one may still join."""
+class SignupClosed(Forbidden):
+    """This host lets nobody make a shop; phones may still join the shops there are."""
+
+    cause = "begin-closed"
+
+    def __init__(self):
+        super().__init__(t("New shops cannot be made here. Ask a phone of your shop to let this one in."))
 
 
-class DoorClosed(PermissionError):
+class DoorClosed(Forbidden):
     """The one shop of this host lets a phone in by a code only."""
+
+    cause = "begin-closed"
+
+    def __init__(self):
+        super().__init__(t("The door of this shop is closed. Ask a keeper's phone for a code."))
 
 
 def begin_shop(zone: str, address: str, now_ms: int) -> tuple[Phone, str]:
     """A new phone and its token: keeper of a new shop, or one more phone of the open shop.
 
-    TooOften where an address, or all of them together, have begun as often as the host allows.
+    RateLimited where an address, or all of them together, have begun as often as the host allows.
     """
     if not (settings.SIGNUP or settings.OPEN_SHOP):
         raise SignupClosed
@@ -70,4 +80,4 @@ def _spend(address: str, now_ms: int) -> None:
     limits.append(("begun", settings.BEGINS_PER_HOUR, HOUR_MS))
     for key, most, span_ms in limits:
         if not counting.spend(key, most, span_ms, now_ms):
-            raise TooOften(words)
+            raise RateLimited(words, cause="begin-too-often")

@@ -20,7 +20,7 @@ NEW_NAMES = {  # in backups made before the migrations "standard_names": model -
 }
 
 
-class Broken(ValueError):
+class BackupError(ValueError):
     """Why a backup cannot be put back, in words for the host."""
 
 
@@ -46,9 +46,9 @@ class Checkup:
         self._fold()
         for shop, last in self.said.items():
             if self.found[shop] != [last, last * (last + 1) // 2, last]:
-                raise Broken(f"Taps of the shop {shop} are missing: {self.found[shop][0]} of {last} are there.")
+                raise BackupError(f"Taps of the shop {shop} are missing: {self.found[shop][0]} of {last} are there.")
         if set(self.found) - set(self.said):
-            raise Broken("There are taps of a shop that is not in this backup.")
+            raise BackupError("There are taps of a shop that is not in this backup.")
 
     def words(self) -> str:
         """ "2 shops, 5 phones, 1204 taps"."""
@@ -58,7 +58,7 @@ class Checkup:
 
     def _take_act(self, act: Act) -> None:
         if not isinstance(act.body, dict) or act.body.get("id") != str(act.act_id) or act.body.get("on") != act.on:
-            raise Broken(f"The tap {act.act_id} is not what its number says.")
+            raise BackupError(f"The tap {act.act_id} is not what its number says.")
         count, total, last = self.found[act.shop_id]
         self.found[act.shop_id] = [count + 1, total + act.seq, max(last, act.seq)]
         if (act.shop_id, act.on) != self.thing:
@@ -71,7 +71,7 @@ class Checkup:
             if self.thing:
                 log.folded(self.thing[1], self.acts)
         except Exception as why:
-            raise Broken(f"Sandtime cannot reckon with the taps on {self.thing[1]}: {why!r}") from why
+            raise BackupError(f"Sandtime cannot reckon with the taps on {self.thing[1]}: {why!r}") from why
 
 
 def with_new_names(row: dict) -> dict:
@@ -87,4 +87,4 @@ def thawed(row: dict):
     try:
         return next(iter(Deserializer([row]))).object
     except (DeserializationError, FieldDoesNotExist, KeyError, TypeError, AttributeError, ValueError) as why:
-        raise Broken(f"A row of this backup cannot be read: {row.get('model')} {row.get('pk')}.") from why
+        raise BackupError(f"A row of this backup cannot be read: {row.get('model')} {row.get('pk')}.") from why

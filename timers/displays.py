@@ -5,8 +5,8 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
 from shop import security, whence
-from shop.access import NotAllowed
 from shop.displays import new_display
+from shop.errors import Forbidden
 from shop.models import Phone
 
 from .core.acts import PHONE
@@ -55,7 +55,7 @@ def end(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
 
 def _keeper(phone: Phone) -> None:
     if phone.role != Phone.Role.KEEPER:
-        raise NotAllowed(t("Only a keeper's phone makes and ends displays. Nothing was saved."))
+        raise Forbidden(t("Only a keeper's phone makes and ends displays. Nothing was saved."), phone)
 
 
 def _held(request: HttpRequest, phone: Phone) -> dict:

@@ -121,7 +121,7 @@ def _read(shop_id: uuid.UUID, acts: list, stood: rows.Stand) -> tuple[dict, dict
     named = [act["on"] for act in told if isinstance(act.get("on"), str)]
     logs: dict[str, list] = {on: [] for on in named if rules.ON.match(on)}
     if len(logs) > quotas.FEW and rows.bytes_of(shop_id, logs) > quotas.MOST_READ:
-        raise quotas.TooMuch
+        raise quotas.TooManyActs
     if stood.begun:
         shop_bytes, found = _begun(shop_id, ids, logs, stood)
     else:

@@ -13,7 +13,7 @@ from django.db import OperationalError, connections, transaction
 from shop.models import Shop
 
 from . import backup, log
-from .checkup import Broken, Checkup, thawed
+from .checkup import BackupError, Checkup, thawed
 from .models import ThingState
 
 AT_ONCE = 500
@@ -39,7 +39,7 @@ def _replace(path: Path, replace: bool, using: str) -> None:
     _hold(using)
     shops = Shop.objects.using(using).count()
     if shops and not replace:
-        raise Broken(FULL.format("1 shop" if shops == 1 else f"{shops} shops"))
+        raise BackupError(FULL.format("1 shop" if shops == 1 else f"{shops} shops"))
     for model in [ThingState, *reversed(backup.models())]:
         rows = model.objects.using(using).all()
         rows._raw_delete(using)

@@ -4,7 +4,7 @@ import math
 import os
 from datetime import UTC, datetime
 
-from shop.access import NotAllowed
+from shop.errors import Forbidden
 from shop.models import Phone, Shop, Thermometer
 
 from . import floor, log
@@ -19,7 +19,6 @@ AGAIN_MS, LEAST_MS = 30 * MINUTE_MS, 5 * MINUTE_MS
 WEEK_MS = 7 * DAY_MS
 SAME = later("The last reading still holds: within 0.3 °C and 3 %, and less than 30 minutes old.")
 CLOSE = later("The last reading is less than 5 minutes old.")
-UNKNOWN = later("This thermometer belongs to no shop here. Nothing was saved.")
 SHOWN = ("name", "made_ms", "seen_ms", "last")
 KNOWN = {"temp_c", "humidity_percent", "at"}
 MOST = 20  # thermometers of a shop
@@ -49,7 +48,7 @@ def listed(shop: Shop) -> list[dict]:
 
 
 def named(phone: Phone, name: object) -> str:
-    """A name for a new thermometer, from a keeper (else NotAllowed); Refused when it is none or there are too many."""
+    """A name for a new thermometer, from a keeper (else Forbidden); Refused when it is none or there are too many."""
     _keeper(phone)
     text(t("The name of the thermometer"), name, 1, 60)
     if phone.shop.thermometers.filter(ended_ms=None).count() >= MOST:
@@ -68,7 +67,7 @@ def end(phone: Phone, meter_id: str, now_ms: int) -> None:
 
 def _keeper(phone: Phone) -> None:
     if phone.role != Phone.Role.KEEPER:
-        raise NotAllowed(t("Only a keeper's phone makes and ends thermometers. Nothing was saved."))
+        raise Forbidden(t("Only a keeper's phone makes and ends thermometers. Nothing was saved."), phone)
 
 
 def _around(readings: list[list], at_ms: int) -> list[list]:

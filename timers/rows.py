@@ -8,8 +8,8 @@ from collections.abc import Iterable
 from itertools import accumulate
 from typing import NamedTuple
 
-from shop.access import NoPhone
 from shop.database import ask, locked, tell
+from shop.errors import UnknownPhone
 
 from . import furnishing
 from .furnishing import Beginning
@@ -55,12 +55,12 @@ class Stand(NamedTuple):
 
 
 def stand(shop_id: uuid.UUID, phone_id: uuid.UUID | None, cursor: int = 0, lock: bool = False) -> Stand:
-    """Where a shop stands; with `lock` nobody else moves it until the transaction ends.  NoPhone where it is gone: a
-    phone of it was known a moment ago."""
+    """Where a shop stands; with `lock` nobody else moves it until the transaction ends.  UnknownPhone where it was
+    deleted since its phone was looked up."""
     given = shop_id, phone_id, shop_id, shop_id, cursor, shop_id
     found = ask(locked(STAND) if lock else STAND, *given)
     if not found:
-        raise NoPhone
+        raise UnknownPhone
     seq, epoch, seed_locale, made_ms, seen, last, at_cursor = found[0]
     epoch = uuid.UUID(str(epoch))
     if not seed_locale:

@@ -8,9 +8,7 @@ from shop.models import Phone
 from . import floor, log
 from .core.check import Refused
 from .core.tongue import t
-from .quotas import TooMuch
-
-MOST_ACTS = 200
+from .quotas import MOST_ACTS, TooManyActs
 
 
 def read(said: str | bytes) -> object:
@@ -22,11 +20,11 @@ def read(said: str | bytes) -> object:
 
 
 def acts_of(acts: object) -> list:
-    """The acts of a request; Refused when they are no list, TooMuch when there are too many."""
+    """The acts of a request; Refused when they are no list, TooManyActs when there are too many."""
     if not isinstance(acts, list):
         raise Refused(t("The acts are not a list. Nothing was saved."))
     if len(acts) > MOST_ACTS:
-        raise TooMuch
+        raise TooManyActs
     return acts
 
 
