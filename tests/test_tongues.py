@@ -46,6 +46,10 @@ def test_a_phrase_puts_its_values_where_the_tongue_wants_them():
         tongue.speak(translation.gettext, translation.ngettext)
 
 
+def test_there_is_one_way_to_say_a_phrase_on_the_server():
+    assert tongues.t is tongue.t
+
+
 def test_a_hint_for_translators_is_never_shown():
     assert tongue.t("Open [[of a film]]") == "Open"
     assert tongue.tn("{n} tap waits [[at the server]]", "{n} taps wait [[at the server]]", 2) == "2 taps wait"

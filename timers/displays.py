@@ -11,7 +11,7 @@ from shop.models import Phone
 
 from .core.acts import PHONE
 from .core.check import Refused, text
-from .core.tongue import t
+from .core.tongue import later, t
 from .push_views import of_a_phone
 from .views import our_own
 
@@ -32,7 +32,7 @@ def make(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """A new display; its token is told this once."""
     _keeper(phone)
     name = request.POST.get("name", "").strip()
-    text(t("The name of the display"), name, 1, 60)
+    text(later("The name of the display"), name, 1, 60)
     if phone.shop.displays.filter(ended_ms=None).count() >= MOST:
         raise Refused(t("A shop has at most {n} displays. End one first. Nothing was saved.", n=MOST))
     display, token = new_display(phone.shop, name, at_ms)

@@ -17,7 +17,7 @@ from .begin import untouched
 from .core.check import text
 from .core.mark import signed
 from .core.people import PHONE
-from .core.tongue import t
+from .core.tongue import later
 from .leaving import let_go
 from .views import now_ms, our_own
 
@@ -118,7 +118,7 @@ def look(request: HttpRequest, at_ms: int) -> HttpResponse:
 def join(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A phone joins: it gets a token as its cookie.  One that leaves another shop says by its id that it was asked."""
     name = request.POST.get("name", "").strip()
-    text(t("The phone's name"), name, 1, LONGEST_NAME)
+    text(later("The phone's name"), name, 1, LONGEST_NAME)
     way = _way(request, at_ms)
     leaver = _leaver(request)
     asks, _ = joining.leaving(way, leaver)

@@ -50,7 +50,7 @@ def listed(shop: Shop) -> list[dict]:
 def named(phone: Phone, name: object) -> str:
     """A name for a new thermometer, from a keeper (else Forbidden); Refused when it is none or there are too many."""
     _keeper(phone)
-    text(t("The name of the thermometer"), name, 1, 60)
+    text(later("The name of the thermometer"), name, 1, 60)
     if phone.shop.thermometers.filter(ended_ms=None).count() >= MOST:
         raise Refused(t("A shop has at most {n} thermometers. End one first. Nothing was saved.", n=MOST))
     return name.strip()
