@@ -103,9 +103,9 @@ def answer(request: HttpRequest, error: Exception) -> HttpResponse | None:
     if isinstance(error, UserError):
         status, headers = error.status, error.headers
         if error.cause:
-            security.refused(error.cause, whence.seen_from(request), error.phone)
+            security.refusal(error.cause, whence.client_address(request), error.phone)
     else:
-        status, headers = next((found for kind, found in STATUSES.items() if isinstance(error, kind)), None), {}
+        status, headers = next((status for kind, status in STATUSES.items() if isinstance(error, kind)), None), {}
     if status is None:
         return None
     response = HttpResponse(str(error), status=status, content_type="text/plain; charset=utf-8", headers=headers)

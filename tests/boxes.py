@@ -25,7 +25,7 @@ class Chain:
 
     def __init__(self, folder, names: list[str]):
         self.folder = folder
-        self.files = lan.ready(folder, names, lan.now())
+        self.files = lan.ensure_files(folder, names, lan.now())
 
     def leaf(self) -> x509.Certificate:
         return x509.load_pem_x509_certificate(self.files.leaf.read_bytes())

@@ -49,7 +49,7 @@ def words(answer) -> tuple[int, str]:
     return answer.status_code, answer.content.decode()
 
 
-def let_in(way: joining.Way, held: Phone | None = None, name: str = "Bench", asker: str = ""):
+def let_in(way: joining.Admission, held: Phone | None = None, name: str = "Bench", asker: str = ""):
     return joining.join(way, held, name, asker, now_ms(), untouched)
 
 

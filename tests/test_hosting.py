@@ -164,8 +164,10 @@ def test_https_binds_this_name_only_unless_the_host_says_more(given, header, tmp
 
 def test_a_limit_that_is_no_number_is_refused_in_one_sentence():
     with pytest.raises(ImproperlyConfigured, match=r"SANDTIME_BODY_S must be a number above 0, not 'soon'."):
-        limits.given({"SANDTIME_BODY_S": "soon"})
-    assert limits.given({"SANDTIME_BODY_S": "1.5", "SANDTIME_THREADS": "3"}) == limits.Limits(body_s=1.5, threads=3)
+        limits.from_environment({"SANDTIME_BODY_S": "soon"})
+    assert limits.from_environment({"SANDTIME_BODY_S": "1.5", "SANDTIME_THREADS": "3"}) == limits.Limits(
+        body_s=1.5, threads=3
+    )
 
 
 def test_every_limit_is_in_the_table_of_the_readme_with_its_default():

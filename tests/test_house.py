@@ -127,7 +127,7 @@ def test_a_template_holds_nothing_that_the_strict_policy_forbids(path, what):
 
 
 def test_the_style_sheet_says_its_layers_first():
-    assert joined.made()[joined.SHEET].startswith("@layer reset, tokens, base, components, themes;")
+    assert joined.build()[joined.SHEET].startswith("@layer reset, tokens, base, components, themes;")
 
 
 # --- Python ---

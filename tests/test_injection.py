@@ -40,7 +40,7 @@ TEXTS = re.compile(r"""//[^\n]*|/\*.*?\*/|"(?:\\.|[^"\\\n])*"|'(?:\\.|[^'\\\n])*
 MARKUP = re.compile(
     r"\|\s*safe\b|autoescape\s+off|<(?:object|embed|applet|iframe|base)\b|(?:src|href)=[\"'](?:https?:)?//"
 )
-QUESTIONS = {"execute", "executemany", "ask", "tell"}
+QUESTIONS = {"execute", "executemany", "query"}
 PLACES_ONLY = {  # looked at by eye: no value of anybody's is in these words
     "timers/putting_back.py",  # LOCK TABLE knows no placeholders; the names are those of our models
     "timers/rows.py",  # as many "(%s, %s)" as there are rows

@@ -16,7 +16,7 @@ ASKER = "0123"
 def proof(phone: Phone, key: str = "") -> dict[str, str]:
     return {
         "was": str(phone.pk),
-        "proof": signed(key or access.sign_of(phone), f"sandtime was 1\n{ASKER}"),
+        "proof": signed(key or access.mark_key(phone), f"sandtime was 1\n{ASKER}"),
         "asker": ASKER,
     }
 

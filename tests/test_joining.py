@@ -31,9 +31,9 @@ def test_a_phone_joins_by_the_code_however_it_is_typed(alter):
 
 
 def test_signs_that_are_taken_for_others_are_read_as_those():
-    assert signs.read("zsb gu2") == "2586V2"
+    assert signs.parse("zsb gu2") == "2586V2"
     assert not set("01OILZSBGU") & set(signs.ALPHABET)
-    assert signs.read("K4T 0WX") == ""
+    assert signs.parse("K4T 0WX") == ""
 
 
 def test_the_code_and_the_secret_are_one_way_in_and_kept_only_as_digests():
@@ -193,4 +193,4 @@ def test_a_shop_makes_only_so_many_codes_in_ten_minutes(monkeypatch):
 )
 def test_tries_are_counted_by_the_address_that_the_server_sees(rf, settings, proxied, said, kept):
     settings.BEHIND_PROXY = proxied
-    assert whence.address_of(rf.get("/", **said)) == kept
+    assert whence.rate_limit_address(rf.get("/", **said)) == kept

@@ -102,7 +102,7 @@ class Collected:
 
 @pytest.mark.parametrize("name", ["django.request", "uvicorn.error"])
 def test_what_strangers_are_refused_is_said_once_a_minute_and_a_trouble_of_ours_each_time_and_whole(name):
-    made = logs.configured("json")
+    made = logs.logging_config("json")
     (handler,) = made["loggers"][name]["handlers"]
     (chosen,) = made["handlers"][handler]["filters"]
     moment = [0.0]
@@ -122,7 +122,7 @@ def test_what_strangers_are_refused_is_said_once_a_minute_and_a_trouble_of_ours_
 
 @pytest.mark.parametrize(("form", "kind"), [("json", logs.Json), ("", logs.Plain)])
 def test_every_logger_of_the_server_uses_the_form_that_the_host_chose(form, kind):
-    made = logs.configured(form)
+    made = logs.logging_config(form)
     assert made["formatters"]["ours"]["()"] == f"shop.logs.{kind.__name__}"
     assert {"django", "uvicorn", "uvicorn.error"} <= set(made["loggers"])
     assert made["handlers"]["console"]["formatter"] == "ours"

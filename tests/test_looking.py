@@ -43,7 +43,7 @@ def meanwhile(monkeypatch):
 def test_a_thing_is_reckoned_while_neither_the_database_nor_the_turn_to_write_is_held(bell, meanwhile):
     bell.door()
     held = []
-    meanwhile(lambda: held.append((connection.in_atomic_block, database._turn.locked())))
+    meanwhile(lambda: held.append((connection.in_atomic_block, database._sqlite_writer.locked())))
     bell.at(NOW_MS)
     assert held == [(False, False)]
 

@@ -38,7 +38,7 @@ def made_by(client, kind: str = "panel_added", on: str = "", **fields) -> dict:
 
 
 def signed(client, act: dict) -> dict[str, str]:
-    return {act["id"]: mark(access.sign_of(phone_of(client)), act)}
+    return {act["id"]: mark(access.mark_key(phone_of(client)), act)}
 
 
 def hearsay(reader, act: dict) -> str:
@@ -134,7 +134,7 @@ def test_the_mark_of_an_ended_phone_of_a_wall_and_of_another_shop_vouches_for_no
     keeper, prep, cleo = house
     wall, other = walled(keeper), begun()
     acts = [made_by(one) for one in (cleo, wall, other)]
-    key = access.sign_of(Phone(pk=phone_of(wall).pk))  # what it marked with before it came on the wall
+    key = access.mark_key(Phone(pk=phone_of(wall).pk))  # what it marked with before it came on the wall
     marks = signed(cleo, acts[0]) | {acts[1]["id"]: mark(key, acts[1])} | signed(other, acts[2])
     assert asked(keeper, "phones/end", phone=str(phone_of(cleo).pk)).status_code == 200
     assert told(prep, *acts, marks=marks) == ["kept"] * 3
@@ -149,7 +149,7 @@ def test_a_phone_that_says_nothing_of_who_or_names_itself_is_no_hearsay(house):
 
 
 def test_each_phone_is_told_a_key_of_its_own_and_a_wall_none(house):
-    keys = [access.sign_of(phone_of(one)) for one in house]
+    keys = [access.mark_key(phone_of(one)) for one in house]
     assert len(set(keys)) == 3
     for client, key in zip(house, keys, strict=True):
         answer = post(client).content.decode()

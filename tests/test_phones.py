@@ -224,7 +224,7 @@ def test_wrong_phrases_of_one_shop_are_stopped_from_everywhere():
 def test_two_shops_never_have_phrases_of_one_first_group(monkeypatch):
     one, other = begun(), begun()
     drawn = iter(["K4T7" + "A" * 28, "K4T7" + "C" * 28, "WX24" + "A" * 28])
-    monkeypatch.setattr(signs, "drawn", lambda count: next(drawn))
+    monkeypatch.setattr(signs, "random_signs", lambda count: next(drawn))
     assert asked(one, "phones/phrase").json()["phrase"].startswith("K4T7 AAAA")
     assert asked(other, "phones/phrase").json()["phrase"].startswith("WX24")
 

@@ -53,7 +53,7 @@ def test_a_tap_by_plain_http_is_not_kept_and_by_https_it_is(settings):
 
 def test_a_host_sees_which_address_told_a_token_in_the_clear(monkeypatch):
     said = []
-    security.forget_counts()
+    security.reset()
     monkeypatch.setattr(security.logger, "log", lambda level, words, **_: said.append(words))
     Client().post("/readings", headers=BEARER)
     Client().post("/readings", headers=OWN)
@@ -77,7 +77,7 @@ def test_a_stream_is_refused_too(scheme, proxy, said, status, settings, monkeypa
     class Nobody:
         count, addresses = 0, {"192.0.2.7": 0}
 
-        async def aside(self, *_):
+        async def in_thread(self, *_):
             raise errors.UnknownPhone
 
     async def send(message):

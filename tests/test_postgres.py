@@ -159,11 +159,11 @@ def test_of_servers_that_start_at_once_one_brings_the_database_up_to_date_and_th
     entered = threading.Event()
 
     def another():
-        with database.one_at_a_time(connection):  # a connection of this thread's own
+        with database.migrating(connection):  # a connection of this thread's own
             entered.set()
         connection.close()
 
-    with database.one_at_a_time(connection):
+    with database.migrating(connection):
         thread = threading.Thread(target=another)
         thread.start()
         until(lambda: _waiting() == 1, 60)

@@ -37,7 +37,7 @@ def test_a_browser_that_joined_another_shop_is_told_by_that_one_and_no_one_else_
     one, two = begun(), begun()
     told(one, "subscribe", push_service.keys())
     first = Subscription.objects.get().phone
-    stolen = {**push_service.keys(), "auth": seal._letters(b"x" * 16)}
+    stolen = {**push_service.keys(), "auth": seal._b64url(b"x" * 16)}
     assert told(two, "subscribe", stolen).status_code == 400
     assert Subscription.objects.get().phone == first
     assert told(two, "subscribe", push_service.keys()).status_code == 200
@@ -51,7 +51,7 @@ def test_a_browser_that_joined_another_shop_is_told_by_that_one_and_no_one_else_
         {"endpoint": ""},
         {"p256dh": "BP4z"},
         {"p256dh": "é"},
-        {"p256dh": seal._letters(b"\x04" + b"\x01" * 64)},
+        {"p256dh": seal._b64url(b"\x04" + b"\x01" * 64)},
         {"auth": "AAAA"},
         {"auth": ""},
         {"kinds": "opens,other"},

@@ -209,9 +209,9 @@ def clock(monkeypatch):
 
     clock = Clock()
     monkeypatch.setattr(pace, "time", clock)
-    pace.forget()
+    pace.reset()
     yield clock
-    pace.forget()
+    pace.reset()
 
 
 def test_a_phone_that_asks_without_end_waits_and_another_shop_does_not(asker, clock):

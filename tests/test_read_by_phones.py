@@ -197,7 +197,7 @@ def test_cards_are_in_the_tongue_and_figures_for_the_script_are_not():
 
 def test_the_page_before_the_box_is_trusted_is_in_the_tongue_of_the_browser(tmp_path):
     page = lan_page.Page("127.0.0.1", 0, 8443)
-    page.tell(["127.0.0.1"], lan.Files(tmp_path, b"", False, "AA:BB"))
+    page.update(["127.0.0.1"], lan.Files(tmp_path, b"", False, "AA:BB"))
     page.start()
 
     def shown(headers: dict) -> str:

@@ -15,7 +15,7 @@ from tests.test_access import HTMX, post, token_of
 from timers.models import Act
 
 pytestmark = pytest.mark.django_db
-EVENT = re.compile(r'(?:(?:security\.(?:told|refused)|_said)\(|cause ?= ?)"([a-z-]+)"')
+EVENT = re.compile(r'(?:(?:security\.(?:event|refusal)|_log_change)\(|cause ?= ?)"([a-z-]+)"')
 TOKEN = "a-token-that-nobody-was-given-aaaaaaaaaaaaaaaaa"
 
 
@@ -31,7 +31,7 @@ def lines():
             )
 
     held = Held()
-    security.forget_counts()
+    security.reset()
     logging.getLogger(security.NAME).addHandler(held)
     yield said
     logging.getLogger(security.NAME).removeHandler(held)
@@ -94,7 +94,7 @@ def test_a_phone_that_is_asked_to_wait_is_seen(lines, monkeypatch):
     def none_left(*_):
         raise pace.WorkLimit(3, phone_of(phone))
 
-    monkeypatch.setattr(pace, "spent", none_left)
+    monkeypatch.setattr(pace, "metered", none_left)
     post(phone)
     assert "refused too-fast from=127.0.0.1 shop=" in lines[-1]
 
@@ -118,26 +118,26 @@ def test_noise_from_one_address_is_said_once_a_minute_and_then_how_often(lines, 
     moment = [0.0]
     monkeypatch.setattr(security.time, "monotonic", lambda: moment[0])
     for _ in range(50):
-        security.refused("wrong-code", "192.0.2.7")
-    security.refused("wrong-code", "192.0.2.8")
+        security.refusal("wrong-code", "192.0.2.7")
+    security.refusal("wrong-code", "192.0.2.8")
     assert len(lines) == 2
     moment[0] = security.QUIET_S + 1.0
-    security.refused("cross-site", "192.0.2.9")
+    security.refusal("cross-site", "192.0.2.9")
     assert "refused wrong-code from=192.0.2.7 times=49" in lines[2]
     assert len(lines) == 4
 
 
 def test_a_flood_of_addresses_takes_no_more_memory_than_so_much(lines, monkeypatch):
-    monkeypatch.setattr(security, "MOST_HELD", 10)
+    monkeypatch.setattr(security, "MOST_WINDOWS", 10)
     for n in range(1_000):
-        security.refused("wrong-code", f"192.0.2.{n}")
-    assert len(security._held) <= 11
+        security.refusal("wrong-code", f"192.0.2.{n}")
+    assert len(security._windows) <= 11
     assert len(lines) == 11
 
 
 def test_the_log_goes_where_the_others_go_and_says_what_was_done_too():
     for form in ("", "json"):
-        made = logs.configured(form)
+        made = logs.logging_config(form)
         assert made["loggers"][security.NAME]["level"] == "INFO"
         logging.config.DictConfigurator(made).configure_formatter(dict(made["formatters"]["timed"]))
 

@@ -52,7 +52,9 @@ def test_a_keeper_names_the_shop_and_the_server_calls_it_so(shop, keeper):
 
 def test_who_is_about_to_join_sees_the_new_name_and_so_does_every_answer(shop, keeper):
     told(keeper, act(name="Corner garage"))
-    _, typed, _ = joining.make(shop, "painter", NOW_MS + 10**12)  # good for long: the view goes by the true clock
+    _, typed, _ = joining.create_invite(
+        shop, "painter", NOW_MS + 10**12
+    )  # good for long: the view goes by the true clock
     newcomer = Client(headers={"X-Sandtime": "1"})
     assert newcomer.post("/join/look", {"typed": typed}).json()["name"] == "Corner garage"
     joined = newcomer.post("/join", {"typed": typed, "name": "Bench", "asker": "7"}).json()
@@ -93,7 +95,7 @@ def test_a_painters_phone_neither_names_the_shop_nor_takes_its_name_back(shop, k
 
 def test_a_name_that_a_keeper_handed_on_by_codes_is_kept_whoever_tells_it(shop, keeper, painter):
     named = act(name="Corner garage", who=str(keeper.pk))
-    marked = {named["id"]: mark(access.sign_of(keeper), named)}
+    marked = {named["id"]: mark(access.mark_key(keeper), named)}
     assert log.keep(shop.pk, painter, [named], NOW_MS, marked).verdicts[0]["verdict"] == "kept"
     assert told(keeper, named) == ["already kept"]
     assert called(shop) == "Corner garage"

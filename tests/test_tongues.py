@@ -57,7 +57,7 @@ def test_a_hint_for_translators_is_never_shown():
 
 def test_scripts_are_read_with_their_quotes_and_counts():
     script = """t("a \\"b\\""); const x = tn('{n} tap', '{n} taps', n); later("Mon"); set("no"); at("no"); o.t("no")"""
-    assert tongues.said_by(script) == [('a "b"', None), ("{n} tap", "{n} taps"), ("Mon", None)]
+    assert tongues.phrases_in(script) == [('a "b"', None), ("{n} tap", "{n} taps"), ("Mon", None)]
 
 
 @pytest.mark.django_db

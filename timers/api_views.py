@@ -12,16 +12,15 @@ from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_GET, require_POST
 
 from shop import access, security, whence
-from shop.displays import shop_shown
+from shop.displays import displayed_shop
 from shop.errors import TooLarge, UnknownPhone
 from shop.models import Phone, Shop
+from shop.web import now_ms, own_page_only, phone_json
 
 from . import floor, readings
 from . import sync as road
 from .core.check import Refused
 from .core.tongue import t
-from .push_views import of_a_phone
-from .views import now_ms, our_own
 
 SAID = ("name", "job", "state", "word", "step", "place", "say", "left", "note", "laid", "meant", "went", "caution")
 CLOCK = ("from", "opens", "shuts")
@@ -43,7 +42,7 @@ def floor_json(request: HttpRequest) -> HttpResponse:
     """The floor in words and clock times, in its order, for a display or a script; 304 while nothing on it changed."""
     at_ms = now_ms()
     try:
-        shop = shop_shown(request, at_ms)
+        shop = displayed_shop(request, at_ms)
     except UnknownPhone as error:
         raise error.reworded(t("This phone belongs to no shop here.")) from None
     said = json.dumps(_shown(shop, at_ms), ensure_ascii=False).encode()
@@ -69,28 +68,30 @@ def reading(request: HttpRequest) -> HttpResponse:
 
 @require_GET
 @never_cache
-@of_a_phone
+@phone_json
 def thermometers(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """The thermometers of the shop, and where they say their readings."""
     return _held(request, phone)
 
 
-@our_own
-@of_a_phone
+@own_page_only
+@phone_json
 def thermometer_make(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """A new thermometer; its token is told this once."""
     name = readings.named(phone, request.POST.get("name", ""))
     meter, token = access.new_thermometer(phone.shop, name, at_ms)
-    security.told("thermometer-made", whence.seen_from(request), phone, thermometer=meter.pk)
+    security.event("thermometer-made", whence.client_address(request), phone, thermometer=meter.pk)
     return {"id": str(meter.pk), "token": token, **_held(request, phone)}
 
 
-@our_own
-@of_a_phone
+@own_page_only
+@phone_json
 def thermometer_end(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """A keeper ends a thermometer."""
     readings.end(phone, request.POST.get("id", ""), at_ms)
-    security.told("thermometer-ended", whence.seen_from(request), phone, thermometer=uuid.UUID(request.POST["id"]))
+    security.event(
+        "thermometer-ended", whence.client_address(request), phone, thermometer=uuid.UUID(request.POST["id"])
+    )
     return _held(request, phone)
 
 

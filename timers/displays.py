@@ -8,26 +8,25 @@ from shop import security, whence
 from shop.displays import new_display
 from shop.errors import Forbidden
 from shop.models import Phone
+from shop.web import own_page_only, phone_json
 
 from .core.acts import PHONE
 from .core.check import Refused, text
 from .core.tongue import later, t
-from .push_views import of_a_phone
-from .views import our_own
 
 MOST = 20  # displays of a shop
 
 
 @require_GET
 @never_cache
-@of_a_phone
+@phone_json
 def displays(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """The displays of the shop that were not ended, and what they read."""
     return _held(request, phone)
 
 
-@our_own
-@of_a_phone
+@own_page_only
+@phone_json
 def make(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """A new display; its token is told this once."""
     _keeper(phone)
@@ -36,12 +35,12 @@ def make(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     if phone.shop.displays.filter(ended_ms=None).count() >= MOST:
         raise Refused(t("A shop has at most {n} displays. End one first. Nothing was saved.", n=MOST))
     display, token = new_display(phone.shop, name, at_ms)
-    security.told("display-made", whence.seen_from(request), phone, display=display.pk)
+    security.event("display-made", whence.client_address(request), phone, display=display.pk)
     return {"id": str(display.pk), "token": token, **_held(request, phone)}
 
 
-@our_own
-@of_a_phone
+@own_page_only
+@phone_json
 def end(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """A keeper ends a display: its token opens nothing from now on."""
     _keeper(phone)
@@ -49,7 +48,7 @@ def end(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     free = phone.shop.displays.filter(pk=said, ended_ms=None) if PHONE.match(said) else None
     if not free or not free.update(ended_ms=at_ms):
         raise Refused(t("This display is none of this shop. Nothing was saved."))
-    security.told("display-ended", whence.seen_from(request), phone, display=said)
+    security.event("display-ended", whence.client_address(request), phone, display=said)
     return _held(request, phone)
 
 

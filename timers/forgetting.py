@@ -59,7 +59,7 @@ def forget_shops(now_ms: int) -> int:
         list(Shop.objects.filter(pk__in=found).order_by("pk").select_for_update().values_list("pk"))
         mine = list(unused.filter(pk__in=found).values_list("pk", flat=True))
         Shop.objects.filter(pk__in=mine).delete()
-    security.told("shops-forgotten", count=len(mine))
+    security.event("shops-forgotten", count=len(mine))
     return len(found)
 
 

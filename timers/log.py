@@ -10,7 +10,7 @@ from django.db.models.functions import Cast, Length
 
 from shop import access, phones
 from shop.database import writing
-from shop.hub import moved
+from shop.hub import publish_moved
 from shop.models import Phone, Shop
 
 from . import furnishing, makers, quotas, rows
@@ -146,7 +146,7 @@ def _begun(shop_id: uuid.UUID, ids: list[str], logs: dict, stood: rows.Stand) ->
 
 def _judge(acts: list, held: dict, now_ms: int, asker: tuple, room: quotas.Room) -> tuple[list[dict], list[dict]]:
     """A verdict for each act, and the acts that are new and good; of a barred phone none is, in words."""
-    verdicts, fresh, barred = [], {}, access.bar(asker[1])
+    verdicts, fresh, barred = [], {}, access.write_refusal(asker[1])
     for act in acts:
         act_id = act.get("id") if isinstance(act, dict) and isinstance(act.get("id"), str) else None
         before = fresh.get(act_id) or held.get(act_id, (None,))[0]
@@ -171,7 +171,7 @@ def _for_keepers(act: dict, held: dict, asker: tuple) -> str:
     if phone is None or "shop_named" not in (act["kind"], target.get("kind")):
         return ""
     maker = str(phone.pk) if act["id"] in hearsay else act.get("who") or str(phone.pk)
-    return "" if phones.is_keeper(shop_id, maker) else phones.who_names()
+    return "" if phones.is_keeper(shop_id, maker) else phones.naming_refusal()
 
 
 def _fold(logs: dict, fresh: list[dict]) -> tuple[dict, dict, set]:
@@ -226,7 +226,7 @@ def _write(shop_id, phone_id, kept: list[tuple], things: list[tuple], taken: tup
     if any(act["on"] == "shop" for _, act in kept):
         rows.name(shop_id, next(state["name"] for on, _, state, _ in things if on == "shop"))
     rows.move(shop_id, kept[-1][0])
-    moved(shop_id, kept[-1][0])
+    publish_moved(shop_id, kept[-1][0])
 
 
 def _look(on: str) -> int | None:

@@ -33,7 +33,7 @@ def unproven(shop_id, phone: Phone | None, acts: list, marks: dict) -> set[str]:
 def _keys(shop_id, named: set[str]) -> dict[str, str]:
     """What phones of the shop mark their acts with, of those that are in it and may act."""
     live = Phone.objects.filter(pk__in=named, shop=shop_id, ended_ms=None).exclude(role=Phone.Role.WALL)
-    return {str(one.pk): access.sign_of(one) for one in live} if named else {}
+    return {str(one.pk): access.mark_key(one) for one in live} if named else {}
 
 
 def _is_proven(act: dict, keys: dict[str, str], marks: dict) -> bool:

@@ -4,48 +4,35 @@ import re
 
 from cryptography.hazmat.primitives.asymmetric import ec
 from django.conf import settings
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import HttpRequest
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
-from shop import access, counting, push, seal
+from shop import counting, push, seal
 from shop.database import writing
-from shop.errors import RateLimited, UnknownPhone
+from shop.errors import RateLimited
 from shop.models import Phone, Subscription
+from shop.web import own_page_only, phone_json
 
 from . import ringer, ringing
 from .core.check import Refused
 from .core.tongue import t
 from .core.units import MINUTE_MS
-from .views import now_ms, our_own
 
 QUIET = re.compile(r"([0-9]{1,4})-([0-9]{1,4})\Z")
 DAY_MIN = 1440
 
 
-def of_a_phone(view):
-    """A view for a phone of a shop: it gets the phone and the time of the request, and returns JSON."""
-
-    def answered(request: HttpRequest) -> HttpResponse:
-        at_ms = now_ms()
-        try:
-            return JsonResponse(view(request, access.phone_of(request, at_ms), at_ms))
-        except UnknownPhone as error:
-            raise error.reworded(t("This phone belongs to no shop here.")) from None
-
-    return answered
-
-
 @require_GET
 @never_cache
-@of_a_phone
+@phone_json
 def key(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """The key to subscribe to, and what the server holds for this phone."""
     return {"key": seal.public_key(), **_held(phone)}
 
 
-@our_own
-@of_a_phone
+@own_page_only
+@phone_json
 def subscribe(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """This phone wants to be told: one subscription a phone, the last one."""
     fields = {name: request.POST.get(name, "") for name in ("endpoint", "p256dh", "auth")}
@@ -66,16 +53,16 @@ def subscribe(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     return _held(phone)
 
 
-@our_own
-@of_a_phone
+@own_page_only
+@phone_json
 def unsubscribe(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """This phone wants to be told no more."""
     Subscription.objects.filter(phone=phone).delete()
     return _held(phone)
 
 
-@our_own
-@of_a_phone
+@own_page_only
+@phone_json
 def trial(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """Ring this phone in half a minute."""
     subscription = phone.subscriptions.select_related("phone__shop").first()
@@ -98,7 +85,7 @@ def _check(fields: dict) -> None:
     if not push.is_known(fields["endpoint"]):
         raise Refused(t("This browser's push service is none that Sandtime knows. Nothing was saved."))
     try:
-        point, auth = seal.octets(fields["p256dh"]), seal.octets(fields["auth"])
+        point, auth = seal.b64url_decode(fields["p256dh"]), seal.b64url_decode(fields["auth"])
         ec.EllipticCurvePublicKey.from_encoded_point(seal.CURVE, point)
     except ValueError:
         point, auth = b"", b""

@@ -110,10 +110,10 @@ class Ringer:
         for future in [future for future in self.flying if future.done()]:
             rows = self.flying.pop(future)
             became = future.result()
-            told = [row for row, answer in zip(rows, became, strict=True) if answer.became == push.TOLD]
+            told = [row for row, answer in zip(rows, became, strict=True) if answer.outcome == push.SENT]
             _write_told(told, self.clock())
             for row, answer in zip(rows, became, strict=True):
-                if answer.became != push.TOLD:
+                if answer.outcome != push.SENT:
                     _write_down(row, answer, self.clock())
 
 
@@ -171,11 +171,11 @@ def _write_down(row: Delivery, answer: push.Answer, now_ms: int) -> None:
     subscription = Subscription.objects.filter(pk=row.subscription_id)
     own = Delivery.objects.filter(pk=row.pk, try_ms=row.try_ms)
     with writing():
-        if answer.became == push.GONE:
+        if answer.outcome == push.GONE:
             subscription.delete()
         else:
             subscription.update(fails=F("fails") + 1)
-        if answer.became == push.LATER and now_ms + answer.wait_ms <= row.alert.at_ms + GIVE_UP_MS:
+        if answer.outcome == push.LATER and now_ms + answer.wait_ms <= row.alert.at_ms + GIVE_UP_MS:
             own.update(try_ms=now_ms + answer.wait_ms)
         else:
             own.delete()

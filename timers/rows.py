@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from itertools import accumulate
 from typing import NamedTuple
 
-from shop.database import ask, locked, tell
+from shop.database import execute, for_update, query
 from shop.errors import UnknownPhone
 
 from . import furnishing
@@ -58,7 +58,7 @@ def stand(shop_id: uuid.UUID, phone_id: uuid.UUID | None, cursor: int = 0, lock:
     """Where a shop stands; with `lock` nobody else moves it until the transaction ends.  UnknownPhone where it was
     deleted since its phone was looked up."""
     given = shop_id, phone_id, shop_id, shop_id, cursor, shop_id
-    found = ask(locked(STAND) if lock else STAND, *given)
+    found = query(for_update(STAND) if lock else STAND, *given)
     if not found:
         raise UnknownPhone
     seq, epoch, seed_locale, made_ms, seen, last, at_cursor = found[0]
@@ -71,8 +71,8 @@ def stand(shop_id: uuid.UUID, phone_id: uuid.UUID | None, cursor: int = 0, lock:
 
 def new_epoch(shop_id: uuid.UUID, old: str) -> str:
     """Replace an old epoch of a shop by a new one, once however many ask at the same time; the epoch it has now."""
-    tell(NEW_EPOCH, uuid.uuid4(), shop_id, uuid.UUID(old))
-    ((epoch,),) = ask("SELECT epoch FROM shop_shop WHERE id = %s", shop_id)
+    execute(NEW_EPOCH, uuid.uuid4(), shop_id, uuid.UUID(old))
+    ((epoch,),) = query("SELECT epoch FROM shop_shop WHERE id = %s", shop_id)
     return _id(epoch)
 
 
@@ -92,18 +92,18 @@ def logs(shop_id: uuid.UUID, ids: list[str], things: Iterable[str], seq: int) ->
 def bytes_of(shop_id: uuid.UUID, things: Iterable[str]) -> int:
     """How much the acts come to that clocks need of things."""
     things = list(things)
-    return int(ask(BYTES_OF_THINGS.format(_places(len(things))), shop_id, *things)[0][0] or 0)
+    return int(query(BYTES_OF_THINGS.format(_places(len(things))), shop_id, *things)[0][0] or 0)
 
 
 def states(shop_id: uuid.UUID, cursor: int, most: int, bytes_: int) -> tuple[list[tuple[str, int, dict]], bool]:
     """(thing, seq, state) of what was folded since a cursor, by sequence, and whether there is more: at the most so
     many things, and so many bytes of acts, one thing at the least."""
-    found = ask(PAGE, shop_id, cursor, most + 1)
+    found = query(PAGE, shop_id, cursor, most + 1)
     sums = list(accumulate(weight for _, weight in found))
     fit = max(1, min(most, bisect_right(sums, bytes_)))
     more = len(found) > fit
     upto = found[fit - 1][0] if more else ALL  # what moves on meanwhile is told too, or the answer would not be whole
-    return [row[:3] for row in _read(ask(STATES, shop_id, cursor, upto))], more
+    return [row[:3] for row in _read(query(STATES, shop_id, cursor, upto))], more
 
 
 def add_acts(shop_id, phone_id: uuid.UUID | None, fresh: list, held: int, now_ms: int, hearsay=frozenset()) -> None:
@@ -115,33 +115,33 @@ def add_acts(shop_id, phone_id: uuid.UUID | None, fresh: list, held: int, now_ms
         held += len(body)
         of = (uuid.UUID(one["id"]), seq, one["on"], one["kind"], one["at"], body)
         rows.append((shop_id, *of, phone_id, now_ms, False, held, one["id"] in hearsay))
-    tell(NEW_ACTS.format(_rows(rows)), *_flat(rows))
+    execute(NEW_ACTS.format(_rows(rows)), *_flat(rows))
 
 
 def put_states(shop_id: uuid.UUID, folded: list[tuple[str, int, dict, int, int | None]]) -> None:
     """(thing, seq, state, bytes of its acts, when the ringer looks at it), in the place of what stood there."""
     rows = [(shop_id, on, seq, json.dumps(state), held, look) for on, seq, state, held, look in folded]
-    tell(NEW_STATES.format(_rows(rows)), *_flat(rows))
+    execute(NEW_STATES.format(_rows(rows)), *_flat(rows))
 
 
 def look_again(shop_id: uuid.UUID) -> None:
     """The ringer looks at all that may ring."""
-    tell(LOOK_AGAIN, shop_id)
+    execute(LOOK_AGAIN, shop_id)
 
 
 def name(shop_id: uuid.UUID, called: str) -> None:
     """The shop is called as a keeper named it; where no name stands, as it was called before."""
-    tell(NAME, called, called, shop_id)
+    execute(NAME, called, called, shop_id)
 
 
 def furnished(shop_id: uuid.UUID, epoch: str) -> None:
     """The log holds the default products and routes, under the epoch that phones know them by."""
-    tell(FURNISHED, uuid.UUID(epoch), shop_id)
+    execute(FURNISHED, uuid.UUID(epoch), shop_id)
 
 
 def move(shop_id: uuid.UUID, seq: int) -> None:
     """The shop has come to a sequence."""
-    tell("UPDATE shop_shop SET seq = %s WHERE id = %s", seq, shop_id)
+    execute("UPDATE shop_shop SET seq = %s WHERE id = %s", seq, shop_id)
 
 
 def _acts(shop_id: uuid.UUID, ids: list[str], things: Iterable[str], seq: int | None = None) -> list[tuple]:
@@ -153,7 +153,7 @@ def _acts(shop_id: uuid.UUID, ids: list[str], things: Iterable[str], seq: int | 
     if seq is not None:
         words.append(BYTES_OF_SHOP.format())
         given += [shop_id, seq]
-    found = ask(" UNION ALL ".join(words), *given) if words else []
+    found = query(" UNION ALL ".join(words), *given) if words else []
     said = _read([(on, seq, body) for on, seq, _, body in found])
     return [(on, seq, _id(by), act, size) for (*_, by, _), (on, seq, act, size) in zip(found, said, strict=True)]
 

@@ -52,7 +52,7 @@ def take(
     kept = log.keep(phone.shop_id, phone, acts, now_ms, marks, cursor) if acts else None
     changed = floor.changed(phone.shop, cursor, now_ms, with_cards, str(phone.id), memory, kept, cursor_act)
     held = cursor if memory in ("", changed["memory"]) and cursor <= changed["cursor"] else 0
-    access.heard(phone, held, now_ms)
+    access.save_cursor(phone, held, now_ms)
     said = {"verdicts": kept.verdicts, "notes": kept.notes} if kept else {"verdicts": [], "notes": []}
     return {**said, "now": now_ms, **changed}
 

@@ -17,11 +17,11 @@ def tell(rows: list[Delivery], clock) -> list[push.Answer]:
     """Tell one phone all that it is owed, in turn; once it has to wait, the rest waits too."""
     late = [row for row in rows if row.alert.at_ms < clock() - LATE_MS and row.alert.on != ringing.TRIAL]
     tongue, answers = rows[0].subscription.phone.locale, {}
-    last = push.Answer(push.TOLD)
+    last = push.Answer(push.SENT)
     for row in rows:
         if row in late and row != late[0]:
             answers[row.pk] = answers[late[0].pk]
-        elif last.became not in (push.GONE, push.LATER):
+        elif last.outcome not in (push.GONE, push.LATER):
             one = ringing.in_tongue(row.alert.payload, tongue)
             said = ringing.missed([one.alert.payload for one in late], tongue) if row in late else one
             answers[row.pk] = last = _say(row, said, clock())

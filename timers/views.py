@@ -1,19 +1,18 @@
-"""Pages and the sync endpoint: who, what, show."""
+"""Views of the page: the shell, sign-up and sync."""
 
 import re
-import time
-from functools import wraps
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
-from django.utils.cache import add_never_cache_headers, get_conditional_response
+from django.utils.cache import get_conditional_response
 from django.views.decorators.cache import cache_control, never_cache
 from django.views.decorators.csrf import csrf_exempt
-from django.views.decorators.http import require_GET, require_POST, require_safe
+from django.views.decorators.http import require_GET, require_safe
 
 from shop import access, offline, pace, security, tongues, whence
-from shop.errors import Forbidden, UserError
+from shop.errors import UserError
 from shop.models import Phone
+from shop.web import now_ms, own_page_only, plain
 
 from . import sync as road
 from .begin import begin_shop
@@ -29,32 +28,12 @@ class OtherShop(UserError):
     status = 409
 
 
-def now_ms() -> int:
-    return time.time_ns() // 1_000_000
-
-
-def our_own(view):
-    """A post that only our own page, or a token, may make; other sites' pages get 403."""
-
-    @csrf_exempt
-    @require_POST
-    @wraps(view)
-    def guarded(request: HttpRequest) -> HttpResponse:
-        if not access.same_origin(request):
-            raise Forbidden(t("This did not come from Sandtime's own page."), cause="cross-site")
-        answer = view(request)
-        add_never_cache_headers(answer)  # an answer may hold the shop's key, a code or the phrase
-        return answer
-
-    return guarded
-
-
 @require_safe
 @cache_control(no_cache=True)
 def floor(request: HttpRequest) -> HttpResponse:
     """The shell: the same for all who read one tongue, kept on the phone by the service worker."""
-    with tongues.asked(request):
-        tag, shell = offline.drawn()
+    with tongues.requested_locale(request):
+        tag, shell = offline.shell_page()
         return get_conditional_response(request, etag=tag, response=HttpResponse(shell, headers={"ETag": tag}))
 
 
@@ -66,23 +45,23 @@ def clock(request: HttpRequest) -> HttpResponse:
     return plain(str(now_ms()), 200)
 
 
-@our_own
+@own_page_only
 def begin(request: HttpRequest) -> HttpResponse:
     """A phone's first word: it gets a shop of its own, or joins the one shop of an open host."""
-    phone, token = begin_shop(request.POST.get("zone", ""), whence.address_of(request), now_ms())
-    security.told("begun", whence.seen_from(request), phone, role=phone.role)
+    phone, token = begin_shop(request.POST.get("zone", ""), whence.rate_limit_address(request), now_ms())
+    security.event("begun", whence.client_address(request), phone, role=phone.role)
     answer = JsonResponse({"phone": str(phone.id), "shop": str(phone.shop_id)})
-    return access.keep_token(request, answer, token)
+    return access.set_token_cookie(request, answer, token)
 
 
-@our_own
+@own_page_only
 def sync(request: HttpRequest) -> HttpResponse:
     """Acts in, verdicts and changed fragments out: HTML for our page, JSON for others."""
     phone = access.phone_of(request, now_ms())
     access.save_locale(phone)
     if request.POST.get("shop", "") not in ("", str(phone.shop_id)):
         raise OtherShop(t("This phone has joined another shop since. What it holds stays on it."))
-    with pace.spent(phone) as work:
+    with pace.metered(phone) as work:
         answer = _synced(request, phone)
         work["bytes"] = len(answer.content)
         return answer
@@ -93,14 +72,14 @@ def _synced(request: HttpRequest, phone: Phone) -> HttpResponse:
     answer = road.take(phone, acts, cursor, now_ms(), bool(request.htmx), **more)
     answer |= {"shop": {"id": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}}
     answer |= {"phone": {"id": str(phone.id), "role": phone.role}, "phrase": bool(phone.shop.phrase_hash)}
-    return access.keep_token(request, _page(request, answer, phone) if request.htmx else JsonResponse(answer))
+    return access.set_token_cookie(request, _page(request, answer, phone) if request.htmx else JsonResponse(answer))
 
 
 def _page(request: HttpRequest, answer: dict, phone: Phone) -> HttpResponse:
     """The answer for our own page: what it keeps of each thing as JSON, and the card."""
     for fragment in answer["fragments"]:
         fragment["kept"] = {key: fragment[key] for key in ("state", "acts", "seqs", "told_by") if key in fragment}
-    keys = {"key": access.key_for(phone), "sign": access.sign_of(phone)}
+    keys = {"key": access.shop_key_for(phone), "sign": access.mark_key(phone)}
     return render(request, "timers/_answer.html", {**answer, **keys})
 
 
@@ -123,8 +102,3 @@ def _cursor(said: object) -> int:
     if isinstance(said, bool) or not CURSOR.match(str(said)):
         raise Refused(t("The cursor is not a number. Nothing was saved."))
     return max(0, min(int(said), 2**62))
-
-
-def plain(words: str, status: int) -> HttpResponse:
-    """An answer in one plain sentence."""
-    return HttpResponse(words, status=status, content_type="text/plain; charset=utf-8")

@@ -4,8 +4,8 @@ from pathlib import Path
 
 from django.core.management.base import BaseCommand, CommandError
 
+from shop.web import now_ms
 from timers import backup, standing
-from timers.views import now_ms
 
 
 class Command(BaseCommand):

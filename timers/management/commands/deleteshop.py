@@ -4,7 +4,7 @@ from django.core.management.base import BaseCommand, CommandError
 
 from shop import security
 from shop.database import writing
-from shop.hub import phones_changed
+from shop.hub import publish_phones
 from shop.models import Shop
 
 
@@ -28,9 +28,9 @@ class Command(BaseCommand):
             raise CommandError("That is not its name. Nothing was deleted.")
         with writing():
             Shop.objects.select_for_update().filter(pk=found.pk).first()
-            phones_changed(found.pk)
+            publish_phones(found.pk)
             Shop.objects.filter(pk=found.pk).delete()
-        security.told("shop-deleted", shop=found.pk)
+        security.event("shop-deleted", shop=found.pk)
         self.stdout.write(
             f"Deleted {found.name}. Its phones keep what they hold, and are told that no shop here knows them."
         )

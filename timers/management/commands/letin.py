@@ -4,8 +4,8 @@ from django.core.management.base import BaseCommand, CommandError
 
 from shop import joining, signs
 from shop.models import Phone, Shop
+from shop.web import now_ms
 from timers import standing
-from timers.views import now_ms
 
 
 class Command(BaseCommand):
@@ -24,5 +24,5 @@ class Command(BaseCommand):
         found = next((one for one in Shop.objects.all() if str(one.pk) == shop), None)
         if found is None:
             raise CommandError("No shop here has this id. Nothing was made.")
-        _, code, _ = joining.make(found, role, now_ms())
+        _, code, _ = joining.create_invite(found, role, now_ms())
         self.stdout.write(f"{signs.grouped(code, 3)}  lets one {role} into {found.name}, for five minutes")

@@ -10,9 +10,9 @@ from django.core.management.base import BaseCommand, CommandError
 from django.db import Error, connections
 
 from shop import database
+from shop.web import now_ms
 from timers import backup, standing
 from timers.putting_back import put_back
-from timers.views import now_ms
 
 THERE = "there"
 

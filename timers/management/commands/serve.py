@@ -12,10 +12,10 @@ from django.db import connection
 
 from shop import database, lan, lan_serve, limits, serving, statics
 from shop.models import Shop
+from shop.web import now_ms
 from timers.begin import furnished_shop
 from timers.demo import demo_shop
 from timers.ringer import Ringer
-from timers.views import now_ms
 
 
 class Command(BaseCommand):
@@ -34,7 +34,7 @@ class Command(BaseCommand):
         os.umask(0o077)  # what lies in the data folder is for our eyes only
         settings.DATA_DIR.mkdir(parents=True, exist_ok=True)
         settings.OPEN_SHOP = settings.OPEN_SHOP or demo or one_shop
-        with database.one_at_a_time(connection):
+        with database.migrating(connection):
             call_command("migrate", interactive=False, verbosity=0)
             if demo and Shop.objects.filter(demo=False).exists():
                 raise CommandError("--demo lets everybody in, and this folder holds a real shop: name another folder.")
@@ -56,7 +56,7 @@ class Command(BaseCommand):
 
     def _box(self, host: str, port: int, page_port: int) -> None:
         """A shop box: https on its own network, with the page that says how to trust it."""
-        if host not in lan.ANY and not lan.is_ours(host):
+        if host not in lan.ANY and not lan.is_private(host):
             raise CommandError(f"{host} is no address of a private network and no name ending in .local.")
         try:
             lan_serve.Box(host, port, page_port, settings.DATA_DIR / "lan", self._say).run()
@@ -74,7 +74,7 @@ class Command(BaseCommand):
             serving.Server(serving.config(host, port)).run()
 
     def _raise_files(self) -> None:
-        if files := limits.raise_files():
+        if files := limits.raise_open_files():
             most = limits.most_connections(settings.LIMITS.connections)
             self._say(f"Open files: {files[1]} (were {files[0]}), so at most {most} connections at once.")
 
