@@ -16,6 +16,7 @@ from tests.simulated_phone import Phone, fold
 from timers import floor, log, sync, views
 from timers.core import acts as rules
 from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
+from timers.memory import Heard
 
 FATES = {"heard": 12, "asked in vain": 3, "answer lost": 4, "repeated": 3, "late": 3}
 JUNK = [5, "a tap", [], {}, True, 1.5, [[[]]], {"id": None}, {"id": "\ud800"}, {"id": "x", "at": 10**40}]
@@ -185,7 +186,7 @@ class World:
 def direct(phone: Phone, said: str, cursor: int, now_ms: int) -> tuple[int, dict | str]:
     """The road without HTTP: what the view does, and the answer as it comes out of JSON."""
     try:
-        answer = sync.take(phone.row, sync.acts_of(sync.read(said)), cursor, now_ms, with_cards=False)
+        answer = sync.exchange(phone.row, sync.acts_of(sync.parse_json(said)), Heard(cursor), now_ms, with_cards=False)
     except sync.TooMuch:
         return 413, "Too many taps at once."
     return 200, json.loads(json.dumps(answer))

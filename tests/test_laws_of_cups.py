@@ -14,6 +14,7 @@ from tests.twist import disordered
 from timers import floor, log, typical
 from timers.core import acts, air, cup, face, order, shelf
 from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
+from timers.memory import Heard
 
 LAWS = settings(deadline=None, max_examples=200)
 START = 1_741_075_200_000  # any morning
@@ -138,7 +139,7 @@ def test_the_floor_holds_just_the_cups_that_stand_and_an_answer_draws_just_those
         states[acts_of[0]["on"]] = cup.fold(acts_of)
     standing = {on for on, state in states.items() if cup.stands(state)}
     assert {one["on"] for one in floor.floor(shop, logs.NOW_MS)["cards"]} == standing
-    fragments = floor.changed(shop, 0, logs.NOW_MS)["fragments"]
+    fragments = floor.changed(shop, Heard(), logs.NOW_MS)["fragments"]
     assert {one["on"] for one in fragments if one["face"]} == standing
 
 

@@ -10,6 +10,7 @@ from tests.joins import asked, begun, joined, phone_of, walled
 from tests.test_access import post, tap
 from timers import floor
 from timers.core.mark import mark
+from timers.memory import Heard
 from timers.models import Act
 from timers.views import now_ms
 
@@ -43,7 +44,7 @@ def signed(client, act: dict) -> dict[str, str]:
 
 def hearsay(reader, act: dict) -> str:
     """The phone that a reader is said to have told an act by hearsay; "" where its maker is sure."""
-    found = floor.changed(phone_of(reader).shop, 0, now_ms())["fragments"]
+    found = floor.changed(phone_of(reader).shop, Heard(), now_ms())["fragments"]
     (one,) = [fragment for fragment in found if act in fragment["acts"]]
     return one.get("told_by", {}).get(act["id"], "")
 

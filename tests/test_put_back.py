@@ -13,6 +13,7 @@ from tests import simulated_phone as people
 from tests.simulated_phone import Phone, fold
 from timers import floor, sync
 from timers.core.units import HOUR_MS, MINUTE_MS
+from timers.memory import Heard
 from timers.models import Act, Folded
 
 pytestmark = pytest.mark.django_db
@@ -43,7 +44,8 @@ class Garage:
     def ask(self, phone: Phone, answered: bool = True) -> bool:
         """One request; whether the phone has to ask again."""
         batch = [row["act"] for row in phone.batch()]
-        said = sync.take(phone.row, batch, phone.cursor, self.now_ms, False, phone.memory, phone.cursor_act)
+        heard = Heard(phone.cursor, phone.memory, phone.cursor_act)
+        said = sync.exchange(phone.row, batch, heard, self.now_ms, False)
         answer = json.loads(json.dumps(said))
         good = {verdict["id"] for verdict in answer["verdicts"] if "why" not in verdict}
         self.acknowledged |= {act["id"]: act for act in batch if act["id"] in good}
@@ -137,8 +139,8 @@ def test_a_restore_without_replace_changes_nothing_where_shops_are(tmp_path):
 
 def test_a_client_that_names_no_memory_is_told_by_its_cursor_alone():
     garage = Garage(4)
-    answer = floor.changed(garage.shop, 2, garage.now_ms + HOUR_MS)
+    answer = floor.changed(garage.shop, Heard(2), garage.now_ms + HOUR_MS)
     assert all(fragment["seq"] > 2 for fragment in answer["fragments"])
     assert answer["memory"] == str(Shop.objects.get().memory)
-    other = floor.changed(garage.shop, 2, garage.now_ms, memory="another")
+    other = floor.changed(garage.shop, Heard(2, "another"), garage.now_ms)
     assert len(other["fragments"]) == Folded.objects.count()

@@ -116,7 +116,7 @@ def check_phones(world: World) -> None:
 def check_floor(world: World) -> None:
     """Each card that the server draws is the card that each phone draws from what it knows."""
     cards = floor.floor(world.shop, world.now_ms)["cards"]
-    zone = floor.zone_of(world.shop, floor.around(world.shop)[1])
+    zone = floor.zone_of(world.shop, floor.surroundings(world.shop)[1])
     for phone in world.phones:
         trace = air.trace(phone.view("air") if "air" in phone.ons() else {"readings": []})
         for card in cards:

@@ -16,10 +16,10 @@ from shop.displays import shop_shown
 from shop.models import Phone, Shop
 
 from . import floor, readings
-from . import sync as road
 from .core.check import Refused
 from .core.tongue import t
 from .push_views import of_a_phone
+from .sync import parse_json
 from .views import now_ms, our_own, plain
 
 SAID = ("name", "job", "state", "word", "step", "place", "say", "left", "note", "laid", "meant", "went", "caution")
@@ -119,7 +119,7 @@ def _shown(shop: Shop, at_ms: int) -> dict:
 
 def _body(request: HttpRequest) -> object:
     try:
-        return road.read(request.body)
+        return parse_json(request.body)
     except Refused as why:
         raise Refused(t('The body is not JSON such as {"temp_c": 18.5}. Nothing was saved.')) from why
 

@@ -98,9 +98,9 @@ def _reckoned(shop: Shop, rows: list[Folded], now_ms: int, began: float) -> tupl
     """What comes of things, until the shop's time is used up; and the shop's zone."""
     told = Told.objects.filter(shop=shop, on__in=[row.on for row in rows])
     known = set(told.values_list("key", flat=True))
-    held, units, _ = floor.around(shop)
+    air_state, units, _ = floor.surroundings(shop)
     zone, tongues, found = floor.zone_of(shop, units), None, []
-    for seen in ringing.seen(rows, held, known, now_ms):
+    for seen in ringing.seen(rows, air_state, known, now_ms):
         if seen.overdue and tongues is None:
             tongues = ringing.tongues(shop)
         said = [ring.row(now_ms, zone, floor.whose(shop, ring.state), tongues) for ring in seen.overdue]

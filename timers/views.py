@@ -15,10 +15,12 @@ from shop import access, offline, pace, security, tongues, whence
 from shop.joining import TooOften
 from shop.models import Phone
 
-from . import sync as road
 from .begin import DoorClosed, SignupClosed, begin_shop
 from .core.check import Refused
 from .core.tongue import t
+from .memory import Heard
+from .quotas import TooMuch
+from .sync import MOST_ACTS, acts_of, exchange, marks_of, parse_json
 
 CURSOR = re.compile(r"-?[0-9]{1,40}\Z")
 
@@ -103,15 +105,15 @@ def sync(request: HttpRequest) -> HttpResponse:
         answer = plain(str(why), 401)
         answer.headers["Sandtime-Phone"] = "ended" if isinstance(why, access.Ended) else "unknown"
         return answer
-    except road.TooMuch:
-        return plain(t("At most {n} taps at once.", n=road.MOST_ACTS), 413)
+    except TooMuch:
+        return plain(t("At most {n} taps at once.", n=MOST_ACTS), 413)
     except Refused as why:
         return plain(str(why), 400)
 
 
 def _synced(request: HttpRequest, phone: Phone) -> HttpResponse:
-    acts, cursor, more = _said(request)
-    answer = road.take(phone, acts, cursor, now_ms(), bool(request.htmx), **more)
+    acts, heard, marks = _parsed(request)
+    answer = exchange(phone, acts, heard, now_ms(), bool(request.htmx), marks)
     answer |= {"shop": {"id": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}}
     answer |= {"phone": {"id": str(phone.id), "role": phone.role}, "phrase": bool(phone.shop.phrase_hash)}
     return access.keep_token(request, _page(request, answer, phone) if request.htmx else JsonResponse(answer))
@@ -125,25 +127,27 @@ def _page(request: HttpRequest, answer: dict, phone: Phone) -> HttpResponse:
     return render(request, "timers/_answer.html", {**answer, **keys})
 
 
-def _said(request: HttpRequest) -> tuple[list, int, dict]:
-    """Acts, cursor, and what else comes with them (the memory of the cursor, the id of the act there, marks), of a form
-    (our page) or a JSON body (others)."""
+def _parsed(request: HttpRequest) -> tuple[list, Heard, dict]:
+    """Acts, how far the phone has heard, and marks, from a form (our page) or a JSON body (others); Refused or TooMuch
+    if they are invalid."""
     if request.content_type == "application/json":
-        said = road.read(request.body)
-        if not isinstance(said, dict):
+        body = parse_json(request.body)
+        if not isinstance(body, dict):
             raise Refused(t("The body is not a JSON object with acts and cursor. Nothing was saved."))
-        acts, marks = said.get("acts", []), said.get("marks")
+        acts, marks = body.get("acts", []), body.get("marks")
     else:
-        said = request.POST
-        acts, marks = road.read(said.get("acts") or "[]"), road.read(said.get("marks") or "{}")
-    more = {name: str(said.get(name, "")) for name in ("memory", "cursor_act")}
-    return road.acts_of(acts), _cursor(said.get("cursor", 0)), more | {"marks": road.marks_of(marks)}
+        body = request.POST
+        acts, marks = parse_json(body.get("acts") or "[]"), parse_json(body.get("marks") or "{}")
+    acts = acts_of(acts)
+    heard = Heard(_cursor(body.get("cursor", 0)), str(body.get("memory", "")), str(body.get("cursor_act", "")))
+    return acts, heard, marks_of(marks)
 
 
-def _cursor(said: object) -> int:
-    if isinstance(said, bool) or not CURSOR.match(str(said)):
+def _cursor(value: object) -> int:
+    """A sequence number from 0 to 2**62, larger and smaller ones brought inside; Refused if it is not a number."""
+    if isinstance(value, bool) or not CURSOR.match(str(value)):
         raise Refused(t("The cursor is not a number. Nothing was saved."))
-    return max(0, min(int(said), 2**62))
+    return max(0, min(int(value), 2**62))
 
 
 def plain(words: str, status: int) -> HttpResponse:

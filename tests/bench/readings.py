@@ -14,6 +14,8 @@ import tempfile
 import time
 from pathlib import Path
 
+from timers.memory import Heard
+
 from .rig import Row
 
 DAY_MIN = 1440
@@ -45,7 +47,8 @@ def _measured() -> list[Row]:
         last = _passed(shop, minute, days * DAY_MIN, last)
         minute = days * DAY_MIN + 61 * 5
         took = statistics.median(_timed(meter, days * DAY_MIN + nth * 5) for nth in range(1, 61))
-        air = next(one for one in floor.changed(shop, 0, BEGAN_MS, with_cards=False)["fragments"] if one["on"] == "air")
+        fragments = floor.changed(shop, Heard(), BEGAN_MS, with_cards=False)["fragments"]
+        air = next(one for one in fragments if one["on"] == "air")
         bare = bare or took
         rows.append(Row(f"one reading after {name}", 1000 * took, "ms", 1000 * bare))
         rows.append(Row(f"acts sent after {name}", len(air["acts"]), "acts"))
