@@ -5,13 +5,14 @@ import secrets
 from functools import cache
 
 from django.conf import settings
+from django.db.models import Manager
 from django.http import HttpRequest, HttpResponse, parse_cookie
 from django.utils import translation
 from django.utils.crypto import salted_hmac
 
 from . import security, whence, zones
 from .database import ask, writing
-from .models import Phone, Shop, Thermometer
+from .models import Device, Phone, Shop, Thermometer
 from .tongues import t
 
 COOKIE = "sandtime_phone"
@@ -167,10 +168,11 @@ def new_token(phone: Phone) -> str:
     return token
 
 
-def new_thermometer(shop: Shop, name: str, now_ms: int) -> tuple[Thermometer, str]:
-    """A thermometer of a shop and its token, which is told once and kept only as a digest."""
+def new_device(devices: Manager, name: str, now_ms: int) -> tuple[Device, str]:
+    """One more of a shop's devices (`shop.thermometers`, `shop.displays`) and its token, shown once: only its digest is
+    stored."""
     token = new_secret()
-    return shop.thermometers.create(name=name, token_digest=digest(token), made_ms=now_ms), token
+    return devices.create(name=name, token_digest=digest(token), made_ms=now_ms), token
 
 
 def key_for(phone: Phone) -> str:

@@ -7,12 +7,6 @@ from .database import writing
 from .models import Display, Shop
 
 
-def new_display(shop: Shop, name: str, now_ms: int) -> tuple[Display, str]:
-    """A display of a shop and its token, which is told once and kept only as a digest."""
-    token = access.new_secret()
-    return shop.displays.create(name=name, token_digest=access.digest(token), made_ms=now_ms), token
-
-
 def shop_shown(request: HttpRequest, now_ms: int) -> Shop:
     """The shop whose floor a request may read: a display's, by bearer token only, or a phone's; NoPhone when it is
     neither's."""

@@ -41,7 +41,7 @@ def _measured() -> list[Row]:
 
     call_command("migrate", verbosity=0)
     shop = access.new_shop("Bench", "UTC", BEGAN_MS)
-    meter, _ = access.new_thermometer(shop, "Bench", BEGAN_MS)
+    meter, _ = access.new_device(shop.thermometers, "Bench", BEGAN_MS)
     rows, minute, last, bare = [], 0, None, None
     for name, days in SPANS.items():
         last = _passed(shop, minute, days * DAY_MIN, last)
@@ -64,7 +64,7 @@ def _passed(shop, begin: int, end: int, last: list | None) -> list | None:
 
     acts = []
     for minute in range(begin, end):
-        read = readings._read(_said(minute), BEGAN_MS + 60_000 * minute)
+        read = readings._parsed(_said(minute), BEGAN_MS + 60_000 * minute)
         if not readings._needless(read, last):
             acts.append({"id": new_id(read["at"], os.urandom(10)), "on": "air", "kind": "air_read", **read})
             last = [read["at"], read["temp_dc"], read["rh_pm"]]
