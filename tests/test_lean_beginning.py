@@ -69,11 +69,11 @@ def test_a_release_with_another_shelf_is_told_anew_under_another_memory(monkeypa
     before = told(client)
     later = [{**typical.PRODUCTS[0], "lowest_dc": 111}, *typical.PRODUCTS[1:]]
     monkeypatch.setattr(typical, "PRODUCTS", later)
-    furnishing._drawn.cache_clear()
+    furnishing._defaults.cache_clear()
     try:
         after = told(client, ALL, before["memory"])
     finally:
-        furnishing._drawn.cache_clear()
+        furnishing._defaults.cache_clear()
     assert after["memory"] != before["memory"]
     assert len(after["fragments"]) == ALL
     assert after["fragments"][0]["state"]["doc"]["lowest_dc"] == 111

@@ -236,7 +236,8 @@ def test_every_typical_product_and_route_may_be_kept_and_every_class_has_a_produ
 def test_a_new_shop_is_furnished_by_acts_like_any_other():
     shop = begin.furnished_shop("My shop", "Asia/Tokyo", NOW_MS)
     docs = {row.state["doc"]["id"]: row.state["doc"] for row in Folded.objects.all()}
-    assert docs == {doc["id"]: doc for doc in [*map(typical.told, typical.PRODUCTS), *map(ways.told, ways.ROUTES)]}
+    defaults = [*map(typical.translated, typical.PRODUCTS), *map(ways.translated, ways.ROUTES)]
+    assert docs == {doc["id"]: doc for doc in defaults}
     assert (shop.zone, Shop.objects.get().seq) == ("Asia/Tokyo", len(docs))
 
 

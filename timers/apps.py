@@ -1,4 +1,4 @@
-"""What Django does once when it starts: the rules speak the tongue of each request."""
+"""Start-up: the rules in timers.core translate with Django's gettext, in the language of each request."""
 
 from django.apps import AppConfig
 from django.utils.translation import gettext, ngettext

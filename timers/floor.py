@@ -39,7 +39,7 @@ def changed(
     """
     stand = kept.stand if kept else rows.stand(shop.pk, uuid.UUID(phone_id) if phone_id else None, heard.cursor)
     stand = checked(shop.pk, stand, heard, phone_id, now_ms)
-    put_back = heard.cursor > stand.seq or heard.memory not in ("", stand.memory)
+    put_back = heard.cursor > stand.seq or heard.epoch not in ("", stand.memory)
     cursor = 0 if put_back else heard.cursor  # the shop was put back from a backup: send everything
     if kept and cursor == kept.before:
         things, more, told_by = kept.things, False, kept.told_by

@@ -1,9 +1,10 @@
-"""Detects that the database was rolled back behind a phone, and renames the shop's numbering when it was.
+"""Detects that the database was rolled back behind a phone, and then starts a new epoch of the shop.
 
 A database can be restored without Sandtime knowing: from a file copy, a machine snapshot, a point in time, a replica
 that lagged.  Sequence numbers are then handed out a second time, so a cursor alone proves nothing.  A phone therefore
 also names the act that it heard at its cursor.  If another act has that number now, or the shop has not reached it,
-the shop gets a new memory (the name of a numbering) and every phone sends again what it holds (static/js/recount.js).
+the shop gets a new epoch, the name of its numbering, and every phone sends again what it holds (static/js/recount.js).
+On the wire the epoch is called "memory".
 """
 
 import uuid
@@ -15,27 +16,27 @@ from . import rows
 from .core.acts import is_id
 
 SPAN_MS = 10 * 60_000
-MOST = 5  # new memories that one phone may cause in a span: one that names wrong ids moves the others no oftener
+MOST = 5  # new epochs that one phone may cause in a span: one that names wrong ids moves the others no oftener
 
 
 class Heard(NamedTuple):
     """How far a phone has heard, and what proves that the server still counts as it did then.
 
-    `cursor` is the last sequence that it heard, 0 for none; `memory` the numbering that the cursor belongs to, "" to
-    trust the cursor; `act` the id of the act at the cursor, "" where the last answer named none.
+    `cursor` is the last sequence that it heard, 0 for none; `epoch` the one that the cursor belongs to, "" to trust the
+    cursor; `act` the id of the act at the cursor, "" where the last answer named none.
     """
 
     cursor: int = 0
-    memory: str = ""
+    epoch: str = ""
     act: str = ""
 
 
 def checked(shop_id: uuid.UUID, stand: rows.Stand, heard: Heard, phone_id: str, now_ms: int) -> rows.Stand:
-    """Where the shop stands, with a new memory if the server no longer knows what the phone (or "") has heard.
+    """Where the shop stands, with a new epoch if the server no longer knows what the phone (or "") has heard.
 
-    A phone that caused MOST new memories in SPAN_MS gets one that is nobody else's: only that phone sends again what it
+    A phone that caused MOST new epochs in SPAN_MS gets one that is nobody else's: only that phone sends again what it
     holds, and with its next request it comes to the shop's own.  So does one of a shop with no act of its own, because
-    the memory of such a shop follows from what it begins with.
+    the epoch of such a shop follows from what it begins with.
     """
     if not _lost(stand, heard):
         return stand
@@ -46,6 +47,6 @@ def checked(shop_id: uuid.UUID, stand: rows.Stand, heard: Heard, phone_id: str, 
 
 def _lost(stand: rows.Stand, heard: Heard) -> bool:
     """Whether the server lost what the phone heard.  If the act at the cursor has faded since, nothing can be said."""
-    if heard.memory != stand.memory or not is_id(heard.act):
+    if heard.epoch != stand.memory or not is_id(heard.act):
         return False
     return heard.cursor > stand.seq or stand.at_cursor not in ("", heard.act)

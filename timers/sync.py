@@ -47,7 +47,7 @@ def exchange(
     """
     kept = log.keep(phone.shop_id, phone, acts, now_ms, marks, heard.cursor) if acts else None
     changed = floor.changed(phone.shop, heard, now_ms, with_cards, str(phone.id), kept)
-    known = heard.memory in ("", changed["memory"]) and heard.cursor <= changed["cursor"]
+    known = heard.epoch in ("", changed["memory"]) and heard.cursor <= changed["cursor"]
     access.heard(phone, heard.cursor if known else 0, now_ms)
     verdicts = {"verdicts": kept.verdicts, "notes": kept.notes} if kept else {"verdicts": [], "notes": []}
     return {**verdicts, "now": now_ms, **changed}
