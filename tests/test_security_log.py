@@ -15,7 +15,7 @@ from tests.test_access import HTMX, post, token_of
 from timers.models import Act
 
 pytestmark = pytest.mark.django_db
-EVENT = re.compile(r'(?:security\.(?:told|refused)|_said)\("([a-z-]+)"')
+EVENT = re.compile(r'(?:security\.(?:told|refused)\(|_log\(|_event=)"([a-z-]+)"')
 TOKEN = "a-token-that-nobody-was-given-aaaaaaaaaaaaaaaaa"
 
 

@@ -28,12 +28,15 @@ class Devices:
     """One kind of device: its views, and its words.
 
     `kind` is its name in the security log; with an s it is the key of a list, in answers and of a shop.  `fields` are
-    what a list says of each beside its id.  `path` is the address that its token opens.
+    what a list says of each beside its id.  `path` is the address that its token opens.  The other values are words for
+    people, and events of the security log.
     """
 
     kind: str
     fields: tuple[str, ...]
     path: str
+    made_event: str
+    ended_event: str
     name_label: str
     keepers_only: str
     full: str
@@ -57,7 +60,7 @@ class Devices:
         if self._live(phone).count() >= MOST:
             raise Refused(t(self.full, n=MOST))
         device, token = access.new_device(self._of(phone.shop), name, at_ms)
-        self._log("made", request, phone, str(device.pk))
+        self._log(self.made_event, request, phone, str(device.pk))
         return {"id": str(device.pk), "token": token, **self._list(request, phone, at_ms)}
 
     def _end(self, request: HttpRequest, phone: Phone, at_ms: int) -> dict:
@@ -65,7 +68,7 @@ class Devices:
         device_id = request.POST.get("id", "")
         if not PHONE.match(device_id) or not self._live(phone).filter(pk=device_id).update(ended_ms=at_ms):
             raise Refused(t(self.unknown))
-        self._log("ended", request, phone, device_id)
+        self._log(self.ended_event, request, phone, device_id)
         return self._list(request, phone, at_ms)
 
     def _of(self, shop: Shop) -> Manager:
@@ -79,14 +82,16 @@ class Devices:
         if phone.role != Phone.Role.KEEPER:
             raise access.NotAllowed(t(self.keepers_only))
 
-    def _log(self, what: str, request: HttpRequest, phone: Phone, device_id: str) -> None:
-        security.told(f"{self.kind}-{what}", whence.seen_from(request), phone, **{self.kind: device_id})
+    def _log(self, event: str, request: HttpRequest, phone: Phone, device_id: str) -> None:
+        security.told(event, whence.seen_from(request), phone, **{self.kind: device_id})
 
 
 DISPLAYS = Devices(
     kind="display",
     fields=("name", "seen_ms"),
     path="/floor.json",
+    made_event="display-made",
+    ended_event="display-ended",
     name_label=later("The name of the display"),
     keepers_only=later("Only a keeper's phone makes and ends displays. Nothing was saved."),
     full=later("A shop has at most {n} displays. End one first. Nothing was saved."),
@@ -96,6 +101,8 @@ THERMOMETERS = Devices(
     kind="thermometer",
     fields=("name", "made_ms", "seen_ms", "last"),
     path="/readings",
+    made_event="thermometer-made",
+    ended_event="thermometer-ended",
     name_label=later("The name of the thermometer"),
     keepers_only=later("Only a keeper's phone makes and ends thermometers. Nothing was saved."),
     full=later("A shop has at most {n} thermometers. End one first. Nothing was saved."),

@@ -1,4 +1,4 @@
-"""Pages and the sync endpoint: who, what, show."""
+"""The page, the sync endpoint, and what the other views share."""
 
 import re
 import time
@@ -26,11 +26,12 @@ CURSOR = re.compile(r"-?[0-9]{1,40}\Z")
 
 
 def now_ms() -> int:
+    """The time in ms since 1970 UTC."""
     return time.time_ns() // 1_000_000
 
 
 def our_own(view):
-    """A post that only our own page, or a token, may make; other sites' pages get 403."""
+    """A view for posts of our own page, or of a client with a token; posts from pages of other sites get 403."""
 
     @csrf_exempt
     @require_POST
@@ -51,7 +52,7 @@ def _strange(request: HttpRequest) -> HttpResponse:
 @require_safe
 @cache_control(no_cache=True)
 def floor(request: HttpRequest) -> HttpResponse:
-    """The shell: the same for all who read one tongue, kept on the phone by the service worker."""
+    """The shell of the page: the same for all of one locale, kept on the phone by the service worker."""
     with tongues.asked(request):
         tag, shell = offline.drawn()
         return get_conditional_response(request, etag=tag, response=HttpResponse(shell, headers={"ETag": tag}))
@@ -67,7 +68,7 @@ def clock(request: HttpRequest) -> HttpResponse:
 
 @our_own
 def begin(request: HttpRequest) -> HttpResponse:
-    """A phone's first word: it gets a shop of its own, or joins the one shop of an open host."""
+    """Sign-up: the phone gets a shop of its own, or joins the one shop of an open host."""
     try:
         phone, token = begin_shop(request.POST.get("zone", ""), whence.address_of(request), now_ms())
     except SignupClosed:
@@ -120,7 +121,7 @@ def _synced(request: HttpRequest, phone: Phone) -> HttpResponse:
 
 
 def _page(request: HttpRequest, answer: dict, phone: Phone) -> HttpResponse:
-    """The answer for our own page: what it keeps of each thing as JSON, and the card."""
+    """The answer as HTML for our own page: of each thing what the phone keeps, as JSON, and its card."""
     for fragment in answer["fragments"]:
         fragment["kept"] = {key: fragment[key] for key in ("state", "acts", "seqs", "told_by") if key in fragment}
     keys = {"key": access.key_for(phone), "sign": access.sign_of(phone)}
