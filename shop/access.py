@@ -12,6 +12,7 @@ from django.utils.crypto import salted_hmac
 
 from . import security, whence, zones
 from .database import ask, writing
+from .errors import EndedPhone, Forbidden, RateLimited, UnknownPhone, UserError
 from .models import Device, Phone, Shop, Thermometer
 from .tongues import t
 
@@ -22,37 +23,22 @@ READ_EVERY_MS = 1_000  # a thermometer is heard once a second at the most
 HEARD_EVERY_MS = 10_000
 
 
-class NoPhone(PermissionError):
-    """The request comes from no phone of any shop; the text says so to the person."""
+class UnknownThermometer(UserError):
+    """The request comes from no thermometer of any shop."""
 
-    phone: Phone | None = None
+    status = 401
+    cause = "unknown-token"
 
-    def __init__(self, words: str = ""):
-        super().__init__(words or t("This phone belongs to no shop here. What it holds stays on it."))
-
-
-class Ended(NoPhone):
-    """The request comes from a phone that a keeper has ended."""
-
-    def __init__(self, phone: Phone):
-        super().__init__(t("This phone was ended by a keeper. What it holds stays on it."))
-        self.phone = phone
-
-
-class NotAllowed(PermissionError):
-    """A phone of the shop may not do this; the text says why."""
-
-
-class TooSoon(PermissionError):
-    """A thermometer spoke less than a second ago."""
+    def __init__(self):
+        super().__init__(t("This thermometer belongs to no shop here. Nothing was saved."))
 
 
 def phone_of(request: HttpRequest, now_ms: int) -> Phone:
-    """The phone behind a request, by bearer token or cookie; NoPhone when there is none."""
+    """The phone behind a request, by bearer token or cookie; UnknownPhone when there is none."""
     token = _token(request)
     try:
         return _known(token, now_ms)
-    except NoPhone as why:
+    except UnknownPhone as why:
         if token:  # a phone that begins has none
             security.refused("ended-phone" if why.phone else "unknown-token", whence.seen_from(request), why.phone)
         raise
@@ -76,26 +62,25 @@ def heard(phone: Phone, cursor: int, now_ms: int) -> None:
             Phone.objects.filter(pk=phone.pk).update(cursor=cursor, seen_ms=now_ms)
 
 
-def keep_tongue(phone: Phone) -> None:
-    """Write down which tongue a phone reads, where this request asks for another: pushed words are said in it."""
-    tongue = translation.get_language() or settings.LANGUAGE_CODE
-    if tongue != phone.tongue:
+def save_locale(phone: Phone) -> None:
+    """Store the locale of this request where the phone has another: its alerts are written in it."""
+    locale = translation.get_language() or settings.LANGUAGE_CODE
+    if locale != phone.locale:
         with writing():
-            Phone.objects.filter(pk=phone.pk).update(tongue=tongue)
+            Phone.objects.filter(pk=phone.pk).update(locale=locale)
 
 
 def thermometer_of(request: HttpRequest, now_ms: int) -> Thermometer:
-    """The thermometer behind a request, by bearer token only; NoPhone when there is none, TooSoon when it has just
-    spoken.  Its clock is taken by one update, so that of many at once one gets through."""
+    """The thermometer behind a request, by bearer token only; UnknownThermometer when there is none, RateLimited
+    when it posted less than a second ago: by one conditional update, so that of many requests at once one succeeds."""
     token = bearer_of(request.headers.get("Authorization", ""))
     found = Thermometer.objects.select_related("shop").filter(token_digest=digest(token), ended_ms=None)
     meter = found.first()
     if meter is None:
-        security.refused("unknown-token", whence.seen_from(request))
-        raise NoPhone
+        raise UnknownThermometer
     free = Thermometer.objects.filter(pk=meter.pk).exclude(seen_ms__gt=now_ms - READ_EVERY_MS, seen_ms__lte=now_ms)
     if not free.update(seen_ms=now_ms):
-        raise TooSoon
+        raise RateLimited(t("One reading a second at the most. Nothing was saved."), cause="", retry_after_s=1)
     return meter
 
 
@@ -111,10 +96,10 @@ def phone_by(token: str) -> Phone | None:
 
 
 def keeper_of(request: HttpRequest, now_ms: int) -> Phone:
-    """The keeper's phone behind a request; NotAllowed when it is another's."""
+    """The keeper's phone behind a request; Forbidden when it is another's."""
     phone = phone_of(request, now_ms)
     if phone.role != Phone.Role.KEEPER:
-        raise NotAllowed(t("Only a keeper's phone can do that. Nothing was changed."))
+        raise Forbidden(t("Only a keeper's phone can do that. Nothing was changed."), phone)
     return phone
 
 
@@ -212,9 +197,9 @@ def bearer_of(said: str) -> str:
 def _known(token: str, now_ms: int) -> Phone:
     phone = phone_by(token)
     if phone is None:
-        raise NoPhone
+        raise UnknownPhone
     if phone.ended_ms is not None:
-        raise Ended(phone)
+        raise EndedPhone(phone)
     if now_ms - phone.seen_ms > SEEN_EVERY_MS:
         with writing():
             Phone.objects.filter(pk=phone.pk).update(seen_ms=now_ms)

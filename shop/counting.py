@@ -2,7 +2,7 @@
 
 from django.db.models import F
 
-from .models import Count
+from .models import RateLimit
 
 
 def spend(key: str, most: int, span_ms: int, now_ms: int) -> bool:
@@ -15,8 +15,8 @@ def spend(key: str, most: int, span_ms: int, now_ms: int) -> bool:
     if _raised(rows, most):
         return True
     if not rows.exists():
-        Count.objects.filter(until_ms__lte=now_ms).delete()
-        Count.objects.bulk_create([Count(key=key, until_ms=_until(span_ms, now_ms))], ignore_conflicts=True)
+        RateLimit.objects.filter(until_ms__lte=now_ms).delete()
+        RateLimit.objects.bulk_create([RateLimit(key=key, until_ms=_until(span_ms, now_ms))], ignore_conflicts=True)
     return _raised(rows, most)
 
 
@@ -30,7 +30,7 @@ def _raised(rows, most: int) -> bool:
 
 
 def _rows(key: str, span_ms: int, now_ms: int):
-    return Count.objects.filter(key=key, until_ms=_until(span_ms, now_ms))
+    return RateLimit.objects.filter(key=key, until_ms=_until(span_ms, now_ms))
 
 
 def _until(span_ms: int, now_ms: int) -> int:

@@ -8,7 +8,7 @@ from .models import Display, Shop
 
 
 def shop_shown(request: HttpRequest, now_ms: int) -> Shop:
-    """The shop whose floor a request may read: a display's, by bearer token only, or a phone's; NoPhone when it is
+    """The shop whose floor a request may read: a display's, by bearer token only, or a phone's; UnknownPhone when it is
     neither's."""
     token = access.digest(access.bearer_of(request.headers.get("Authorization", "")))
     display = Display.objects.select_related("shop").filter(token_digest=token, ended_ms=None).first()

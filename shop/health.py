@@ -12,7 +12,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from .database import writing
-from .models import Count
+from .models import RateLimit
 
 KIND = "text/plain; charset=utf-8"
 KEY, NEVER_MS = "readyz", 2**62
@@ -65,11 +65,11 @@ def _no_room() -> str:
 
 def _no_write() -> str:
     """A row that is really written: nothing else knows of a full disk, a quota, or a disk that can only be read."""
-    rows = Count.objects.filter(key=KEY, until_ms=NEVER_MS)
+    rows = RateLimit.objects.filter(key=KEY, until_ms=NEVER_MS)
     try:
         with writing():
             if not rows.update(count=int(time.time()) % 2**30):
-                Count.objects.bulk_create([Count(key=KEY, until_ms=NEVER_MS)], ignore_conflicts=True)
+                RateLimit.objects.bulk_create([RateLimit(key=KEY, until_ms=NEVER_MS)], ignore_conflicts=True)
     except Error:
         return "The database takes no tap: its disk may be full."
     return ""

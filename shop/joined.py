@@ -1,13 +1,14 @@
-"""A few files for the phone out of many for the reader: one style sheet, and scripts in the lots they are needed in.
+"""Bundles style sheets and scripts into a few files, grouped by when they are needed.
 
-The sources stay plain modules that any browser runs as they are.  Here each becomes a function that gives what the
-module exports, in the order in which they need each other; comment lines and indents go.  The finder shows the joined
-files to Django's collectstatic, so there is no step to run by hand and nothing made is kept among the sources.
+The sources stay plain modules that any browser runs as they are.  Here each becomes a function that returns the
+module's exports, in dependency order; comment lines and indents are dropped.  The finder offers the bundles to Django's
+collectstatic, so there is no build step to run by hand, and nothing generated is kept among the sources.
 """
 
 import os
 import posixpath
 import re
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from django.conf import settings
@@ -19,30 +20,28 @@ from django.utils import translation
 from . import tongues
 
 SOURCE = settings.BASE_DIR / "static"
-LOTS = {
-    "first": ["store.js"],
-    "floor": ["main.js"],
-    "hands": ["hands.js"],
-    "deeds": ["deeds.js", "asking.js"],
-    "live": ["live.js"],
-    "lay": ["air.js", "lay.js", "twice.js"],
-    "bench": ["mix.js", "calendar.js", "core/grit.js"],
-    "sheet": ["sheet.js", "table.js"],
-    "people": ["people.js"],
-    "ring": ["ring.js"],
-    "help": ["help.js", "demo.js"],
-    "thermometer": ["thermometer.js"],
-    "hand": ["hand.js", "take.js"],
-    "phones": ["phones.js", "join.js", "anew.js"],
-    "recount": ["recount.js", "carried.js", "meanwhile.js", "unused.js"],
-    "seldom": ["nearly.js", "notices.js", "unprinted.js"],
-}
 SHEET = "joined/style.css"
 IMPORT = re.compile(r"""^import (?P<names>\{[^}]*\}|\* as \w+) from ["'](?P<path>\.[^"']+)["'];$""", re.MULTILINE)
 LATE = re.compile(r"""\bimport\(["'](?P<path>\.[^"']+)["']\)""")
 COMMENT = re.compile(r"^[ \t]*(?://[^\n]*|/\*.*?\*/[ \t]*)$", re.MULTILINE | re.DOTALL)
 LINE_START = re.compile(r"^\s+", re.MULTILINE)
 EXPORT = re.compile(r"^export (?=(?:async )?(?:function\*?|const|class) (?P<name>\w+))", re.MULTILINE)
+
+
+@dataclass
+class Frontend:
+    """What the app above this one shows; it fills this in when Django starts.
+
+    `page` is the template of the shell, `late` that of the markup that is loaded late; `bundles` names the root modules
+    of each bundle of scripts, in the order in which bundles are loaded.
+    """
+
+    page: str = ""
+    late: str = ""
+    bundles: dict[str, list[str]] = field(default_factory=dict)
+
+
+frontend = Frontend()
 
 
 class Finder(BaseFinder):
@@ -85,9 +84,9 @@ def made() -> dict[str, str]:
     said = {SHEET: bare("\n".join(path.read_text(encoding="utf-8") for path in sheets))}
     for tongue in tongues.names():
         with translation.override(tongue):
-            said[rooms(tongue)] = render_to_string("timers/rooms.html")
+            said[rooms(tongue)] = render_to_string(frontend.late)
     before: dict[str, str] = {}
-    for lot, roots in LOTS.items():
+    for lot, roots in frontend.bundles.items():
         own = [path for path in _in_order(roots) if path not in before]
         said[f"joined/{lot}.js"] = bare(_lot(own, before))
         before |= dict.fromkeys(own, lot)
@@ -128,7 +127,7 @@ def _taken(names: str) -> str:
 
 
 def _late(path: str) -> str:
-    lot = next(lot for lot, roots in LOTS.items() if path in roots)
+    lot = next(lot for lot, roots in frontend.bundles.items() if path in roots)
     return f'import("./{lot}.js").then((lot) => lot.{_word(path)})'
 
 

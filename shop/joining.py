@@ -12,9 +12,9 @@ from django.utils.crypto import salted_hmac
 
 from . import access, counting, phrase, signs, tries
 from .database import writing
-from .models import Opening, Phone, Shop, Subscription
+from .errors import BadRequest, RateLimited
+from .models import Invite, Phone, Shop, Subscription
 from .tongues import t
-from .tries import NotLet, TooOften
 
 GOOD_MS = 300_000
 KEPT_MS = 86_400_000  # an old code is remembered for a day, to say that it is old
@@ -26,34 +26,40 @@ CODE_SIGNS = 9
 MOST_MADE = 30  # codes of one shop in ten minutes
 
 
+class WrongCode(BadRequest):
+    """A link, code or phrase is none, over or used."""
+
+    cause = "wrong-code"
+
+
 @dataclass(frozen=True)
 class Way:
     """A way into a shop that was found good: by a keeper's code or link, or by the recovery phrase."""
 
     shop: Shop
     role: str
-    opening: Opening | None = None
+    opening: Invite | None = None
 
 
 def make(shop: Shop, role: str, now_ms: int) -> tuple[str, str, int]:
     """A new way in: the link's secret, 256 random bits; the code to type; until when.  Told once, kept as digests."""
     if role not in Phone.Role.values:
-        raise NotLet(t("A phone is let in as keeper, painter or wall. Nothing was made."))
+        raise BadRequest(t("A phone is let in as keeper, painter or wall. Nothing was made."))
     if not counting.spend(f"made {shop.pk}", MOST_MADE, tries.SPAN_MS, now_ms):
-        raise TooOften(t("This shop has made many codes just now. Wait ten minutes."))
-    Opening.objects.filter(until_ms__lt=now_ms - KEPT_MS).delete()
+        raise RateLimited(t("This shop has made many codes just now. Wait ten minutes."))
+    Invite.objects.filter(until_ms__lt=now_ms - KEPT_MS).delete()
     while True:
         secret, code = access.new_secret(), signs.drawn(CODE_SIGNS)
         fields = {"shop": shop, "role": role, "secret_digest": access.digest(secret)}
         moments = {"made_ms": now_ms, "until_ms": now_ms + GOOD_MS}
-        made, new = Opening.objects.get_or_create(code_digest=code_digest(code), defaults={**fields, **moments})
+        made, new = Invite.objects.get_or_create(code_digest=code_digest(code), defaults={**fields, **moments})
         if new:
             return secret, code, made.until_ms
 
 
 def find(said: dict, address: str, asker: str, now_ms: int) -> Way:
-    """The way in that a phone says it has: {"secret"} of a link, or {"typed"}, a code or the phrase.  NotLet when it is
-    none, over or used; wrong ones are counted by the address they come from."""
+    """The way in that a phone says it has: {"secret"} of a link, or {"typed"}, a code or the phrase.  WrongCode when it
+    is none, over or used; wrong ones are counted by the address they come from."""
     kind, text = _read(said)
     spent = tries.spend(kind, text, address, now_ms)
     way = _by_phrase(text) if kind == "phrase" else _by_opening(opening_by(kind, text), kind, asker, now_ms)
@@ -62,10 +68,10 @@ def find(said: dict, address: str, asker: str, now_ms: int) -> Way:
     return way
 
 
-def opening_by(kind: str, text: str) -> Opening | None:
+def opening_by(kind: str, text: str) -> Invite | None:
     """The row behind a link's secret or a typed code, whole and unaltered."""
     digest = {"secret_digest": access.digest(text)} if kind == "link" else {"code_digest": code_digest(text)}
-    return Opening.objects.select_related("shop", "phone").filter(**digest).first()
+    return Invite.objects.select_related("shop", "phone").filter(**digest).first()
 
 
 def leaving(way: Way, held: Phone | None) -> tuple[str, str]:
@@ -131,7 +137,7 @@ def _read(said: dict) -> tuple[str, str]:
         return "code", text
     if len(text) == phrase.SIGNS:
         return "phrase", text
-    raise NotLet(
+    raise WrongCode(
         t(
             "A code has nine signs and no 0, O, 1, I or L; a recovery phrase has {groups} groups. Look again.",
             groups=phrase.SIGNS // phrase.GROUP,
@@ -142,18 +148,18 @@ def _read(said: dict) -> tuple[str, str]:
 def _by_phrase(text: str) -> Way:
     shop = phrase.shop_of(text)
     if shop is None:
-        raise NotLet(t("No shop here has this recovery phrase. A keeper may have made a new one since."))
+        raise WrongCode(t("No shop here has this recovery phrase. A keeper may have made a new one since."))
     return Way(shop, Phone.Role.KEEPER)
 
 
-def _by_opening(opening: Opening | None, kind: str, asker: str, now_ms: int) -> Way:
+def _by_opening(opening: Invite | None, kind: str, asker: str, now_ms: int) -> Way:
     if opening is None:
-        raise NotLet(_not_given(kind))
+        raise WrongCode(_not_given(kind))
     if opening.until_ms <= now_ms:
-        raise NotLet(_over(kind))
+        raise WrongCode(_over(kind))
     mine = bool(asker) and opening.asker_digest == access.digest(asker) and opening.phone is not None
     if opening.used_ms is not None and not mine:
-        raise NotLet(_used(kind))
+        raise WrongCode(_used(kind))
     return Way(opening.shop, opening.role, opening)
 
 
@@ -176,14 +182,14 @@ def _claim(way: Way, asker: str, now_ms: int) -> None:
     """Use up a code, if nobody has in the meantime."""
     if way.opening is None:
         return
-    free = Opening.objects.filter(pk=way.opening.pk, used_ms=None, until_ms__gt=now_ms)
+    free = Invite.objects.filter(pk=way.opening.pk, used_ms=None, until_ms__gt=now_ms)
     if free.update(used_ms=now_ms, asker_digest=access.digest(asker) if asker else "") != 1:
-        raise NotLet(_used("code"))
+        raise BadRequest(_used("code"))
 
 
 def _came(way: Way, phone: Phone) -> None:
     if way.opening:
-        Opening.objects.filter(pk=way.opening.pk).update(phone=phone)
+        Invite.objects.filter(pk=way.opening.pk).update(phone=phone)
 
 
 def _again(way: Way, held: Phone, name: str, asker: str, now_ms: int) -> tuple[Phone, str]:
@@ -191,7 +197,7 @@ def _again(way: Way, held: Phone, name: str, asker: str, now_ms: int) -> tuple[P
     no code."""
     if held.ended_ms is None and way.opening:
         words = t("This phone is in “{shop}” already. The code is still good for another.", shop=way.shop.name)
-        raise NotLet(words)
+        raise BadRequest(words)
     _claim(way, asker, now_ms)
     held.role, held.ended_ms, held.name = way.role, None, name or held.name
     held.save(update_fields=["role", "ended_ms", "name"])
@@ -216,7 +222,7 @@ def _leave(way: Way, held: Phone, phone: Phone, untouched: Callable[[Shop], bool
     bare = untouched(old)
     _, why = ("", "") if bare else leaving(way, held)
     if why:
-        raise NotLet(why)
+        raise BadRequest(why)
     Subscription.objects.filter(phone=held).update(phone=phone)
     Phone.objects.filter(pk=held.pk, ended_ms=None).update(ended_ms=now_ms)
     if bare:

@@ -29,7 +29,7 @@ EARLIER = timedelta(days=1)  # for phones whose clock is slow
 NOWHERE = (("192.0.2.1", socket.AF_INET), ("2001:db8::1", socket.AF_INET6))  # RFC 5737, RFC 3849: nobody is asked
 
 
-class Broken(ValueError):
+class CertificateError(ValueError):
     """A file of the authority is there and cannot be read; it is not written over, since phones trust it."""
 
 
@@ -86,7 +86,7 @@ def _authority(path: Path, now: datetime) -> tuple[x509.Certificate, ec.Elliptic
             said = path.read_bytes()
             kept = x509.load_pem_x509_certificate(said), serialization.load_pem_private_key(said, None)
         except ValueError as why:
-            raise Broken(
+            raise CertificateError(
                 f"{path} cannot be read. Put it back, or take it away and install a new one on each phone."
             ) from why
         if kept[0].not_valid_after_utc - now > timedelta(days=LEAF_DAYS):

@@ -14,7 +14,7 @@ LOOK_S = 60
 CIPHERS = "ECDHE+AESGCM:ECDHE+CHACHA20"  # of TLS 1.2; those of 1.3 are all as good
 
 
-class Taken(OSError):
+class PortInUse(OSError):
     """A port is in use."""
 
 
@@ -29,7 +29,8 @@ class Box:
         try:
             self.page = Page(host, page_port, port)
         except OSError as why:
-            raise Taken(f"Port {page_port} cannot be had ({why.strerror}). Choose another with --page-port.") from why
+            words = f"Port {page_port} cannot be had ({why.strerror}). Choose another with --page-port."
+            raise PortInUse(words) from why
 
     def run(self) -> None:
         """Serve until stopped."""

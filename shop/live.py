@@ -15,6 +15,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
 from . import access, limits, plain_http, policy, seldom, whence
+from .errors import UnknownPhone
 from .hub import Hub
 
 BEAT_S = 20  # a comment now and then keeps proxies from closing a quiet stream
@@ -42,8 +43,8 @@ def moved(request: HttpRequest) -> HttpResponse:
     """The same for a phone whose stream does not come through: asked every few seconds, 304 where nothing moved."""
     try:
         phone = access.phone_of(request, _now_ms())
-    except access.NoPhone:
-        return HttpResponse(WORDS[401], status=401, content_type="text/plain; charset=utf-8")
+    except UnknownPhone as error:
+        raise error.reworded(WORDS[401]) from None
     tag = f'"{phone.shop_id.hex[:8]}-{phone.shop.seq}-{phone.role}"'
     answer = JsonResponse({"seq": phone.shop.seq, "role": phone.role}, headers={"ETag": tag})
     return get_conditional_response(request, etag=tag, response=answer)
@@ -65,7 +66,7 @@ class Live:
             return await _refuse(send, status)
         try:
             phone = await self.hub.aside(access.phone_at, _headers(scope), _now_ms())
-        except access.NoPhone:
+        except UnknownPhone:
             return await _refuse(send, 401)
         except Exception:
             return await _refuse(send, 503)

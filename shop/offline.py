@@ -13,7 +13,7 @@ from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_safe
 
 from . import tongues
-from .joined import SHEET, rooms
+from .joined import SHEET, frontend, rooms
 from .tongues import t
 
 ALSO_KEPT = ("django_htmx/htmx-2.min.js", "js/theme.js")
@@ -68,7 +68,7 @@ def shipped() -> tuple[list[str], list[str], str]:
     files, late = [], [f"/?tongue={tongue}" for tongue in tongues.names()]
     for tongue in tongues.names():
         with translation.override(tongue):
-            digest.update(render_to_string("timers/floor.html", shell()).encode())
+            digest.update(render_to_string(frontend.page, shell()).encode())
     for path, storage in sorted(_kept_files(), key=lambda found: found[0]):
         with storage.open(path) as content:
             digest.update(path.encode() + b"\0" + content.read())
@@ -97,7 +97,7 @@ def _drawn(tongue: str) -> tuple[str, str]:
 
 
 def _draw() -> tuple[str, str]:
-    said = render_to_string("timers/floor.html", shell())
+    said = render_to_string(frontend.page, shell())
     return f'"{hashlib.sha256(said.encode()).hexdigest()[:16]}"', said
 
 

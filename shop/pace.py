@@ -14,6 +14,10 @@ from contextlib import contextmanager
 
 from django.conf import settings
 
+from .errors import RateLimited
+from .models import Phone
+from .tongues import t
+
 ANSWER_S = 0.005
 OF_A_SHOP = 4  # phones that a shop counts for
 EASY_S = 3.0
@@ -25,29 +29,31 @@ _working: Counter[str] = Counter()  # requests of each shop
 _lock = threading.Lock()
 
 
-class TooFast(Exception):
-    """What a phone or its shop may take is used up; `wait_s` until there is some again."""
+class WorkLimit(RateLimited):
+    """What a phone or its shop may take is used up; there is some again after `wait_s` seconds."""
 
-    def __init__(self, wait_s: int):
-        super().__init__(wait_s)
-        self.wait_s = wait_s
+    def __init__(self, wait_s: int, phone: Phone):
+        words = t("This phone asks too much at once. It goes on by itself.")
+        super().__init__(words, phone, cause="too-fast", retry_after_s=wait_s)
 
 
 @contextmanager
-def spent(phone: str, shop: str) -> Iterator[Counter]:
-    """Work for a phone; TooFast, and nothing done, where it or its shop has none left.  `told` counts the bytes of the
+def spent(phone: Phone) -> Iterator[Counter]:
+    """Work for a phone; WorkLimit, and nothing done, where it or its shop has none left.  `bytes` counts those of the
     answer."""
-    answer: Counter = Counter(told=0)
+    answer: Counter = Counter(bytes=0)
     if not settings.SYNC_SECONDS:
         yield answer
         return
-    keys = {f"phone {phone}": 1, f"shop {shop}": OF_A_SHOP}
-    _begin(keys, shop, time.monotonic())
+    shop = str(phone.shop_id)
+    keys = {f"phone {phone.pk}": 1, f"shop {shop}": OF_A_SHOP}
+    if wait_s := _begin(keys, shop, time.monotonic()):
+        raise WorkLimit(wait_s, phone)
     began = time.thread_time()
     try:
         yield answer
     finally:
-        cost_s = time.thread_time() - began + answer["told"] / PACKED_A_S
+        cost_s = time.thread_time() - began + answer["bytes"] / PACKED_A_S
         _end(keys, shop, max(ANSWER_S, cost_s), time.monotonic())
 
 
@@ -55,15 +61,17 @@ def forget() -> None:
     _held.clear()
 
 
-def _begin(keys: dict[str, int], shop: str, now_s: float) -> None:
+def _begin(keys: dict[str, int], shop: str, now_s: float) -> int:
+    """Seconds to wait; 0 where the work may begin, which is counted then."""
     with _lock:
         short = min(_left(key, times, now_s) / times for key, times in keys.items())
         if short <= 0:
-            raise TooFast(1 + int(-short / settings.SYNC_SHARE))
+            return 1 + int(-short / settings.SYNC_SHARE)
         easy = _left(f"shop {shop}", OF_A_SHOP, now_s) > settings.SYNC_SECONDS * OF_A_SHOP - EASY_S
         if _working[shop] and not easy:
-            raise TooFast(1)
+            return 1
         _working[shop] += 1
+        return 0
 
 
 def _end(keys: dict[str, int], shop: str, cost_s: float, now_s: float) -> None:

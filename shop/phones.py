@@ -2,10 +2,10 @@
 
 import uuid
 
-from .access import NotAllowed
 from .database import writing
+from .errors import BadRequest, Forbidden
 from .hub import phones_changed
-from .joining import NotLet, keepers
+from .joining import keepers
 from .models import Phone, Shop, new_key
 from .tongues import t
 
@@ -30,7 +30,7 @@ def who_names() -> str:
 def set_role(keeper: Phone, phone_id: str, role: str) -> None:
     """Give a phone another role."""
     if role not in Phone.Role.values:
-        raise NotLet(t("A phone is keeper, painter or wall. Nothing was changed."))
+        raise BadRequest(t("A phone is keeper, painter or wall. Nothing was changed."))
     _change(keeper, phone_id, role=role)
 
 
@@ -43,7 +43,7 @@ def set_door(keeper: Phone, is_open: bool) -> None:
     """Open or close the one shop of an open host to phones that have no code."""
     with writing():
         if not keepers(keeper.shop).filter(pk=keeper.pk).exists():
-            raise NotAllowed(t("This phone is no keeper any more. Nothing was changed."))
+            raise Forbidden(t("This phone is no keeper any more. Nothing was changed."), keeper)
         Shop.objects.filter(pk=keeper.shop_id).update(door_open=is_open)
 
 
@@ -57,16 +57,16 @@ def _change(keeper: Phone, phone_id: str, **fields) -> None:
     with writing():
         shop = Shop.objects.select_for_update().get(pk=keeper.shop_id)
         if not keepers(shop).filter(pk=keeper.pk).exists():
-            raise NotAllowed(t("This phone is no keeper any more. Nothing was changed."))
+            raise Forbidden(t("This phone is no keeper any more. Nothing was changed."), keeper)
         phone = shop.phones.filter(pk=_uuid(phone_id)).first()
         if phone is None:
-            raise NotLet(t("No such phone is in this shop. Nothing was changed."))
+            raise BadRequest(t("No such phone is in this shop. Nothing was changed."))
         for name, value in fields.items():
             setattr(phone, name, value)
         phone.save(update_fields=list(fields))
         if not keepers(shop).exists():
             words = t("This is the last keeper's phone. Make another one keeper first. Nothing was changed.")
-            raise NotLet(words)  # and the change is taken back
+            raise BadRequest(words)  # and the change is taken back
         if fields.get("ended_ms") and not shop.demo:  # else it would be in again by dropping its cookie
             Shop.objects.filter(pk=shop.pk).update(door_open=False)
         if phone.ended_ms is not None or phone.role == Phone.Role.WALL:

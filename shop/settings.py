@@ -44,6 +44,7 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "shop.errors.ErrorMiddleware",
 ]
 ROOT_URLCONF = "shop.urls"
 WSGI_APPLICATION = "shop.asgi.wsgi"

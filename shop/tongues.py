@@ -9,20 +9,14 @@ from django.http import HttpRequest
 from django.utils import translation
 from django.utils.translation import gettext, ngettext
 
+from timers.core.tongue import t
+
+__all__ = ["t"]  # one for the whole server: the pure rules lie below this app
+
 SCRIPTS = settings.BASE_DIR / "static" / "js"
 TEXT = r"""(?:"(?P<{0}_d>(?:\\.|[^"\\\n])*)"|'(?P<{0}_s>(?:\\.|[^'\\\n])*)')"""
 CALL = re.compile(rf"""(?<![\w.$])(?P<how>tn?|later)\(\s*{TEXT.format("one")}(?:,\s*{TEXT.format("many")})?""")
 ESCAPED = re.compile(r"\\(.)")
-
-
-def t(phrase: str, **values: object) -> str:
-    """A phrase in the tongue of the request, with its values."""
-    return gettext(phrase).format(**values) if values else gettext(phrase)
-
-
-def tn(one: str, many: str, n: int, **values: object) -> str:
-    """The form of a phrase that fits a count."""
-    return ngettext(one, many, n).format(n=n, **values)
 
 
 def names() -> list[str]:

@@ -3,6 +3,7 @@
 import ipaddress
 
 from . import counting, phrase
+from .errors import RateLimited
 from .tongues import t
 
 SPAN_MS = 600_000
@@ -13,20 +14,12 @@ MOST_TYPED = (
 )
 
 
-class NotLet(ValueError):
-    """A phone is not let in, or phones are not changed; the text says why, to the person."""
-
-
-class TooOften(NotLet):
-    """Too many tries; the text says when to try again."""
-
-
 def spend(kind: str, text: str, address: str, now_ms: int) -> list[str]:
     """Count a try before it is looked at; by which keys."""
     spent = []
     for key, most, words in _limits(kind, text, address):
         if not counting.spend(key, most, SPAN_MS, now_ms):
-            raise TooOften(words)
+            raise RateLimited(words)
         spent.append(key)
     if kind == "code":
         spent.append(_spend_typed(address, now_ms))
@@ -50,7 +43,7 @@ def _spend_typed(address: str, now_ms: int) -> str:
     for key, most in (("typed", MOST_TYPED), (f"typed from {_wide(address)}", 1)):
         if counting.spend(key, most, SPAN_MS, now_ms):
             return key
-    raise TooOften(t("Too many wrong codes are being typed. Scan the picture, or wait ten minutes."))
+    raise RateLimited(t("Too many wrong codes are being typed. Scan the picture, or wait ten minutes."))
 
 
 def _wide(address: str) -> str:

@@ -63,7 +63,7 @@ def ring(now_ms: str) -> dict:
     """Rings as a ringer does, with the sending left out: how often each ring was told to each phone."""
     from shop import push
     from timers import looking, ringer
-    from timers.models import Owed
+    from timers.models import Delivery
 
     told: collections.Counter = collections.Counter()
 
@@ -73,7 +73,7 @@ def ring(now_ms: str) -> dict:
 
     push.send, moment = taken, int(now_ms)
     mine = ringer.Ringer(lambda: moment)
-    while looking.due(moment).exists() or Owed.objects.exists():
+    while looking.due(moment).exists() or Delivery.objects.exists():
         mine.turn()
         mine.settle()
     return told

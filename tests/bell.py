@@ -8,7 +8,7 @@ from shop.models import Phone, Shop, Subscription
 from tests import logs
 from tests.test_log import kept, panel_of, putty_on
 from timers import ringer
-from timers.models import Folded
+from timers.models import ThingState
 
 NOW_MS = logs.NOW_MS
 
@@ -45,4 +45,4 @@ class Bell:
 
     def opening(self, on: str) -> int:
         """When a panel rings, as the ringer reckoned it at its last look."""
-        return Folded.objects.get(shop=self.shop, on=on).next_at_ms
+        return ThingState.objects.get(shop=self.shop, on=on).next_at_ms

@@ -12,8 +12,8 @@ django.setup()
 from django.core.management import call_command  # noqa: E402
 from django.db import connection  # noqa: E402
 
-from shop import access, counting, joining, tries  # noqa: E402
-from shop.models import Opening, Phone  # noqa: E402
+from shop import access, counting, errors, joining, tries  # noqa: E402
+from shop.models import Invite, Phone  # noqa: E402
 from timers.begin import untouched  # noqa: E402
 from timers.views import now_ms  # noqa: E402
 
@@ -35,7 +35,7 @@ class Racer(threading.Thread):
             try:
                 way = joining.find(self.said[n % 2], f"phone {n}", "", now_ms())
                 self.tokens.append(joining.join(way, None, f"Phone {n}", "", now_ms(), untouched)[1])
-            except joining.NotLet as why:
+            except errors.UserError as why:
                 self.refused[str(why)] = self.refused.get(str(why), 0) + 1
         connection.close()
 
@@ -64,7 +64,7 @@ def race(racers: int) -> None:
     assert words <= {f"Another phone has used this {kind}. Ask for a new one." for kind in ("code", "link")}, words
     winner = Phone.objects.exclude(pk=keeper.pk).get()  # one row, whoever was told what
     assert [access.phone_by(token) for token in tokens] == [winner]
-    assert Opening.objects.get().phone == winner
+    assert Invite.objects.get().phone == winner
     print(f"{len(tokens)} of {racers}")
 
 

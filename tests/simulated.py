@@ -187,6 +187,6 @@ def direct(phone: Phone, said: str, cursor: int, now_ms: int) -> tuple[int, dict
     """The road without HTTP: what the view does, and the answer as it comes out of JSON."""
     try:
         answer = sync.exchange(phone.row, sync.acts_of(sync.parse_json(said)), Heard(cursor), now_ms, with_cards=False)
-    except sync.TooMuch:
+    except sync.TooManyActs:
         return 413, "Too many taps at once."
     return 200, json.loads(json.dumps(answer))

@@ -12,10 +12,10 @@ from shop import access
 from shop.models import Phone, Shop, Subscription
 from tests.bell import NOW_MS
 from timers import backup, log, ringer
-from timers.models import Act, Folded, Owed, Told
+from timers.models import Act, Alert, Delivery, ThingState
 
 pytestmark = pytest.mark.django_db
-TABLES = (Shop, Phone, Subscription, Act, Told, Owed)
+TABLES = (Shop, Phone, Subscription, Act, Alert, Delivery)
 
 
 @pytest.fixture
@@ -29,7 +29,7 @@ def full(bell, tmp_path):
 
 
 def rows(model) -> list:
-    fields = [field.attname for field in model._meta.concrete_fields if field.name != "memory"]
+    fields = [field.attname for field in model._meta.concrete_fields if field.name != "epoch"]
     return list(model.objects.order_by("pk").values_list(*fields))
 
 
@@ -45,22 +45,22 @@ def rewritten(path, change) -> None:
 
 def test_what_is_put_back_is_what_was_there(full):
     before = {model: rows(model) for model in TABLES}
-    states = list(Folded.objects.order_by("shop", "on").values_list("shop", "on", "seq", "state"))
-    memory = Shop.objects.get().memory
+    states = list(ThingState.objects.order_by("shop", "on").values_list("shop", "on", "seq", "state"))
+    memory = Shop.objects.get().epoch
     assert all(before.values())
     Phone.objects.create(shop=Shop.objects.get(), token_digest="later", made_ms=1, seen_ms=1)
     Act.objects.first().delete()
     call_command("restore", full, replace=True)
     assert {model: rows(model) for model in TABLES} == before
-    assert list(Folded.objects.order_by("shop", "on").values_list("shop", "on", "seq", "state")) == states
-    assert Shop.objects.get().memory != memory
+    assert list(ThingState.objects.order_by("shop", "on").values_list("shop", "on", "seq", "state")) == states
+    assert Shop.objects.get().epoch != memory
 
 
 def test_the_shop_works_on_after_it_was_put_back(full, bell):
     call_command("restore", full, replace=True)
     told = [Shop.objects.get().seq]
     bell.door("Hood")
-    Told.objects.create(shop=Shop.objects.get(), on="trial", key="one", at_ms=1, claimed_ms=1)
+    Alert.objects.create(shop=Shop.objects.get(), on="trial", key="one", at_ms=1, claimed_ms=1)
     ringer.trial(Subscription.objects.first(), NOW_MS)
     assert Shop.objects.get().seq == told[0] + 2
 
@@ -159,4 +159,4 @@ def test_a_folder_that_is_not_there_is_said(tmp_path):
 def test_every_table_but_the_folded_states_is_in_a_backup():
     held = set(backup.models())
     assert set(TABLES) <= held
-    assert Folded not in held
+    assert ThingState not in held

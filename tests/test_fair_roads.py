@@ -7,7 +7,7 @@ import pytest
 from django.test import Client
 
 from shop import access
-from shop.models import Count, Phone, Shop, Subscription
+from shop.models import Phone, RateLimit, Shop, Subscription
 from tests.bell import NOW_MS
 from tests.test_access import begun
 from tests.test_push_asking import told
@@ -35,7 +35,7 @@ def test_a_shop_tries_its_phones_so_often_in_ten_minutes(push_service, settings)
     settings.TRIALS_PER_SHOP = 2
     one = subscribed(push_service)
     assert [told(one, "trial").status_code for _ in range(3)] == [200, 200, 429]
-    Count.objects.update(until_ms=1)
+    RateLimit.objects.update(until_ms=1)
     assert told(one, "trial").status_code == 200
 
 

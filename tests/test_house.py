@@ -143,6 +143,15 @@ def test_below_the_views_time_is_an_argument(path):
     assert not called & CLOCKS
 
 
+@named(sorted((ROOT / "shop").glob("*.py")))
+def test_the_app_below_names_no_template_and_no_bundled_script_of_the_one_above(path):
+    above = {one.name for one in (ROOT / "templates/timers").iterdir()}
+    above |= {root for roots in joined.frontend.bundles.values() for root in roots}
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    texts = {node.value for node in ast.walk(tree) if isinstance(node, ast.Constant) and isinstance(node.value, str)}
+    assert not {text for text in texts if text.removeprefix("timers/").removeprefix("js/") in above}
+
+
 def test_the_contracts_between_packages_are_kept():
     command = [str(Path(sys.executable).with_name("lint-imports")), "--no-cache"]
     ran = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)

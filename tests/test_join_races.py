@@ -9,7 +9,7 @@ import sys
 import pytest
 
 from shop import access, joining
-from shop.models import Opening, Phone, Shop
+from shop.models import Invite, Phone, Shop
 from tests.conftest import ROOT
 from tests.test_log import NOW_MS
 
@@ -47,8 +47,8 @@ def texts(what: str):
     opens = access.phone_by if what == "token" else lambda text: joining.opening_by(what, text)
     rows, column = {
         "token": (Phone, "token_digest"),
-        "link": (Opening, "secret_digest"),
-        "code": (Opening, "code_digest"),
+        "link": (Invite, "secret_digest"),
+        "code": (Invite, "code_digest"),
     }[what]
 
     def kept(digests: list[str]) -> bool:

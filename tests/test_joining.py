@@ -5,7 +5,7 @@ from django.core.management import CommandError, call_command
 from django.test import Client
 
 from shop import access, joining, signs, tries, whence
-from shop.models import Count, Opening, Phone
+from shop.models import Invite, Phone, RateLimit
 from tests.joins import asked, begun, coded, joined, phone_of, shop_of, words
 from tests.test_access import post, tap
 
@@ -42,7 +42,7 @@ def test_the_code_and_the_secret_are_one_way_in_and_kept_only_as_digests():
     assert len(made["code"]) == 9
     assert len(made["secret"]) >= 43
     assert made["until_ms"] - made["now"] == 300_000
-    row = {name: str(value) for name, value in Opening.objects.values().get().items()}
+    row = {name: str(value) for name, value in Invite.objects.values().get().items()}
     assert not [name for name, value in row.items() if made["code"] in value or made["secret"] in value]
     assert asked(Client(), "join", secret=made["secret"], name="Bench").status_code == 200
     answer = asked(Client(), "join", typed=made["code"], name="Bench")
@@ -51,7 +51,7 @@ def test_the_code_and_the_secret_are_one_way_in_and_kept_only_as_digests():
 
 def test_a_code_is_over_after_five_minutes_by_link_and_typed():
     made = coded(begun())
-    Opening.objects.update(until_ms=made["now"])
+    Invite.objects.update(until_ms=made["now"])
     for said, kind in (({"secret": made["secret"]}, "link"), ({"typed": made["code"]}, "code")):
         answer = asked(Client(), "join", name="Bench", **said)
         assert words(answer) == (400, f"This {kind} is over: one is good for five minutes. Ask for a new one.")
@@ -177,9 +177,9 @@ def test_a_shop_makes_only_so_many_codes_in_ten_minutes(monkeypatch):
         "This shop has made many codes just now. Wait ten minutes.",
     )
     coded(other)
-    Count.objects.update(until_ms=1)
+    RateLimit.objects.update(until_ms=1)
     coded(one)
-    assert not Count.objects.filter(until_ms=1).exists()
+    assert not RateLimit.objects.filter(until_ms=1).exists()
 
 
 @pytest.mark.parametrize(

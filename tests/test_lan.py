@@ -142,7 +142,7 @@ def test_a_leaf_that_cannot_be_read_is_made_anew_and_a_broken_authority_is_said_
     assert chain.handshake("localhost")
     authority = chain.folder / "authority.pem"
     authority.write_bytes(damage)
-    with pytest.raises(lan.Broken, match="cannot be read"):
+    with pytest.raises(lan.CertificateError, match="cannot be read"):
         lan.ready(chain.folder, NAMES, NOW)
     assert authority.read_bytes() == damage
 

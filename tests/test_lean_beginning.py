@@ -6,12 +6,12 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
-from shop.models import Count, Phone, Shop
+from shop.models import Phone, RateLimit, Shop
 from tests.joins import asked, joined
 from tests.test_access import OWN, begun, post, tap
 from timers import forgetting, furnishing, typical, ways
 from timers.core.units import DAY_MS
-from timers.models import Act, Folded
+from timers.models import Act, ThingState
 from timers.views import now_ms
 
 pytestmark = pytest.mark.django_db
@@ -29,7 +29,7 @@ def test_a_new_shop_is_one_row_and_its_phone_another_and_nothing_else():
     begun()
     assert (Shop.objects.count(), Phone.objects.count()) == (1, 1)
     assert not Act.objects.exists()
-    assert not Folded.objects.exists()
+    assert not ThingState.objects.exists()
 
 
 def test_the_shelf_is_told_the_same_before_and_after_it_stands_in_the_log():
@@ -101,7 +101,7 @@ def test_an_address_begins_so_often_and_others_go_on(settings):
     assert [answer.status_code for answer in (one, two, three)] == [200, 200, 429]
     assert three.content.decode().startswith("Many phones have begun here just now.")
     assert asked(Client(REMOTE_ADDR="192.0.2.7"), "begin").status_code == 200
-    Count.objects.update(until_ms=1)
+    RateLimit.objects.update(until_ms=1)
     assert asked(Client(), "begin").status_code == 200
 
 

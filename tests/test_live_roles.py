@@ -6,7 +6,7 @@ import asyncio
 import pytest
 from django.test import Client
 
-from shop import access, phones
+from shop import access, errors, phones
 from shop.models import Phone
 from tests.streams import Stream
 from tests.test_live import _closing, looking, moved, now_ms, ours, run, shop, tap, token  # noqa: F401
@@ -78,7 +78,7 @@ def test_a_role_that_was_not_changed_after_all_is_told_to_nobody(ours, shop, tok
 
     async def story():
         streams = await _streams(ours, token, other[1])
-        with pytest.raises(phones.NotLet):
+        with pytest.raises(errors.BadRequest):
             await _aside(phones.set_role, keeper, str(keeper.pk), "wall")  # the last keeper stays one
         seq = await tap(shop)
         assert [await stream.next() for stream in streams] == [moved(seq)] * 2

@@ -14,7 +14,7 @@ from timers.core.doc import CLASSES
 from timers.core.shelf import laid_sheet
 from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
 from timers.memory import Heard
-from timers.models import Act, Folded
+from timers.models import Act, ThingState
 
 pytestmark = pytest.mark.django_db
 NOW_MS = logs.NOW_MS
@@ -57,7 +57,7 @@ def kept(shop: Shop, acts: list) -> list[int]:
 
 
 def state_of(shop: Shop, on: str) -> dict:
-    return Folded.objects.get(shop=shop, on=on).state
+    return ThingState.objects.get(shop=shop, on=on).state
 
 
 # --- numbers ---
@@ -89,7 +89,7 @@ def test_an_act_that_comes_twice_in_one_post_is_kept_once(shop, rnd):
 
 def test_a_post_with_nothing_good_in_it_leaves_the_shop_as_it_was(shop, rnd):
     log.append(shop.pk, None, [tap(rnd, temp_dc=4000), 5], NOW_MS)
-    assert (Shop.objects.get().seq, Act.objects.count(), Folded.objects.count()) == (0, 0, 0)
+    assert (Shop.objects.get().seq, Act.objects.count(), ThingState.objects.count()) == (0, 0, 0)
 
 
 def test_an_act_once_kept_stays_acknowledged_when_the_rules_would_refuse_it_now(shop, rnd):
@@ -110,7 +110,7 @@ def test_an_act_remembers_the_phone_that_told_it_and_when_it_was_heard(shop, rnd
     phone, _ = begin.access.new_phone(shop, Phone.Role.PAINTER, NOW_MS)
     log.append(shop.pk, phone, [tap(rnd, ago_ms=DAY_MS)], NOW_MS)
     row = Act.objects.get()
-    assert (row.phone, row.heard_ms, row.at_ms) == (phone, NOW_MS, NOW_MS - DAY_MS)
+    assert (row.phone, row.received_ms, row.at_ms) == (phone, NOW_MS, NOW_MS - DAY_MS)
 
 
 # --- folds ---
@@ -129,7 +129,7 @@ def test_in_whatever_pieces_and_order_a_log_arrives_the_state_is_that_of_the_who
         pieces = pieces[size:]
     on = acts[0]["on"]
     whole = log.FOLDS[on.split(":")[0]](rnd.sample(acts, len(acts)))
-    row = Folded.objects.get()
+    row = ThingState.objects.get()
     assert json.dumps(row.state, sort_keys=True) == json.dumps(whole, sort_keys=True)
     assert row.seq == Shop.objects.get().seq == len(acts)
 
@@ -184,7 +184,7 @@ def test_a_phone_that_has_seen_all_is_told_nothing_twice(shop, rnd):
     kept(shop, [panel_of(rnd), tap(rnd)])
     answer = floor.changed(shop, Heard(2), NOW_MS)
     last = str(Act.objects.get(seq=2).act_id)
-    said = {"cursor": 2, "cursor_act": last, "memory": str(shop.memory), "seen": 0, "unused": False}
+    said = {"cursor": 2, "cursor_act": last, "memory": str(shop.epoch), "seen": 0, "unused": False}
     assert answer == {"fragments": [], "more": False, **said}
 
 
@@ -235,7 +235,7 @@ def test_every_typical_product_and_route_may_be_kept_and_every_class_has_a_produ
 
 def test_a_new_shop_is_furnished_by_acts_like_any_other():
     shop = begin.furnished_shop("My shop", "Asia/Tokyo", NOW_MS)
-    docs = {row.state["doc"]["id"]: row.state["doc"] for row in Folded.objects.all()}
+    docs = {row.state["doc"]["id"]: row.state["doc"] for row in ThingState.objects.all()}
     defaults = [*map(typical.translated, typical.PRODUCTS), *map(ways.translated, ways.ROUTES)]
     assert docs == {doc["id"]: doc for doc in defaults}
     assert (shop.zone, Shop.objects.get().seq) == ("Asia/Tokyo", len(docs))

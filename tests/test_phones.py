@@ -6,7 +6,7 @@ import pytest
 from django.test import Client
 from freezegun import freeze_time
 
-from shop import access, phones, phrase, signs
+from shop import access, errors, phones, phrase, signs
 from shop.models import Phone, Shop
 from tests.joins import asked, bearing, begun, coded, joined, phone_of, shop_of, walled
 from tests.test_access import post, tap, token_of
@@ -167,7 +167,7 @@ def test_a_keeper_who_was_ended_in_the_meantime_changes_nothing():
     two = joined(one, "keeper")
     stale = phone_of(one)
     change(two, "end", one)
-    with pytest.raises(access.NotAllowed):
+    with pytest.raises(errors.Forbidden):
         phones.end(stale, str(phone_of(two).pk), 1)
     assert phone_of(two).ended_ms is None
 

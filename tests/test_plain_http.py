@@ -6,7 +6,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 from django.test import Client
 
-from shop import access, live, plain_http, security
+from shop import errors, live, plain_http, security
 from tests.addresses import ADDRESSES, addresses
 from tests.test_access import HTMX, OWN, begun
 from timers.models import Act
@@ -78,7 +78,7 @@ def test_a_stream_is_refused_too(scheme, proxy, said, status, settings, monkeypa
         count, addresses = 0, {"192.0.2.7": 0}
 
         async def aside(self, *_):
-            raise access.NoPhone
+            raise errors.UnknownPhone
 
     async def send(message):
         sent.append(message)

@@ -23,12 +23,12 @@ from tests.test_log import kept, panel_of, putty_on
 from timers import floor, ringer
 from timers.core.units import MINUTE_MS
 from timers.memory import Heard
-from timers.models import Act, Folded, Owed, Told
+from timers.models import Act, Alert, Delivery, ThingState
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
 SECONDS = 5  # tests/soak/test_postgres_soak.py does it for a minute, and with ten times the moments
 MOMENTS = 10_000
-TOLD = """INSERT INTO timers_told (id, shop_id, "on", key, at_ms, claimed_ms, said)
+ALERT = """INSERT INTO timers_alert (id, shop_id, "on", key, at_ms, claimed_ms, payload)
     VALUES (%s, %s, 'air', 'air opens flash', 1, 1, '{}')"""
 WRITERS, RINGERS, PANELS_A_SHOP = 6, 2, 500
 
@@ -104,8 +104,8 @@ def test_two_ringers_tell_each_of_many_due_moments_once():
     assert sum(len(one) for one in told) == len({**told[0], **told[1]}) == MOMENTS
     assert {count for one in told for count in one.values()} == {1}
     assert all(told)
-    assert Told.objects.count() == Told.objects.exclude(told_ms=None).count() == MOMENTS
-    assert not Owed.objects.exists()
+    assert Alert.objects.count() == Alert.objects.exclude(closed_ms=None).count() == MOMENTS
+    assert not Delivery.objects.exists()
 
 
 def due_moments(count: int) -> int:
@@ -120,8 +120,8 @@ def due_moments(count: int) -> int:
     )
     state, opens = one_door()
     names = (f"panel:0199d7a0-0000-7000-8000-{n:012d}" for n in range(count))
-    rows = (Folded(shop=shops[n // PANELS_A_SHOP], on=on, seq=n, state=state) for n, on in enumerate(names))
-    Folded.objects.bulk_create(rows, batch_size=2000)
+    rows = (ThingState(shop=shops[n // PANELS_A_SHOP], on=on, seq=n, state=state) for n, on in enumerate(names))
+    ThingState.objects.bulk_create(rows, batch_size=2000)
     return opens + MINUTE_MS
 
 
@@ -131,7 +131,7 @@ def one_door() -> tuple[dict, int]:
     door = panel_of(rnd, "Hood", 1)
     kept(shop, [door, putty_on(rnd, door, 0)])
     ringer.look(logs.NOW_MS)
-    row = Folded.objects.get(shop=shop, on=door["on"])
+    row = ThingState.objects.get(shop=shop, on=door["on"])
     shop.delete()
     return row.state, row.next_at_ms
 
@@ -189,7 +189,7 @@ def test_a_tap_does_not_wait_for_a_ringer_that_is_at_work_on_its_shop():
     try:
         with there.cursor() as working:  # a ring that is just being written; it names the shop
             working.execute("SET CONSTRAINTS ALL IMMEDIATE")
-            working.execute(TOLD, [uuid.uuid4(), shop.pk])
+            working.execute(ALERT, [uuid.uuid4(), shop.pk])
         with connection.cursor() as cursor:
             cursor.execute("SET lock_timeout = '10s'")
             assert kept(shop, [panel_of(rnd)]) == [2]

@@ -18,7 +18,7 @@ from tests.conftest import ROOT
 from tests.test_durability import begin, heard, sync, tap
 from tests.test_postgres import here
 from timers import backup
-from timers.models import Act, Folded
+from timers.models import Act, ThingState
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
 WRITERS = 3
@@ -49,7 +49,7 @@ def test_a_restore_while_others_write_leaves_a_whole_shop_that_they_go_on_with(t
     told = [ended(one, 60) for one in writers]
     assert all(told)
     now = Shop.objects.get()
-    assert now.memory != shop.memory
+    assert now.epoch != shop.epoch
     seqs = list(Act.objects.order_by("seq").values_list("seq", flat=True))
     assert seqs == list(range(1, now.seq + 1))
     assert before <= set(Act.objects.values_list("act_id", flat=True))
@@ -95,7 +95,7 @@ def held(folder, url: str, file) -> list[dict]:
     assert manage(folder, url, "backup", str(file)).returncode == 0
     rows = list(backup.read(file))
     for row in rows:
-        row["fields"].pop("memory", None)
+        row["fields"].pop("epoch", None)
     return sorted(rows, key=lambda row: json.dumps(row, sort_keys=True))
 
 
@@ -150,4 +150,4 @@ def test_what_was_put_back_is_numbered_on_behind_what_is_there(tmp_path):
         assert manage(tmp_path, there, "restore", str(tmp_path / "kept")).returncode == 0
         told = ended(started(there, "write", str(shop.pk), "0", "2"), 60)
         assert min(told.values()) == Act.objects.count() + 1
-    assert Folded.objects.exists()
+    assert ThingState.objects.exists()

@@ -14,7 +14,7 @@ from tests.simulated_phone import Phone, fold
 from timers import floor, sync
 from timers.core.units import HOUR_MS, MINUTE_MS
 from timers.memory import Heard
-from timers.models import Act, Folded
+from timers.models import Act, ThingState
 
 pytestmark = pytest.mark.django_db
 
@@ -86,7 +86,7 @@ def check(garage: Garage) -> None:
         things.setdefault(act["on"], []).append(act)
     for on, acts in things.items():
         assert {text(phone.view(on)) for phone in garage.phones} == {text(fold(on, acts))}
-        assert text(Folded.objects.get(shop=garage.shop, on=on).state) == text(fold(on, acts))
+        assert text(ThingState.objects.get(shop=garage.shop, on=on).state) == text(fold(on, acts))
     for phone in garage.phones:
         assert (phone.unsent(), set(phone.things)) == ([], set(things))
 
@@ -130,17 +130,17 @@ def test_a_restore_without_replace_changes_nothing_where_shops_are(tmp_path):
     call_command("backup", tmp_path / "kept", verbosity=0)
     garage.work(5)
     before = list(Act.objects.order_by("pk").values_list())
-    memory = Shop.objects.get().memory
+    memory = Shop.objects.get().epoch
     with pytest.raises(CommandError, match=r"holds 1 shop. Say --replace .* Nothing was changed"):
         call_command("restore", tmp_path / "kept")
     assert list(Act.objects.order_by("pk").values_list()) == before
-    assert Shop.objects.get().memory == memory
+    assert Shop.objects.get().epoch == memory
 
 
 def test_a_client_that_names_no_memory_is_told_by_its_cursor_alone():
     garage = Garage(4)
     answer = floor.changed(garage.shop, Heard(2), garage.now_ms + HOUR_MS)
     assert all(fragment["seq"] > 2 for fragment in answer["fragments"])
-    assert answer["memory"] == str(Shop.objects.get().memory)
+    assert answer["memory"] == str(Shop.objects.get().epoch)
     other = floor.changed(garage.shop, Heard(2, "another"), garage.now_ms)
-    assert len(other["fragments"]) == Folded.objects.count()
+    assert len(other["fragments"]) == ThingState.objects.count()

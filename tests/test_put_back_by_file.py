@@ -77,7 +77,7 @@ class Told:
 
     @property
     def memory(self) -> str:
-        return str(Shop.objects.get().memory)
+        return str(Shop.objects.get().epoch)
 
 
 @pytest.fixture

@@ -14,7 +14,7 @@ from timers import floor, log, quotas, sync
 from timers.core.acts import new_id
 from timers.core.shelf import laid_sheet
 from timers.memory import Heard
-from timers.models import Act, Folded
+from timers.models import Act, ThingState
 from timers.typical import PRODUCTS
 
 pytestmark = pytest.mark.django_db
@@ -66,7 +66,7 @@ def test_a_full_panel_takes_no_more_taps_but_being_put_away_and_its_neighbour_ta
     with override_settings(THING_ACTS=20):
         assert asker.verdicts(named(door, 10)) == ["kept"] * 10
         assert asker.verdicts([*named(door), tap(door["on"], "panel_put_away", x=0)])[1] == "kept"
-    assert Folded.objects.get(on=door["on"]).state["away_at"] is not None
+    assert ThingState.objects.get(on=door["on"]).state["away_at"] is not None
 
 
 @override_settings(THING_ACTS=10)
@@ -117,7 +117,7 @@ def test_steps_that_are_sent_back_again_and_again_make_no_state_that_is_too_larg
     verdicts = asker.verdicts([tap(door["on"], "sent_back", steps=steps, why="", before="1") for steps in many[:100]])
     verdicts += asker.verdicts([tap(door["on"], "sent_back", steps=steps, why="", before="1") for steps in many[100:]])
     assert any(word.startswith("This is full") for word in verdicts)
-    assert len(json.dumps(Folded.objects.get(on=door["on"]).state)) <= 2_000_000
+    assert len(json.dumps(ThingState.objects.get(on=door["on"]).state)) <= 2_000_000
 
 
 def test_a_panel_has_so_many_bare_areas_and_no_more(asker):
@@ -159,12 +159,12 @@ def test_the_bytes_of_a_shop_are_those_of_all_its_acts(asker, again):
         other.hears([panel()])
     if again:
         Act.objects.update(shop_bytes=0)
-        Folded.objects.all().delete()
+        ThingState.objects.all().delete()
         log.fold_again(Shop.objects.get(pk=asker.shop.pk))
     acts = Act.objects.filter(shop=asker.shop)
     assert acts.latest("seq").shop_bytes == sum(len(json.dumps(act.body)) for act in acts)
     assert acts.count() == 8
-    thing = Folded.objects.get(shop=asker.shop, on=door["on"])
+    thing = ThingState.objects.get(shop=asker.shop, on=door["on"])
     assert thing.bytes == sum(len(json.dumps(act.body)) for act in acts.filter(on=door["on"]))
 
 

@@ -22,7 +22,7 @@ from tests.test_access import OWN, begun, post, tap
 from timers import ringer
 from timers.core import due, tongue
 from timers.core.units import MINUTE_MS
-from timers.models import Told
+from timers.models import Alert
 
 pytestmark = pytest.mark.django_db
 WORDS = {
@@ -59,7 +59,7 @@ def german(settings, tmp_path):
 @pytest.fixture
 def two(bell, monkeypatch):
     """Two phones of one shop, the second of which reads German; what rings is to be tried."""
-    Phone.objects.filter(pk=bell.phones[1].phone_id).update(tongue="de")
+    Phone.objects.filter(pk=bell.phones[1].phone_id).update(locale="de")
     monkeypatch.setattr(due, "words", lambda ring, name, *more: f"{name}: {tongue.t('try it')}")
     return bell
 
@@ -110,17 +110,17 @@ def test_a_phone_that_has_changed_its_tongue_since_is_told_in_english(two):
     two.at(NOW_MS)
     opens = two.opening(on)
     two.at(opens)
-    Phone.objects.filter(pk=two.phones[1].phone_id).update(tongue="es")
+    Phone.objects.filter(pk=two.phones[1].phone_id).update(locale="es")
     two.at(opens + MINUTE_MS)
     assert heard(two)["/1"] == ("Left front door", "Try it", "en")
 
 
 def test_a_ring_is_kept_in_no_more_tongues_than_the_phones_of_the_shop_read(two):
-    Phone.objects.filter(tongue="de").update(tongue="en")
+    Phone.objects.filter(locale="de").update(locale="en")
     on = two.door()
     two.at(NOW_MS)
     two.at(two.opening(on))
-    assert "tongues" not in Told.objects.get().said
+    assert "tongues" not in Alert.objects.get().payload
 
 
 def test_a_trial_rings_in_the_tongue_in_which_it_was_asked_for(push_service):
@@ -139,7 +139,7 @@ def test_a_trial_rings_in_the_tongue_in_which_it_was_asked_for(push_service):
 
 def test_what_a_phone_reads_is_kept_when_it_syncs_and_written_only_when_it_is_another():
     client = begun()
-    assert Phone.objects.get().tongue == "en"
+    assert Phone.objects.get().locale == "en"
     for headers, reads, writes in (
         (GERMAN, "de", 1),
         (GERMAN, "de", 0),
@@ -149,18 +149,18 @@ def test_what_a_phone_reads_is_kept_when_it_syncs_and_written_only_when_it_is_an
     ):
         with CaptureQueriesContext(connection) as asked:
             assert synced(client, headers).status_code == 200
-        assert Phone.objects.get().tongue == reads
-        assert sum('SET "tongue"' in one["sql"] for one in asked) == writes
+        assert Phone.objects.get().locale == reads
+        assert sum('SET "locale"' in one["sql"] for one in asked) == writes
 
 
 def test_the_tongue_that_the_page_chose_rules_over_the_browsers():
     client = begun()
     client.cookies["sandtime_tongue"] = "es"
     synced(client, GERMAN)
-    assert Phone.objects.get().tongue == "es"
+    assert Phone.objects.get().locale == "es"
     client.cookies["sandtime_tongue"] = "xx"
     synced(client, {"Accept-Language": "xx"})
-    assert Phone.objects.get().tongue == "en"
+    assert Phone.objects.get().locale == "en"
 
 
 # --- what a request is answered ---
@@ -229,7 +229,8 @@ def test_a_template_says_nothing_outside_of_a_phrase(path):
 
 @pytest.mark.parametrize("path", [*ROOT.glob("shop/*.py"), *ROOT.glob("timers/*.py")], ids=lambda path: path.name)
 def test_what_is_refused_is_said_by_a_phrase(path):
-    refusing = {"Refused", "NotLet", "NotAllowed", "TooOften", "NoPhone", "plain"}
+    refusing = {"Refused", "BadRequest", "Forbidden", "RateLimited", "TooLarge", "OtherShop", "WrongCode", "reworded"}
+    refusing |= {"plain", "UnknownPhone"}
     calls = [node for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))) if isinstance(node, ast.Call)]
     bare = [
         node for node in calls if getattr(node.func, "id", getattr(node.func, "attr", "")) in refusing and node.args

@@ -16,7 +16,7 @@ from tests.test_access import OWN, begun, post, tap, token_of
 from timers import floor
 from timers.core import air
 from timers.core.units import DAY_MS
-from timers.models import Act, Folded
+from timers.models import Act, ThingState
 
 pytestmark = pytest.mark.django_db
 NOON = datetime(2026, 11, 25, 12, tzinfo=UTC)
@@ -172,7 +172,7 @@ def test_what_faded_is_kept_in_the_log_and_neither_folded_nor_sent():
     )
     acts_sent = next(one["acts"] for one in sent["fragments"] if one["on"] == "air")
     assert sorted(act["temp_dc"] for act in acts_sent) == [90, 200, 210]
-    assert Folded.objects.get(on="air").state == air.fold([act.body for act in Act.objects.filter(on="air")])
+    assert ThingState.objects.get(on="air").state == air.fold([act.body for act in Act.objects.filter(on="air")])
     again = post(keeper, acts)
     assert again.content.decode().count("already kept") == 5
 

@@ -8,7 +8,7 @@ from tests.bell import NOW_MS
 from tests.pushed import until
 from timers import ringer
 from timers.core.units import HOUR_MS, MINUTE_MS
-from timers.models import Folded, Owed
+from timers.models import Delivery, ThingState
 
 pytestmark = pytest.mark.django_db
 SECOND_MS = 1000
@@ -55,7 +55,7 @@ def test_a_push_service_that_stays_down_is_given_up_after_a_day(bell):
     opens = bell.opening(on)
     bell.at(opens)
     bell.at(opens + ringer.GIVE_UP_MS)
-    assert not Owed.objects.exists()
+    assert not Delivery.objects.exists()
 
 
 def test_a_push_service_that_hangs_holds_no_other_phone_up(bell, monkeypatch):
@@ -131,14 +131,14 @@ def test_a_wait_set_by_a_clock_far_ahead_does_not_hold_a_phone_up(bell):
     bell.at(NOW_MS)
     opens = bell.opening(on)
     bell.at(opens)
-    Owed.objects.update(try_ms=opens + 365 * 24 * HOUR_MS)
+    Delivery.objects.update(try_ms=opens + 365 * 24 * HOUR_MS)
     assert bell.at(opens + MINUTE_MS) == ["/0 Left front door"]
 
 
 def test_a_thing_that_cannot_be_reckoned_stops_no_other(bell, monkeypatch, caplog):
     broken, on = bell.door("Hood"), bell.door()
-    state = Folded.objects.get(on=broken).state
-    Folded.objects.filter(on=broken).update(state={**state, "films": [{}]})
+    state = ThingState.objects.get(on=broken).state
+    ThingState.objects.filter(on=broken).update(state={**state, "films": [{}]})
     bell.at(NOW_MS)
     assert len(bell.at(bell.opening(on))) == 2
     assert f"{broken} could not be reckoned" in caplog.text

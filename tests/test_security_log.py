@@ -15,7 +15,7 @@ from tests.test_access import HTMX, post, token_of
 from timers.models import Act
 
 pytestmark = pytest.mark.django_db
-EVENT = re.compile(r'(?:security\.(?:told|refused)\(|_log\(|_event=)"([a-z-]+)"')
+EVENT = re.compile(r'(?:security\.(?:told|refused)\(|_log\(|_event=|cause ?= ?)"([a-z-]+)"')
 TOKEN = "a-token-that-nobody-was-given-aaaaaaaaaaaaaaaaa"
 
 
@@ -92,7 +92,7 @@ def test_a_phone_that_is_asked_to_wait_is_seen(lines, monkeypatch):
     phone = begun()
 
     def none_left(*_):
-        raise pace.TooFast(3)
+        raise pace.WorkLimit(3, phone_of(phone))
 
     monkeypatch.setattr(pace, "spent", none_left)
     post(phone)

@@ -16,7 +16,7 @@ from tests.simulated import World, fold
 from timers import floor
 from timers.core import air, film
 from timers.core.face import face
-from timers.models import Act, Folded
+from timers.models import Act, ThingState
 
 pytestmark = pytest.mark.django_db
 CHUNK = 200
@@ -125,7 +125,7 @@ def check_floor(world: World) -> None:
 
 
 def rows_of(world: World):
-    return Folded.objects.filter(shop=world.shop).values_list("on", "seq", "state")
+    return ThingState.objects.filter(shop=world.shop).values_list("on", "seq", "state")
 
 
 def text(state: dict) -> str:

@@ -22,7 +22,7 @@ ASKED = [  # for one act on a panel of a phone that has heard all the rest
     "SELECT shop_shop",  # where the shop stands, held; how far others have heard
     "SELECT timers_act",  # is the act new, and what else there is of its thing
     "INSERT timers_act",
-    "INSERT timers_folded",
+    "INSERT timers_thingstate",
     "UPDATE shop_shop",
     "COMMIT",
 ]
@@ -78,8 +78,9 @@ def test_one_act_of_a_phone_that_has_heard_all_asks_eight_things(counted):
 def test_a_reading_makes_the_ringer_look_again_and_a_page_is_drawn_from_one_more_question(counted):
     door = panel()
     counted.asks([tap(), door])
-    assert counted.asks([tap()]) == [*ASKED[:6], "UPDATE timers_folded", *ASKED[6:]]
-    assert counted.asks([tap(door["on"], "panel_named", name="Hood")], htmx=True) == [*ASKED, "SELECT timers_folded"]
+    assert counted.asks([tap()]) == [*ASKED[:6], "UPDATE timers_thingstate", *ASKED[6:]]
+    named = tap(door["on"], "panel_named", name="Hood")
+    assert counted.asks([named], htmx=True) == [*ASKED, "SELECT timers_thingstate"]
 
 
 @pytest.mark.django_db(transaction=True)

@@ -13,13 +13,14 @@ from django.views.decorators.http import require_GET, require_POST
 
 from shop import access
 from shop.displays import shop_shown
+from shop.errors import TooLarge, UnknownPhone
 from shop.models import Shop
 
 from . import floor, readings
 from .core.check import Refused
 from .core.tongue import t
 from .sync import parse_json
-from .views import now_ms, plain
+from .views import now_ms
 
 WORDS = ("name", "job", "state", "word", "step", "place", "say", "left", "note", "laid", "meant", "went", "caution")
 CLOCK = ("from", "opens", "shuts")
@@ -42,8 +43,8 @@ def floor_json(request: HttpRequest) -> HttpResponse:
     at_ms = now_ms()
     try:
         shop = shop_shown(request, at_ms)
-    except access.NoPhone:
-        return plain(t("This phone belongs to no shop here."), 401)
+    except UnknownPhone as error:
+        raise error.reworded(t("This phone belongs to no shop here.")) from None
     body = json.dumps(_floor(shop, at_ms), ensure_ascii=False).encode()
     tag = f'"{hashlib.sha256(body).hexdigest()[:32]}"'
     answer = HttpResponse(body, content_type="application/json", headers={"ETag": tag})
@@ -56,19 +57,10 @@ def floor_json(request: HttpRequest) -> HttpResponse:
 def reading(request: HttpRequest) -> HttpResponse:
     """A reading of a thermometer; the answer says whether an act was made of it."""
     at_ms = now_ms()
-    try:
-        meter = access.thermometer_of(request, at_ms)
-        if len(request.body) > MOST_BYTES:
-            return plain(t("A reading has at most {n} bytes. Nothing was saved.", n=MOST_BYTES), 413)
-        answer = readings.take(meter, _body(request), at_ms)
-    except access.NoPhone:
-        return plain(t(readings.UNKNOWN), 401)
-    except access.TooSoon:
-        answer = plain(t("One reading a second at the most. Nothing was saved."), 429)
-        answer.headers["Retry-After"] = "1"
-        return answer
-    except Refused as why:
-        return plain(str(why), 400)
+    meter = access.thermometer_of(request, at_ms)
+    if len(request.body) > MOST_BYTES:
+        raise TooLarge(t("A reading has at most {n} bytes. Nothing was saved.", n=MOST_BYTES))
+    answer = readings.take(meter, _body(request), at_ms)
     return JsonResponse(answer, status=201 if answer["kept"] else 200)
 
 

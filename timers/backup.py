@@ -3,6 +3,7 @@
 Version 1.  UTF-8, one JSON object a line.  First {"sandtime_backup": 1, "made_ms", "migrations": [...]}; then a row of
 a table a line, {"model", "pk", "fields"} as Django's serializers write it; last {"end": true, "rows", "sha256"}: the
 number of rows, and the SHA-256 of all lines before.  Folded states are left out: they are folded again from the acts.
+Files of versions before the migration RENAMED_BY hold the names of then (NEW_NAMES in checkup.py), and are read too.
 """
 
 import hashlib
@@ -18,18 +19,19 @@ from django.core.serializers.python import Serializer
 from django.db import connections, transaction
 from django.db.migrations.loader import MigrationLoader
 
-from .checkup import Broken, Checkup
-from .models import Folded
+from .checkup import BackupError, Checkup, with_new_names
+from .models import ThingState
 
 VERSION = 1
 OURS = ("shop", "timers")
 CHUNK_ROWS = 2000
+RENAMED_BY = "shop/0013_standard_names"  # backups of versions before it hold older names
 IN_ORDER = {"timers.act": ("shop", "on", "seq")}  # so that a reader meets all acts of one thing together
 
 
 def models() -> list:
     """The tables that a backup holds."""
-    return [model for name in OURS for model in apps.get_app_config(name).get_models() if model is not Folded]
+    return [model for name in OURS for model in apps.get_app_config(name).get_models() if model is not ThingState]
 
 
 def migrations() -> list[str]:
@@ -54,7 +56,7 @@ def write(path: Path, now_ms: int, using: str = "default") -> Checkup:
 
 
 def verify(path: Path) -> Checkup:
-    """Read a backup from end to end and check it; Broken if anything is wrong with it."""
+    """Read a backup from end to end and check it; BackupError if anything is wrong with it."""
     checkup = Checkup()
     for row in read(path):
         checkup.take(row)
@@ -63,31 +65,34 @@ def verify(path: Path) -> Checkup:
 
 
 def read(path: Path) -> Iterator[dict]:
-    """The rows of a backup; Broken if the file is not one, or was cut off or changed."""
+    """The rows of a backup; BackupError if the file is not one, or was cut off or changed."""
     digest, count = hashlib.sha256(), 0
     with path.open("rb") as file:
         head = file.readline()
-        _check_head(_json(head))
+        known = _check_head(_json(head))
         digest.update(head)
         for line in file:
             row = _json(line)
             if row.get("end"):
                 if (row.get("rows"), row.get("sha256")) != (count, digest.hexdigest()):
-                    raise Broken("What this backup holds is not what was written: it was changed or damaged.")
+                    raise BackupError("What this backup holds is not what was written: it was changed or damaged.")
                 if file.read(1):
-                    raise Broken("Something follows the end of this backup.")
+                    raise BackupError("Something follows the end of this backup.")
                 return
             digest.update(line)
             count += 1
-            yield row
-    raise Broken("This backup was cut off: its end is missing.")
+            yield row if RENAMED_BY in known else with_new_names(row)
+    raise BackupError("This backup was cut off: its end is missing.")
 
 
-def _check_head(head: dict) -> None:
+def _check_head(head: dict) -> set[str]:
+    """The migrations that the version which made a backup knew."""
     if head.get("sandtime_backup") != VERSION:
-        raise Broken("This file is no backup of Sandtime, or of a later version.")
-    if later := set(head.get("migrations", [])) - set(migrations()):
-        raise Broken(f"This backup was made by a later version of Sandtime: it knows {', '.join(sorted(later))}.")
+        raise BackupError("This file is no backup of Sandtime, or of a later version.")
+    known = set(head.get("migrations", []))
+    if later := known - set(migrations()):
+        raise BackupError(f"This backup was made by a later version of Sandtime: it knows {', '.join(sorted(later))}.")
+    return known
 
 
 def _json(line: bytes) -> dict:
@@ -96,7 +101,7 @@ def _json(line: bytes) -> dict:
     except ValueError:
         value = None
     if not isinstance(value, dict):
-        raise Broken("This file is no backup of Sandtime, or it is damaged: a line of it cannot be read.")
+        raise BackupError("This file is no backup of Sandtime, or it is damaged: a line of it cannot be read.")
     return value
 
 

@@ -10,8 +10,18 @@ from django.db.models import Model
 from . import log
 from .models import Act
 
+NEW_NAMES = {  # in backups made before the migrations "standard_names": model -> its name now, {field -> its name now}
+    "shop.shop": ("shop.shop", {"memory": "epoch", "begun_in": "seed_locale"}),
+    "shop.phone": ("shop.phone", {"tongue": "locale"}),
+    "shop.opening": ("shop.invite", {}),
+    "shop.count": ("shop.ratelimit", {}),
+    "timers.act": ("timers.act", {"heard_ms": "received_ms", "faded": "archived"}),
+    "timers.told": ("timers.alert", {"told_ms": "closed_ms", "said": "payload"}),
+    "timers.owed": ("timers.delivery", {"told": "alert"}),
+}
 
-class Broken(ValueError):
+
+class BackupError(ValueError):
     """A backup cannot be restored; the text says why, to the host."""
 
 
@@ -30,7 +40,7 @@ class Checkup:
         one = instance_of(row)
         self.counts[model] += 1
         if model == "shop.shop":
-            self.last_seq[one.pk] = 0 if one.begun_in else one.seq  # what it began with is not in its log yet
+            self.last_seq[one.pk] = 0 if one.seed_locale else one.seq  # what it began with is not in its log yet
         elif model == "timers.act":
             self._take_act(one)
 
@@ -39,9 +49,9 @@ class Checkup:
         self._fold()
         for shop, last in self.last_seq.items():
             if self.tallies[shop] != [last, last * (last + 1) // 2, last]:
-                raise Broken(f"Taps of the shop {shop} are missing: {self.tallies[shop][0]} of {last} are there.")
+                raise BackupError(f"Taps of the shop {shop} are missing: {self.tallies[shop][0]} of {last} are there.")
         if set(self.tallies) - set(self.last_seq):
-            raise Broken("There are taps of a shop that is not in this backup.")
+            raise BackupError("There are taps of a shop that is not in this backup.")
 
     def words(self) -> str:
         """ "2 shops, 5 phones, 1204 taps"."""
@@ -51,7 +61,7 @@ class Checkup:
 
     def _take_act(self, act: Act) -> None:
         if not isinstance(act.body, dict) or act.body.get("id") != str(act.act_id) or act.body.get("on") != act.on:
-            raise Broken(f"The tap {act.act_id} is not what its number says.")
+            raise BackupError(f"The tap {act.act_id} is not what its number says.")
         count, total, last = self.tallies[act.shop_id]
         self.tallies[act.shop_id] = [count + 1, total + act.seq, max(last, act.seq)]
         if (act.shop_id, act.on) != self.thing:
@@ -64,7 +74,15 @@ class Checkup:
             if self.thing:
                 log.folded(self.thing[1], self.acts)
         except Exception as why:
-            raise Broken(f"Sandtime cannot reckon with the taps on {self.thing[1]}: {why!r}") from why
+            raise BackupError(f"Sandtime cannot reckon with the taps on {self.thing[1]}: {why!r}") from why
+
+
+def with_new_names(row: dict) -> dict:
+    """A row of an older backup under the names that models and fields have now."""
+    model, fields = NEW_NAMES.get(str(row.get("model")), (None, {}))
+    if model is None or not isinstance(row.get("fields"), dict):
+        return row
+    return {**row, "model": model, "fields": {fields.get(name, name): value for name, value in row["fields"].items()}}
 
 
 def instance_of(row: dict) -> Model:
@@ -72,4 +90,4 @@ def instance_of(row: dict) -> Model:
     try:
         return next(iter(Deserializer([row]))).object
     except (DeserializationError, FieldDoesNotExist, KeyError, TypeError, AttributeError, ValueError) as why:
-        raise Broken(f"A row of this backup cannot be read: {row.get('model')} {row.get('pk')}.") from why
+        raise BackupError(f"A row of this backup cannot be read: {row.get('model')} {row.get('pk')}.") from why

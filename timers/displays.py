@@ -11,6 +11,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
 from shop import access, security, whence
+from shop.errors import Forbidden
 from shop.models import Phone, Shop
 
 from .core.acts import PHONE
@@ -80,7 +81,7 @@ class Devices:
 
     def _check_keeper(self, phone: Phone) -> None:
         if phone.role != Phone.Role.KEEPER:
-            raise access.NotAllowed(t(self.keepers_only))
+            raise Forbidden(t(self.keepers_only), phone)
 
     def _log(self, event: str, request: HttpRequest, phone: Phone, device_id: str) -> None:
         security.told(event, whence.seen_from(request), phone, **{self.kind: device_id})

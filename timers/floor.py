@@ -17,7 +17,7 @@ from .core.face import face
 from .core.ring import floor_order, hands_line
 from .log import Kept
 from .memory import Heard, checked
-from .models import Folded
+from .models import ThingState
 
 PAGE = 200  # things an answer carries at the most; the phone asks again for the rest
 PAGE_BYTES = 1_500_000  # of their acts: PAGE things that were really worked on, or one that is as full as may be
@@ -39,7 +39,7 @@ def changed(
     """
     stand = kept.stand if kept else rows.stand(shop.pk, uuid.UUID(phone_id) if phone_id else None, heard.cursor)
     stand = checked(shop.pk, stand, heard, phone_id, now_ms)
-    put_back = heard.cursor > stand.seq or heard.epoch not in ("", stand.memory)
+    put_back = heard.cursor > stand.seq or heard.epoch not in ("", stand.epoch)
     cursor = 0 if put_back else heard.cursor  # the shop was put back from a backup: send everything
     if kept and cursor == kept.before:
         things, more, told_by = kept.things, False, kept.told_by
@@ -51,7 +51,7 @@ def changed(
         for fragment in fragments:
             fragment["face"] = face_of(fragment["on"], fragment["state"])
     last = max([cursor] + [seq for _, seq, *_ in things[-1:]] + [stand.seq] * (not more))
-    about = {"memory": stand.memory, "seen": stand.seen, "unused": stand.begun is not None}
+    about = {"memory": stand.epoch, "seen": stand.seen, "unused": stand.begun is not None}
     return {"fragments": fragments, "cursor": last, "cursor_act": _act_at(last, stand, things), "more": more, **about}
 
 
@@ -78,13 +78,13 @@ def floor(shop: Shop, now_ms: int) -> dict:
 def on_the_floor(shop: Shop) -> QuerySet:
     """Panels that were added and not put away.  Once the ringer has seen that a panel was put away it clears its next
     moment, so the index `may_ring` keeps such panels out of this query."""
-    panels = Folded.objects.filter(shop=shop, next_at_ms__isnull=False, on__startswith="panel:")
+    panels = ThingState.objects.filter(shop=shop, next_at_ms__isnull=False, on__startswith="panel:")
     return panels.filter(state__away_at=None).exclude(state__added_at=None)
 
 
 def cups_on_the_floor(shop: Shop) -> QuerySet:
     """Cups that were mixed and not emptied."""
-    cups = Folded.objects.filter(shop=shop, next_at_ms__isnull=False, on__startswith="cup:")
+    cups = ThingState.objects.filter(shop=shop, next_at_ms__isnull=False, on__startswith="cup:")
     return cups.filter(state__emptied_at=None).exclude(state__mixed_at=None)
 
 
@@ -134,18 +134,18 @@ def _panel_names(shop: Shop, state: dict) -> dict[str, str]:
 
 def _panels_of(shop: Shop, state: dict) -> dict[str, dict]:
     panels = mine.panels_of(state)
-    return dict(Folded.objects.filter(shop=shop, on__in=panels).values_list("on", "state")) if panels else {}
+    return dict(ThingState.objects.filter(shop=shop, on__in=panels).values_list("on", "state")) if panels else {}
 
 
 def air_of(shop: Shop) -> dict:
     """The folded air of a shop."""
-    row = Folded.objects.filter(shop=shop, on="air").first()
+    row = ThingState.objects.filter(shop=shop, on="air").first()
     return row.state if row else air.fold([])
 
 
 def surroundings(shop: Shop) -> tuple[dict, dict, dict]:
     """The folded air, the units that the shop reads in, and the names of its phones by id."""
-    states = dict(Folded.objects.filter(shop=shop, on__in=("air", "shop")).values_list("on", "state"))
+    states = dict(ThingState.objects.filter(shop=shop, on__in=("air", "shop")).values_list("on", "state"))
     settings = states.get("shop") or house.fold([])
     return states.get("air") or air.fold([]), settings["units"], settings.get("phones", {})  # names came after units
 
@@ -177,7 +177,7 @@ def _since(shop: Shop, cursor: int, stand: rows.Stand) -> tuple[list[tuple], boo
 
 
 def _act_at(cursor: int, stand: rows.Stand, things: list[tuple]) -> str:
-    """The id of the act at a new cursor; "" if it was not read: it has faded, or nothing was done yet."""
+    """The id of the act at a new cursor; "" if it was not read: it is archived, or the log is empty."""
     if cursor == stand.seq:
         return stand.last
     return next((act["id"] for _, _, _, acts in things[-1:] for seq, act in acts if seq == cursor), "")

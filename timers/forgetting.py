@@ -16,7 +16,7 @@ from shop.database import writing
 from shop.models import Phone, Shop, Subscription, Thermometer
 
 from .core.units import DAY_MS, HOUR_MS
-from .models import Folded, Told
+from .models import Alert, ThingState
 
 KEPT_MS = 60 * DAY_MS
 EVERY_MS = HOUR_MS
@@ -35,13 +35,13 @@ def turn(now_ms: int) -> bool:
 
 
 def forget(now_ms: int) -> int:
-    """Take away rows of Told that no ring can ask for, at most MOST at once; how many."""
+    """Delete alerts that no ring can ask for again, at most MOST at once; how many."""
     before = now_ms - KEPT_MS
-    stands = Folded.objects.filter(shop=OuterRef("shop"), on=OuterRef("on"), next_at_ms__isnull=False)
-    old = Told.objects.filter(at_ms__lt=before, claimed_ms__lt=before, owed=None).exclude(Exists(stands))
+    stands = ThingState.objects.filter(shop=OuterRef("shop"), on=OuterRef("on"), next_at_ms__isnull=False)
+    old = Alert.objects.filter(at_ms__lt=before, claimed_ms__lt=before, deliveries=None).exclude(Exists(stands))
     with writing():
         mine = list(old.values_list("pk", flat=True)[:MOST])
-        Told.objects.filter(pk__in=mine).delete()
+        Alert.objects.filter(pk__in=mine).delete()
     return len(mine)
 
 
@@ -73,5 +73,5 @@ def _unused(before_ms: int) -> QuerySet:
         Subscription.objects.filter(phone__shop=OuterRef("pk")),
         Thermometer.objects.filter(**own),
     ]
-    bare = Shop.objects.exclude(begun_in="").filter(phrase_hash="", made_ms__lt=before_ms)
+    bare = Shop.objects.exclude(seed_locale="").filter(phrase_hash="", made_ms__lt=before_ms)
     return bare.filter(*(~Exists(use) for use in uses))

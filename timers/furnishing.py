@@ -45,8 +45,8 @@ def things(shop_id: uuid.UUID, begun: Beginning) -> list[tuple[str, int, dict, l
     return [(act["on"], seq, shelf.fold([act]), [(seq, act)]) for seq, act in acts(shop_id, begun)]
 
 
-def memory(kept: uuid.UUID, begun: Beginning) -> uuid.UUID:
-    """What the memory of a shop is called while it stands as it began: another shelf, another name."""
+def epoch(kept: uuid.UUID, begun: Beginning) -> uuid.UUID:
+    """The epoch of a shop while its log is empty: other default products or routes, another epoch."""
     return uuid.uuid5(kept, _defaults(begun.tongue)[1])
 
 

@@ -9,51 +9,40 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
 from shop import access, joining, phones, phrase, security, whence
+from shop.errors import BadRequest
 from shop.models import Phone
 
 from .begin import untouched
-from .core.check import Refused, text
+from .core.check import text
 from .core.mark import signed
 from .core.people import PHONE
-from .core.tongue import t
+from .core.tongue import later
 from .leaving import let_go
-from .views import now_ms, our_own, plain
+from .views import now_ms, our_own
 
 LONGEST_NAME = 60
 
 
-def in_words(view):
-    """A view that gets the moment; what it refuses is said in plain words."""
+def at_now(view):
+    """A view that gets the time of the request, in ms since 1970 UTC."""
 
     @wraps(view)
-    def answered(request: HttpRequest) -> HttpResponse:
-        try:
-            return view(request, now_ms())
-        except access.NoPhone as why:
-            words, status = str(why), 401
-        except access.NotAllowed as why:
-            security.refused("not-allowed", whence.seen_from(request), access.held_phone(request))
-            words, status = str(why), 403
-        except joining.TooOften as why:
-            security.refused("too-often", whence.seen_from(request))
-            words, status = str(why), 429
-        except (joining.NotLet, Refused) as why:
-            words, status = str(why), 400
-        return plain(words, status)
+    def timed(request: HttpRequest) -> HttpResponse:
+        return view(request, now_ms())
 
-    return answered
+    return timed
 
 
 @require_GET
 @never_cache
-@in_words
+@at_now
 def roster(request: HttpRequest, at_ms: int) -> HttpResponse:
     """The phones of the asking phone's shop, and whether it has a recovery phrase."""
     return _roster(access.phone_of(request, at_ms))
 
 
 @our_own
-@in_words
+@at_now
 def code(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper invites one more phone: {"secret" for the link, "code" to type, "until_ms", "now"}."""
     keeper, role = access.keeper_of(request, at_ms), request.POST.get("role", "")
@@ -63,7 +52,7 @@ def code(request: HttpRequest, at_ms: int) -> HttpResponse:
 
 
 @our_own
-@in_words
+@at_now
 def role(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper gives a phone another role."""
     keeper = access.keeper_of(request, at_ms)
@@ -73,7 +62,7 @@ def role(request: HttpRequest, at_ms: int) -> HttpResponse:
 
 
 @our_own
-@in_words
+@at_now
 def end(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper ends a phone."""
     keeper = access.keeper_of(request, at_ms)
@@ -85,7 +74,7 @@ def end(request: HttpRequest, at_ms: int) -> HttpResponse:
 
 
 @our_own
-@in_words
+@at_now
 def door(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper opens or closes the one shop of an open host to phones that have no code."""
     phones.set_door(access.keeper_of(request, at_ms), request.POST.get("open") == "1")
@@ -93,7 +82,7 @@ def door(request: HttpRequest, at_ms: int) -> HttpResponse:
 
 
 @our_own
-@in_words
+@at_now
 def back(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper lets an ended phone back in."""
     keeper = access.keeper_of(request, at_ms)
@@ -103,7 +92,7 @@ def back(request: HttpRequest, at_ms: int) -> HttpResponse:
 
 
 @our_own
-@in_words
+@at_now
 def recovery(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper makes a new recovery phrase; it is shown this once, and the one before is void."""
     keeper = access.keeper_of(request, at_ms)
@@ -113,7 +102,7 @@ def recovery(request: HttpRequest, at_ms: int) -> HttpResponse:
 
 
 @our_own
-@in_words
+@at_now
 def look(request: HttpRequest, at_ms: int) -> HttpResponse:
     """What a code, a link or the phrase would do: which shop, which role, what this phone is asked before."""
     way = _way(request, at_ms)
@@ -124,16 +113,16 @@ def look(request: HttpRequest, at_ms: int) -> HttpResponse:
 
 
 @our_own
-@in_words
+@at_now
 def join(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A phone joins and gets a token as its cookie.  If it leaves another shop, it confirms that by that shop's id."""
     name = request.POST.get("name", "").strip()
-    text(t("The phone's name"), name, 1, LONGEST_NAME)
+    text(later("The phone's name"), name, 1, LONGEST_NAME)
     way = _way(request, at_ms)
     leaver = _leaver(request)
     asks, _ = joining.leaving(way, leaver)
     if asks and request.POST.get("leaves") != str(leaver.shop_id):
-        raise joining.NotLet(asks)
+        raise BadRequest(asks)
     asker = request.POST.get("asker", "")
     current = access.held_phone(request)
     phone, token = joining.join(way, current, name, asker, at_ms, untouched, _was(request, asker))
@@ -144,14 +133,8 @@ def join(request: HttpRequest, at_ms: int) -> HttpResponse:
 
 
 def _way(request: HttpRequest, at_ms: int) -> joining.Way:
-    given = {name: request.POST.get(name, "") for name in ("secret", "typed")}
-    try:
-        return joining.find(given, whence.address_of(request), request.POST.get("asker", ""), at_ms)
-    except joining.TooOften:
-        raise
-    except joining.NotLet:
-        security.refused("wrong-code", whence.seen_from(request))
-        raise
+    fields = {name: request.POST.get(name, "") for name in ("secret", "typed")}
+    return joining.find(fields, whence.address_of(request), request.POST.get("asker", ""), at_ms)
 
 
 def _log(what: str, request: HttpRequest, keeper: Phone, **more: str) -> None:

@@ -17,7 +17,7 @@ from . import furnishing, makers, quotas, rows
 from .core import acts as rules
 from .core import air, cup, house, panel, shelf
 from .core.tongue import t
-from .models import Act, Folded
+from .models import Act, ThingState
 
 FOLDS = {"panel": panel.fold, "cup": cup.fold, "air": air.fold}
 FOLDS |= {"product": shelf.fold, "route": shelf.fold, "shop": house.fold}
@@ -65,17 +65,17 @@ def keep(shop_id, phone: Phone | None, acts: list, now_ms: int, marks: dict | No
         before = room.shop[1]
         hearsay = makers.unproven(shop_id, phone, acts, marks or {})
         verdicts, fresh = _judge(acts, existing, now_ms, (shop_id, phone, hearsay), room)
-        states, turned_away, faded = _fold(logs, fresh)
+        states, turned_away, archived = _fold(logs, fresh)
         new = (one for one in fresh if one["id"] not in turned_away)
         kept = [(stood.seq + at, act) for at, act in enumerate(new, 1)]
-        things = _things(logs, kept, states, faded)
+        things = _things(logs, kept, states, archived)
         if kept and stood.begun:
             _furnish(shop_id, stood)
             stood = stood._replace(begun=None)
         if kept:
             _write(shop_id, phone_id, kept, things, (before, room, hearsay), now_ms)
-        if faded:
-            Act.objects.filter(shop=shop_id, act_id__in=faded).update(faded=True)
+        if archived:
+            Act.objects.filter(shop=shop_id, act_id__in=archived).update(archived=True)
     seqs = {act_id: seq for act_id, (_, seq) in existing.items()} | {act["id"]: seq for seq, act in kept}
     for verdict in verdicts:
         if verdict["id"] in turned_away:
@@ -103,15 +103,15 @@ def folded(on: str, acts: list[dict]) -> dict:
 
 def fold_again(shop: Shop, using: str = "default") -> None:
     """Fold each thing of a shop from its acts, after these were put back."""
-    needed = Act.objects.using(using).filter(shop=shop, faded=False)
+    needed = Act.objects.using(using).filter(shop=shop, archived=False)
     entries = needed.order_by("on", "seq").values_list("on", "seq", "body")
     states = []
     for on, group in groupby(entries.iterator(), key=lambda row: row[0]):
         bodies = [(seq, body) for _, seq, body in group]
         state = folded(on, [body for _, body in bodies])
         size = sum(quotas.size(body) for _, body in bodies)
-        states.append(Folded(shop=shop, on=on, seq=bodies[-1][0], state=state, bytes=size, next_at_ms=_look(on)))
-    Folded.objects.using(using).bulk_create(states, batch_size=500)
+        states.append(ThingState(shop=shop, on=on, seq=bodies[-1][0], state=state, bytes=size, next_at_ms=_look(on)))
+    ThingState.objects.using(using).bulk_create(states, batch_size=500)
     acts = Act.objects.using(using).filter(shop=shop)
     all_bytes = acts.aggregate(sum=Sum(Length(Cast("body", TextField()))))["sum"]
     acts.filter(seq=shop.seq, shop_bytes=0).update(shop_bytes=all_bytes or 0)  # an older backup holds none
@@ -126,7 +126,7 @@ def _read(shop_id: uuid.UUID, acts: list, stood: rows.Stand) -> tuple[dict, dict
     named = [act["on"] for act in objects if isinstance(act.get("on"), str)]
     logs: dict[str, list] = {on: [] for on in named if rules.ON.match(on)}
     if len(logs) > quotas.FEW and rows.bytes_of(shop_id, logs) > quotas.MOST_READ:
-        raise quotas.TooMuch
+        raise quotas.TooManyActs
     if stood.begun:
         shop_bytes, entries = _begun(shop_id, ids, logs, stood)
     else:
@@ -185,27 +185,29 @@ def _fold(logs: dict, fresh: list[dict]) -> tuple[dict, dict, set]:
     touched: dict[str, list] = {}
     for act in fresh:
         touched.setdefault(act["on"], []).append(act)
-    states, turned_away, faded = {}, {}, set()
+    states, turned_away, archived = {}, {}, set()
     for on, new in touched.items():
         acts = [*(act for _, act in logs[on]), *new]
         try:
             states[on] = folded(on, acts)
             why = quotas.too_large(on, states[on], new) if len(acts) > quotas.FEW_ACTS else ""
             if on in NEEDED:
-                faded |= {act["id"] for act in acts} - {act["id"] for act in NEEDED[on](acts)}
+                archived |= {act["id"] for act in acts} - {act["id"] for act in NEEDED[on](acts)}
         except Exception:  # the laws say that this cannot be; if it is, one thing must not stop the whole phone
             logger.exception("acts on %s could not be folded", on)
             why = t("Sandtime could not reckon with this tap. It stays on this phone.")
         turned_away |= {act["id"]: why for act in new if why}
-    return states, turned_away, faded
+    return states, turned_away, archived
 
 
-def _things(logs: dict, kept: list[tuple[int, dict]], states: dict, faded: set) -> list[tuple]:
+def _things(logs: dict, kept: list[tuple[int, dict]], states: dict, archived: set) -> list[tuple]:
     """Things as they stand once the acts are kept, by the sequence of each one's last act."""
     for seq, act in kept:
         logs[act["on"]].append((seq, act))
     last = {act["on"]: seq for seq, act in kept}
-    needed = {on: sorted((one for one in logs[on] if one[1]["id"] not in faded), key=lambda one: one[0]) for on in last}
+    needed = {
+        on: sorted((one for one in logs[on] if one[1]["id"] not in archived), key=lambda one: one[0]) for on in last
+    }
     return sorted(((on, last[on], states[on], needed[on]) for on in last), key=lambda thing: thing[1])
 
 
@@ -215,7 +217,7 @@ def _furnish(shop_id: uuid.UUID, stood: rows.Stand) -> None:
     rows.add_acts(shop_id, None, furnishing.acts(shop_id, stood.begun), 0, stood.begun.made_ms)
     states = [(on, seq, state, sum(quotas.size(act) for _, act in acts), _look(on)) for on, seq, state, acts in things]
     rows.put_states(shop_id, states)
-    rows.furnished(shop_id, stood.memory)
+    rows.furnished(shop_id, stood.epoch)
 
 
 def _write(shop_id, phone_id, kept: list[tuple], things: list[tuple], taken: tuple, now_ms: int) -> None:

@@ -15,7 +15,7 @@ from shop.database import writing
 from shop.models import Shop, Subscription
 
 from . import floor, ringing
-from .models import Folded, Owed, Told
+from .models import Alert, Delivery, ThingState
 
 NEVER_MS = 2**62  # for what stands on the floor and does not ring by what is known now: the air may change that
 MOST = 500
@@ -33,12 +33,12 @@ class Outcome:
     """One thing as it was seen, and its rings that are to be taken up."""
 
     seen: ringing.Seen
-    fresh: list[Told]
+    fresh: list[Alert]
 
 
 def due(now_ms: int) -> QuerySet:
     """Things to look at: their next moment has come, or a tap or the air has changed them."""
-    return Folded.objects.filter(next_at_ms__lte=now_ms)
+    return ThingState.objects.filter(next_at_ms__lte=now_ms)
 
 
 def look(now_ms: int, between=lambda: None) -> None:
@@ -57,16 +57,16 @@ def look(now_ms: int, between=lambda: None) -> None:
             del _heavy[gone]
 
 
-def close(told: QuerySet, now_ms: int) -> None:
-    """Rings that no phone is owed any more are told."""
-    told.filter(told_ms=None, owed=None).update(told_ms=now_ms)
+def close(alerts: QuerySet, now_ms: int) -> None:
+    """Close alerts that have no delivery left."""
+    alerts.filter(closed_ms=None, deliveries=None).update(closed_ms=now_ms)
 
 
 def _look_at(shop: Shop, now_ms: int) -> float:
     """Look at what is due in a shop, and make it rest if it is heavy; the CPU seconds that it took."""
     began = time.thread_time()
     air_seq = _air(shop).values_list("seq", flat=True).first()
-    rows = list(Folded.objects.filter(pk__in=_fitting(due(now_ms).filter(shop=shop))).order_by("pk"))
+    rows = list(ThingState.objects.filter(pk__in=_fitting(due(now_ms).filter(shop=shop))).order_by("pk"))
     outcomes, zone = _outcomes(shop, rows, now_ms, began)
     if outcomes:
         with writing():
@@ -79,7 +79,7 @@ def _look_at(shop: Shop, now_ms: int) -> float:
 
 
 def _air(shop: Shop) -> QuerySet:
-    return Folded.objects.filter(shop=shop, on="air")
+    return ThingState.objects.filter(shop=shop, on="air")
 
 
 def _fitting(rows: QuerySet) -> list[int]:
@@ -93,17 +93,17 @@ def _fitting(rows: QuerySet) -> list[int]:
     return fit
 
 
-def _outcomes(shop: Shop, rows: list[Folded], now_ms: int, began: float) -> tuple[list[Outcome], object]:
+def _outcomes(shop: Shop, rows: list[ThingState], now_ms: int, began: float) -> tuple[list[Outcome], object]:
     """The outcomes of things until the shop's time is used up, and the shop's zone."""
-    told = Told.objects.filter(shop=shop, on__in=[row.on for row in rows])
-    known = set(told.values_list("key", flat=True))
+    alerts = Alert.objects.filter(shop=shop, on__in=[row.on for row in rows])
+    known = set(alerts.values_list("key", flat=True))
     air_state, units, _ = floor.surroundings(shop)
     zone, locales, outcomes = floor.zone_of(shop, units), None, []
     for seen in ringing.seen(rows, air_state, known, now_ms):
         if seen.overdue and locales is None:
             locales = ringing.locales(shop)
         fields = [ring.row(now_ms, zone, floor.whose(shop, ring.state), locales) for ring in seen.overdue]
-        outcomes.append(Outcome(seen, [Told(shop=shop, claimed_ms=now_ms, **one) for one in fields]))
+        outcomes.append(Outcome(seen, [Alert(shop=shop, claimed_ms=now_ms, **one) for one in fields]))
         if time.thread_time() - began >= SHOP_S:
             break
     return outcomes, zone
@@ -117,7 +117,7 @@ def _unchanged(shop: Shop, outcomes: list[Outcome], air_seq: int | None) -> list
     air = _air(shop).select_for_update(skip_locked=True).values_list("seq", flat=True).first()
     if air != air_seq:
         return []
-    locked = Folded.objects.filter(pk__in=wanted).select_for_update(skip_locked=True)
+    locked = ThingState.objects.filter(pk__in=wanted).select_for_update(skip_locked=True)
     now = {pk: (seq, next_at) for pk, seq, next_at in locked.values_list("pk", "seq", "next_at_ms")}
     return [one for one in outcomes if now.get(one.seen.row.pk) == (one.seen.row.seq, one.seen.row.next_at_ms)]
 
@@ -125,8 +125,8 @@ def _unchanged(shop: Shop, outcomes: list[Outcome], air_seq: int | None) -> list
 def _decide(shop: Shop, outcomes: list[Outcome], now_ms: int, zone) -> None:
     """Take up new rings, withdraw those that no longer stand, and set when each thing is looked at next."""
     rows = [one.seen.row for one in outcomes]
-    told = Told.objects.filter(shop=shop, on__in=[row.on for row in rows], told_ms=None)
-    unsent = set(told.values_list("on", flat=True))
+    alerts = Alert.objects.filter(shop=shop, on__in=[row.on for row in rows], closed_ms=None)
+    unsent = set(alerts.values_list("on", flat=True))
     fresh = [row for one in outcomes for row in one.fresh]
     if fresh:
         _take_up(shop, fresh, now_ms, zone)
@@ -134,25 +134,25 @@ def _decide(shop: Shop, outcomes: list[Outcome], now_ms: int, zone) -> None:
         if seen.row.on in unsent:
             _withdraw(shop, seen.row.on, seen.standing, now_ms)
         seen.row.next_at_ms = (seen.next_at_ms or NEVER_MS) if seen.on_floor else None
-    Folded.objects.bulk_update(rows, ["next_at_ms"])
+    ThingState.objects.bulk_update(rows, ["next_at_ms"])
 
 
-def _take_up(shop: Shop, fresh: list[Told], now_ms: int, zone) -> None:
+def _take_up(shop: Shop, fresh: list[Alert], now_ms: int, zone) -> None:
     """Insert rings that nobody else took up (the unique key decides), and a delivery for each phone that wants them."""
-    Told.objects.bulk_create(fresh, ignore_conflicts=True)
-    mine = Told.objects.filter(shop=shop, pk__in=[told.pk for told in fresh])
+    Alert.objects.bulk_create(fresh, ignore_conflicts=True)
+    mine = Alert.objects.filter(shop=shop, pk__in=[alert.pk for alert in fresh])
     subscriptions = list(Subscription.objects.filter(phone__shop=shop, phone__ended_ms=None))
-    owed = []
-    for told in mine:
-        for one in [one for one in subscriptions if ringing.is_for(told.said, one.wants, str(one.phone_id))]:
-            try_ms = ringing.told_at(one.wants, told.said["kind"], now_ms, zone)
-            owed += [] if try_ms is None else [Owed(told=told, subscription=one, try_ms=try_ms)]
-    Owed.objects.bulk_create(owed)
+    deliveries = []
+    for alert in mine:
+        for one in [one for one in subscriptions if ringing.is_for(alert.payload, one.wants, str(one.phone_id))]:
+            try_ms = ringing.told_at(one.wants, alert.payload["kind"], now_ms, zone)
+            deliveries += [] if try_ms is None else [Delivery(alert=alert, subscription=one, try_ms=try_ms)]
+    Delivery.objects.bulk_create(deliveries)
     close(mine, now_ms)
 
 
 def _withdraw(shop: Shop, on: str, standing: list[str], now_ms: int) -> None:
     """Drop the deliveries that are left of rings which were silenced or have passed."""
-    over = Told.objects.filter(shop=shop, on=on, told_ms=None).exclude(key__in=standing)
-    Owed.objects.filter(told__in=over).delete()
+    over = Alert.objects.filter(shop=shop, on=on, closed_ms=None).exclude(key__in=standing)
+    Delivery.objects.filter(alert__in=over).delete()
     close(over, now_ms)

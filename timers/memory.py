@@ -41,12 +41,13 @@ def checked(shop_id: uuid.UUID, stand: rows.Stand, heard: Heard, phone_id: str, 
     if not _lost(stand, heard):
         return stand
     if not stand.begun and spend(f"memory {phone_id or shop_id}", MOST, SPAN_MS, now_ms):
-        return stand._replace(memory=rows.new_memory(shop_id, stand.memory))
-    return stand._replace(memory=str(uuid.uuid4()))
+        return stand._replace(epoch=rows.new_epoch(shop_id, stand.epoch))
+    return stand._replace(epoch=str(uuid.uuid4()))
 
 
 def _lost(stand: rows.Stand, heard: Heard) -> bool:
-    """Whether the server lost what the phone heard.  If the act at the cursor has faded since, nothing can be said."""
-    if heard.epoch != stand.memory or not is_id(heard.act):
+    """Whether the server lost what the phone heard.  If the act at the cursor was archived since, nothing can be
+    said."""
+    if heard.epoch != stand.epoch or not is_id(heard.act):
         return False
     return heard.cursor > stand.seq or stand.at_cursor not in ("", heard.act)

@@ -8,39 +8,30 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
-from shop import access, counting, push, seal, security, whence
+from shop import access, counting, push, seal
 from shop.database import writing
-from shop.joining import TooOften
+from shop.errors import RateLimited, UnknownPhone
 from shop.models import Phone, Subscription
 
 from . import ringer, ringing
 from .core.check import Refused
 from .core.tongue import t
 from .core.units import MINUTE_MS
-from .views import now_ms, our_own, plain
+from .views import now_ms, our_own
 
 QUIET_HOURS = re.compile(r"([0-9]{1,4})-([0-9]{1,4})\Z")
 DAY_MIN = 1440
 
 
 def of_a_phone(view):
-    """A view for a phone of a shop: it gets the phone and the moment; what it refuses is said in plain words."""
+    """A view for a phone of a shop: it gets the phone and the time of the request, and returns JSON."""
 
     def answered(request: HttpRequest) -> HttpResponse:
         at_ms = now_ms()
         try:
             return JsonResponse(view(request, access.phone_of(request, at_ms), at_ms))
-        except access.NoPhone:
-            words, status = t("This phone belongs to no shop here."), 401
-        except access.NotAllowed as why:
-            security.refused("not-allowed", whence.seen_from(request), access.held_phone(request))
-            words, status = str(why), 403
-        except Refused as why:
-            words, status = str(why), 400
-        except TooOften as why:
-            security.refused("too-often", whence.seen_from(request))
-            words, status = str(why), 429
-        return plain(words, status)
+        except UnknownPhone as error:
+            raise error.reworded(t("This phone belongs to no shop here.")) from None
 
     return answered
 
@@ -92,9 +83,9 @@ def trial(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     if subscription is None:
         raise Refused(t("The server has no leave to ring this phone. Turn push on first."))
     if not counting.spend(f"trial {phone.pk}", settings.TRIALS_PER_PHONE, MINUTE_MS, at_ms):
-        raise TooOften(t("This phone was tried a moment ago. Wait a minute."))
+        raise RateLimited(t("This phone was tried a moment ago. Wait a minute."))
     if not counting.spend(f"trials {phone.shop_id}", settings.TRIALS_PER_SHOP, 10 * MINUTE_MS, at_ms):
-        raise TooOften(t("This shop has tried its phones often just now. Wait ten minutes."))
+        raise RateLimited(t("This shop has tried its phones often just now. Wait ten minutes."))
     return {"at_ms": ringer.trial(subscription, at_ms)}
 
 

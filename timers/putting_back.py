@@ -13,8 +13,8 @@ from django.db import OperationalError, connections, transaction
 from shop.models import Shop
 
 from . import backup, log
-from .checkup import Broken, Checkup, instance_of
-from .models import Folded
+from .checkup import BackupError, Checkup, instance_of
+from .models import ThingState
 
 BATCH_ROWS = 500
 TRIES = 5
@@ -42,23 +42,23 @@ def _replace(path: Path, replace: bool, using: str) -> None:
     _lock_tables(using)
     shops = Shop.objects.using(using).count()
     if shops and not replace:
-        raise Broken(FULL.format("1 shop" if shops == 1 else f"{shops} shops"))
-    for model in [Folded, *reversed(backup.models())]:
+        raise BackupError(FULL.format("1 shop" if shops == 1 else f"{shops} shops"))
+    for model in [ThingState, *reversed(backup.models())]:
         rows = model.objects.using(using).all()
         rows._raw_delete(using)
     _load(path, using)
     for shop in Shop.objects.using(using).iterator():
-        Shop.objects.using(using).filter(pk=shop.pk).update(memory=uuid.uuid4())
+        Shop.objects.using(using).filter(pk=shop.pk).update(epoch=uuid.uuid4())
         log.fold_again(shop, using)
     with connections[using].cursor() as cursor:
-        for words in connections[using].ops.sequence_reset_sql(no_style(), [Folded, *backup.models()]):
+        for words in connections[using].ops.sequence_reset_sql(no_style(), [ThingState, *backup.models()]):
             cursor.execute(words)
 
 
 def _lock_tables(using: str) -> None:
     """Lock out readers and writers; on SQLite the transaction itself does."""
     if connections[using].vendor == "postgresql":
-        names = ", ".join(f'"{model._meta.db_table}"' for model in [*backup.models(), Folded])
+        names = ", ".join(f'"{model._meta.db_table}"' for model in [*backup.models(), ThingState])
         with connections[using].cursor() as cursor:
             cursor.execute(f"LOCK TABLE {names} IN ACCESS EXCLUSIVE MODE")
 

@@ -9,9 +9,12 @@ import json
 
 from django.conf import settings
 
+from shop.errors import TooLarge
+
 from .core import due, panel
 from .core.tongue import later, t
 
+MOST_ACTS = 200  # of one request
 NEARLY = 0.8
 MOST_AREAS = 200  # not sanded at once on a panel, each with clocks of its own
 FEW_ACTS = 20  # too few to make a state too large, whatever is in them
@@ -22,8 +25,11 @@ MORE_TO_END = 1.05
 THE_AIR, THE_SHOP = later("The air"), later("The shop")
 
 
-class TooMuch(ValueError):
+class TooManyActs(TooLarge):
     """A request carries or names more than one may: the phone halves its batch."""
+
+    def __init__(self):
+        super().__init__(t("At most {n} taps at once.", n=MOST_ACTS))
 
 
 class Room:

@@ -18,7 +18,6 @@ AGAIN_MS, LEAST_MS = 30 * MINUTE_MS, 5 * MINUTE_MS
 WEEK_MS = 7 * DAY_MS
 SAME = later("The last reading still holds: within 0.3 °C and 3 %, and less than 30 minutes old.")
 CLOSE = later("The last reading is less than 5 minutes old.")
-UNKNOWN = later("This thermometer belongs to no shop here. Nothing was saved.")
 KNOWN = {"temp_c", "humidity_percent", "at"}
 
 

@@ -12,7 +12,7 @@ from . import forgetting
 from .core import air, cup, due, film, hours, mine
 from .core.tongue import t, tn
 from .core.units import HOUR_MS, MINUTE_MS
-from .models import Folded
+from .models import ThingState
 
 TRIAL, AWAY = "trial", "away"
 FIRST = "en"  # a ring is kept in this locale, and in those of the phones of its shop
@@ -31,14 +31,14 @@ class Ring:
     ring: dict
 
     def row(self, now_ms: int, zone, phones: list[str] | None = None, locales: Iterable[str] = ()) -> dict:
-        """As the ringer keeps it: the fields of Told; `phones` are those that it is for, None for every phone;
+        """As the ringer keeps it: the fields of Alert; `phones` are those that it is for, None for every phone;
         `locales` those of the phones of the shop."""
         key, (first, *others) = self.ring["key"], dict.fromkeys([FIRST, *locales])
         at = f"#panel={self.on}" if self.on.startswith("panel:") else "#floor"
         payload = {**self._words(first, now_ms, zone), "tag": key, "at": at}
         payload |= {"kind": self.ring["kind"], "until_ms": self.ring["until_ms"], "phones": phones}
         payload |= {"tongues": [self._words(locale, now_ms, zone) for locale in others]} if others else {}
-        return {"on": self.on, "key": key, "at_ms": self.ring["at_ms"], "said": payload}
+        return {"on": self.on, "key": key, "at_ms": self.ring["at_ms"], "payload": payload}
 
     def _words(self, locale: str, now_ms: int, zone) -> dict:
         """Title and body in one locale."""
@@ -52,14 +52,14 @@ class Ring:
 class Seen:
     """A thing that was looked at: the keys of rings that still stand, those that are overdue, when to look again."""
 
-    row: Folded
+    row: ThingState
     on_floor: bool
     standing: list[str]
     overdue: list[Ring]
     next_at_ms: int | None
 
 
-def seen(rows: list[Folded], air_state: dict, known: set[str], now_ms: int) -> Iterator[Seen]:
+def seen(rows: list[ThingState], air_state: dict, known: set[str], now_ms: int) -> Iterator[Seen]:
     """Things as they stand now, one after the other; `known` are the keys of rings that were taken up before.  If one
     cannot be computed, the server logs it and goes on with the others."""
     trace = air.trace(air_state)
@@ -75,7 +75,7 @@ def seen(rows: list[Folded], air_state: dict, known: set[str], now_ms: int) -> I
 def locales(shop: Shop) -> list[str]:
     """The locales of the phones of a shop."""
     phones = Phone.objects.filter(shop=shop, ended_ms=None)
-    return list(phones.values_list("tongue", flat=True).order_by("tongue").distinct())
+    return list(phones.values_list("locale", flat=True).order_by("locale").distinct())
 
 
 def in_locale(payload: dict, locale: str) -> dict:
@@ -125,7 +125,7 @@ def is_for(payload: dict, wants: dict, phone: str) -> bool:
     return not wants.get("mine") or mine.is_mine(payload.get("phones"), phone)
 
 
-def _seen(row: Folded, air_state: dict, trace: list, known: set[str], now_ms: int) -> Seen:
+def _seen(row: ThingState, air_state: dict, trace: list, known: set[str], now_ms: int) -> Seen:
     on, state = row.on, row.state
     if not due.stands(on, state):
         return Seen(row, False, [], [], None)

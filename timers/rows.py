@@ -8,46 +8,46 @@ from collections.abc import Iterable
 from itertools import accumulate
 from typing import NamedTuple
 
-from shop.access import NoPhone
 from shop.database import ask, locked, tell
+from shop.errors import UnknownPhone
 
 from . import furnishing
 from .furnishing import Beginning
 
-STAND = """SELECT seq, memory, begun_in, made_ms,
+STAND = """SELECT seq, epoch, seed_locale, made_ms,
     (SELECT MAX(cursor) FROM shop_phone WHERE shop_id = %s AND ended_ms IS NULL AND id <> %s),
     (SELECT act_id FROM timers_act WHERE shop_id = %s AND timers_act.seq = shop_shop.seq),
     (SELECT act_id FROM timers_act WHERE shop_id = %s AND timers_act.seq = %s)
     FROM shop_shop WHERE id = %s"""
-NEW_MEMORY = "UPDATE shop_shop SET memory = %s WHERE id = %s AND memory = %s"
+NEW_EPOCH = "UPDATE shop_shop SET epoch = %s WHERE id = %s AND epoch = %s"
 ACTS_BY_ID = """SELECT '', seq, CASE WHEN hearsay THEN phone_id END, body FROM timers_act
     WHERE shop_id = %s AND act_id IN ({})"""
 ACTS_OF_THINGS = """SELECT "on", seq, CASE WHEN hearsay THEN phone_id END, body FROM timers_act
-    WHERE shop_id = %s AND faded = FALSE AND "on" IN ({})"""
+    WHERE shop_id = %s AND archived = FALSE AND "on" IN ({})"""
 BYTES_OF_SHOP = "SELECT '#', shop_bytes, NULL, '{{}}' FROM timers_act WHERE shop_id = %s AND seq = %s"
-BYTES_OF_THINGS = 'SELECT SUM(bytes) FROM timers_folded WHERE shop_id = %s AND "on" IN ({})'
+BYTES_OF_THINGS = 'SELECT SUM(bytes) FROM timers_thingstate WHERE shop_id = %s AND "on" IN ({})'
 NEW_ACTS = """INSERT INTO timers_act
-    (shop_id, act_id, seq, "on", kind, at_ms, body, phone_id, heard_ms, faded, shop_bytes, hearsay) VALUES {}"""
-NEW_STATES = """INSERT INTO timers_folded (shop_id, "on", seq, state, bytes, next_at_ms) VALUES {}
+    (shop_id, act_id, seq, "on", kind, at_ms, body, phone_id, received_ms, archived, shop_bytes, hearsay) VALUES {}"""
+NEW_STATES = """INSERT INTO timers_thingstate (shop_id, "on", seq, state, bytes, next_at_ms) VALUES {}
     ON CONFLICT (shop_id, "on") DO UPDATE SET
     seq = excluded.seq, state = excluded.state, bytes = excluded.bytes, next_at_ms = excluded.next_at_ms"""
-LOOK_AGAIN = """UPDATE timers_folded SET next_at_ms = 0
+LOOK_AGAIN = """UPDATE timers_thingstate SET next_at_ms = 0
     WHERE shop_id = %s AND next_at_ms IS NOT NULL AND next_at_ms <> 0"""
 NAME = """UPDATE shop_shop SET first_name = CASE WHEN first_name = '' THEN name ELSE first_name END,
     name = CASE WHEN %s <> '' THEN %s WHEN first_name <> '' THEN first_name ELSE name END WHERE id = %s"""
-FURNISHED = "UPDATE shop_shop SET begun_in = '', memory = %s WHERE id = %s"
-PAGE = "SELECT seq, bytes FROM timers_folded WHERE shop_id = %s AND seq > %s ORDER BY seq LIMIT %s"
+FURNISHED = "UPDATE shop_shop SET seed_locale = '', epoch = %s WHERE id = %s"
+PAGE = "SELECT seq, bytes FROM timers_thingstate WHERE shop_id = %s AND seq > %s ORDER BY seq LIMIT %s"
 ALL = 2**62
-STATES = 'SELECT "on", seq, state FROM timers_folded WHERE shop_id = %s AND seq > %s AND seq <= %s ORDER BY seq'
+STATES = 'SELECT "on", seq, state FROM timers_thingstate WHERE shop_id = %s AND seq > %s AND seq <= %s ORDER BY seq'
 
 
 class Stand(NamedTuple):
-    """Where a shop stands: its last sequence, its memory, how far a phone other than the asker has heard; how it began,
+    """Where a shop stands: its last sequence, its epoch, how far a phone other than the asker has heard; how it began,
     while its log does not hold what it began with; the id of the last act, and of the one at the asker's cursor (""
     where none is there)."""
 
     seq: int
-    memory: str
+    epoch: str
     seen: int
     begun: Beginning | None = None
     last: str = ""
@@ -55,25 +55,25 @@ class Stand(NamedTuple):
 
 
 def stand(shop_id: uuid.UUID, phone_id: uuid.UUID | None, cursor: int = 0, lock: bool = False) -> Stand:
-    """Where a shop stands; with `lock` nobody else moves it until the transaction ends.  NoPhone if the shop was
+    """Where a shop stands; with `lock` nobody else moves it until the transaction ends.  UnknownPhone if it was
     deleted since its phone was looked up."""
     given = shop_id, phone_id, shop_id, shop_id, cursor, shop_id
     result = ask(locked(STAND) if lock else STAND, *given)
     if not result:
-        raise NoPhone
-    seq, memory, begun_in, made_ms, seen, last, at_cursor = result[0]
-    memory = uuid.UUID(str(memory))
-    if not begun_in:
-        return Stand(seq, str(memory), seen or 0, None, _id(last), _id(at_cursor))
-    begun = Beginning(begun_in, made_ms)
-    return Stand(furnishing.count(), str(furnishing.memory(memory, begun)), seen or 0, begun)
+        raise UnknownPhone
+    seq, epoch, seed_locale, made_ms, seen, last, at_cursor = result[0]
+    epoch = uuid.UUID(str(epoch))
+    if not seed_locale:
+        return Stand(seq, str(epoch), seen or 0, None, _id(last), _id(at_cursor))
+    begun = Beginning(seed_locale, made_ms)
+    return Stand(furnishing.count(), str(furnishing.epoch(epoch, begun)), seen or 0, begun)
 
 
-def new_memory(shop_id: uuid.UUID, old: str) -> str:
-    """The shop gets a new memory in the place of an old one; of many who ask at once one gives it.  What it is now."""
-    tell(NEW_MEMORY, uuid.uuid4(), shop_id, uuid.UUID(old))
-    ((memory,),) = ask("SELECT memory FROM shop_shop WHERE id = %s", shop_id)
-    return _id(memory)
+def new_epoch(shop_id: uuid.UUID, old: str) -> str:
+    """Replace an old epoch of a shop by a new one, once however many ask at the same time; the epoch it has now."""
+    tell(NEW_EPOCH, uuid.uuid4(), shop_id, uuid.UUID(old))
+    ((epoch,),) = ask("SELECT epoch FROM shop_shop WHERE id = %s", shop_id)
+    return _id(epoch)
 
 
 def acts(shop_id: uuid.UUID, ids: list[str], things: Iterable[str]) -> list[tuple[str, int, str, dict]]:
@@ -136,9 +136,9 @@ def name(shop_id: uuid.UUID, called: str) -> None:
     tell(NAME, called, called, shop_id)
 
 
-def furnished(shop_id: uuid.UUID, memory: str) -> None:
-    """The log holds what the shop began with, under the memory that phones have of it."""
-    tell(FURNISHED, uuid.UUID(memory), shop_id)
+def furnished(shop_id: uuid.UUID, epoch: str) -> None:
+    """The log holds the default products and routes, under the epoch that phones know them by."""
+    tell(FURNISHED, uuid.UUID(epoch), shop_id)
 
 
 def move(shop_id: uuid.UUID, seq: int) -> None:

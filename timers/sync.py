@@ -9,9 +9,7 @@ from . import floor, log
 from .core.check import Refused
 from .core.tongue import t
 from .memory import Heard
-from .quotas import TooMuch
-
-MOST_ACTS = 200
+from .quotas import MOST_ACTS, TooManyActs
 
 
 def parse_json(text: str | bytes) -> object:
@@ -23,11 +21,11 @@ def parse_json(text: str | bytes) -> object:
 
 
 def acts_of(acts: object) -> list:
-    """The acts of a request; Refused if they are not a list, TooMuch if there are more than MOST_ACTS."""
+    """The acts of a request; Refused if they are not a list, TooManyActs if there are more than MOST_ACTS."""
     if not isinstance(acts, list):
         raise Refused(t("The acts are not a list. Nothing was saved."))
     if len(acts) > MOST_ACTS:
-        raise TooMuch
+        raise TooManyActs
     return acts
 
 

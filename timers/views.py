@@ -12,17 +12,22 @@ from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_GET, require_POST, require_safe
 
 from shop import access, offline, pace, security, tongues, whence
-from shop.joining import TooOften
+from shop.errors import Forbidden, UserError
 from shop.models import Phone
 
-from .begin import DoorClosed, SignupClosed, begin_shop
+from .begin import begin_shop
 from .core.check import Refused
 from .core.tongue import t
 from .memory import Heard
-from .quotas import TooMuch
-from .sync import MOST_ACTS, acts_of, exchange, marks_of, parse_json
+from .sync import acts_of, exchange, marks_of, parse_json
 
 CURSOR = re.compile(r"-?[0-9]{1,40}\Z")
+
+
+class OtherShop(UserError):
+    """A page of a shop that its phone has left."""
+
+    status = 409
 
 
 def now_ms() -> int:
@@ -37,16 +42,13 @@ def our_own(view):
     @require_POST
     @wraps(view)
     def guarded(request: HttpRequest) -> HttpResponse:
-        answer = view(request) if access.same_origin(request) else _strange(request)
+        if not access.same_origin(request):
+            raise Forbidden(t("This did not come from Sandtime's own page."), cause="cross-site")
+        answer = view(request)
         add_never_cache_headers(answer)  # an answer may hold the shop's key, a code or the phrase
         return answer
 
     return guarded
-
-
-def _strange(request: HttpRequest) -> HttpResponse:
-    security.refused("cross-site", whence.seen_from(request))
-    return plain(t("This did not come from Sandtime's own page."), 403)
 
 
 @require_safe
@@ -69,17 +71,7 @@ def clock(request: HttpRequest) -> HttpResponse:
 @our_own
 def begin(request: HttpRequest) -> HttpResponse:
     """Sign-up: the phone gets a shop of its own, or joins the one shop of an open host."""
-    try:
-        phone, token = begin_shop(request.POST.get("zone", ""), whence.address_of(request), now_ms())
-    except SignupClosed:
-        security.refused("begin-closed", whence.seen_from(request))
-        return plain(t("New shops cannot be made here. Ask a phone of your shop to let this one in."), 403)
-    except DoorClosed:
-        security.refused("begin-closed", whence.seen_from(request))
-        return plain(t("The door of this shop is closed. Ask a keeper's phone for a code."), 403)
-    except TooOften as why:
-        security.refused("begin-too-often", whence.seen_from(request))
-        return plain(str(why), 429)
+    phone, token = begin_shop(request.POST.get("zone", ""), whence.address_of(request), now_ms())
     security.told("begun", whence.seen_from(request), phone, role=phone.role)
     answer = JsonResponse({"phone": str(phone.id), "shop": str(phone.shop_id)})
     return access.keep_token(request, answer, token)
@@ -88,28 +80,14 @@ def begin(request: HttpRequest) -> HttpResponse:
 @our_own
 def sync(request: HttpRequest) -> HttpResponse:
     """Acts in, verdicts and changed fragments out: HTML for our page, JSON for others."""
-    try:
-        phone = access.phone_of(request, now_ms())
-        access.keep_tongue(phone)
-        if request.POST.get("shop", "") not in ("", str(phone.shop_id)):
-            return plain(t("This phone has joined another shop since. What it holds stays on it."), 409)
-        with pace.spent(str(phone.pk), str(phone.shop_id)) as work:
-            answer = _synced(request, phone)
-            work["told"] = len(answer.content)
-            return answer
-    except pace.TooFast as why:
-        security.refused("too-fast", whence.seen_from(request), phone)
-        answer = plain(t("This phone asks too much at once. It goes on by itself."), 429)
-        answer.headers["Retry-After"] = str(why.wait_s)
+    phone = access.phone_of(request, now_ms())
+    access.save_locale(phone)
+    if request.POST.get("shop", "") not in ("", str(phone.shop_id)):
+        raise OtherShop(t("This phone has joined another shop since. What it holds stays on it."))
+    with pace.spent(phone) as work:
+        answer = _synced(request, phone)
+        work["bytes"] = len(answer.content)
         return answer
-    except access.NoPhone as why:
-        answer = plain(str(why), 401)
-        answer.headers["Sandtime-Phone"] = "ended" if isinstance(why, access.Ended) else "unknown"
-        return answer
-    except TooMuch:
-        return plain(t("At most {n} taps at once.", n=MOST_ACTS), 413)
-    except Refused as why:
-        return plain(str(why), 400)
 
 
 def _synced(request: HttpRequest, phone: Phone) -> HttpResponse:
@@ -129,8 +107,8 @@ def _page(request: HttpRequest, answer: dict, phone: Phone) -> HttpResponse:
 
 
 def _parsed(request: HttpRequest) -> tuple[list, Heard, dict]:
-    """Acts, how far the phone has heard, and marks, from a form (our page) or a JSON body (others); Refused or TooMuch
-    if they are invalid."""
+    """Acts, how far the phone has heard, and marks, from a form (our page) or a JSON body (others); Refused or
+    TooManyActs if they are invalid."""
     if request.content_type == "application/json":
         body = parse_json(request.body)
         if not isinstance(body, dict):

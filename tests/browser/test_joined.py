@@ -17,14 +17,14 @@ EXPORTS = """async ([lots, modules]) => {
 
 
 def needed() -> set[str]:
-    return set(joined._in_order([root for roots in joined.LOTS.values() for root in roots]))
+    return set(joined._in_order([root for roots in joined.frontend.bundles.values() for root in roots]))
 
 
 def test_every_module_is_in_one_lot_with_all_that_it_exports(server, phones):
     page = phones(server.address)
     furnished(page)  # their scripts look for it
     modules = [[joined._word(path), f"/static/js/{path}"] for path in needed() - {"main.js"}]
-    lots = [f"/static/joined/{lot}.js" for lot in joined.LOTS]
+    lots = [f"/static/joined/{lot}.js" for lot in joined.frontend.bundles]
     for word, (ours, plain) in page.evaluate(EXPORTS, [lots, modules]).items():
         assert ours == plain, word
 

@@ -11,7 +11,7 @@ import re
 from .check import EXACT, ODD, Refused, number
 from .fields import expected
 from .people import PHONE
-from .tongue import t
+from .tongue import later, t
 
 EARLIEST_MS = 1_577_836_800_000  # 2020-01-01: no phone of a shop was set before
 AHEAD_MS = 48 * 3_600_000  # a phone may run two days ahead before an act of its is refused
@@ -96,7 +96,7 @@ def _lasts(leaf: object) -> bool:
 
 
 def _check_moment(at_ms: object, now_ms: int) -> None:
-    number(t("The moment of this tap"), at_ms, 0, 253_402_300_799_999)
+    number(later("The moment of this tap"), at_ms, 0, 253_402_300_799_999)
     if at_ms < EARLIEST_MS:
         raise Refused(t("This tap says it happened before 2020. Set the phone's clock, then say when it was."))
     if at_ms > now_ms + AHEAD_MS:

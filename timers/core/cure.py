@@ -10,7 +10,7 @@ from itertools import takewhile
 
 from .check import number
 from .order import first_after
-from .tongue import t
+from .tongue import later
 from .units import FAR_MS, clamp, down, up, whole
 
 LEAST_PM, MOST_PM = 250, 20_000  # our own rule: no flash in under a quarter of its time; over twenty times stands still
@@ -89,8 +89,8 @@ def humidity_factor_pm(sheet_rh_pm: int, rh_pm: int) -> int | None:
     Source   as damp.damp_factor
     Vectors  tests/vectors/humid.json
     """
-    number(t("The sheet's humidity"), sheet_rh_pm, 0, 950, 10, "%")
-    number(t("The humidity"), rh_pm, 0, 1000, 10, "%")
+    number(later("The sheet's humidity"), sheet_rh_pm, 0, 950, 10, "%")
+    number(later("The humidity"), rh_pm, 0, 1000, 10, "%")
     return _longer_pm(sheet_rh_pm, rh_pm)
 
 

@@ -20,8 +20,8 @@ def shop_named(act: dict) -> None:
 def phone_named(act: dict) -> None:
     """What a phone is called, and whose it is; either may be left empty."""
     _phone(act.get("phone"), t("The phone is missing. Nothing was saved."))
-    text(t("The phone's name"), act.get("name", ""), 0, 60)
-    text(t("The person's name"), act.get("person", ""), 0, 60)
+    text(later("The phone's name"), act.get("name", ""), 0, 60)
+    text(later("The person's name"), act.get("person", ""), 0, 60)
 
 
 def trial_told(act: dict) -> None:
@@ -31,12 +31,12 @@ def trial_told(act: dict) -> None:
     if not isinstance(ways, list) or len(ways) > len(WAYS):
         raise Refused(t("The ways of the trial are missing. Nothing was saved."))
     for way in ways:
-        one_of(t("A way of the trial"), way, WAYS)
+        one_of(later("A way of the trial"), way, WAYS)
     if not isinstance(act.get("locked"), bool):
         raise Refused(t("The trial does not say whether the phone was locked. Nothing was saved."))
-    one_of(t("What was heard of the trial"), act.get("heard"), HEARD)
+    one_of(later("What was heard of the trial"), act.get("heard"), HEARD)
     if act.get("late_ms") is not None:
-        number(t("How late the trial rang"), act["late_ms"], 0, LATE_MS)
+        number(later("How late the trial rang"), act["late_ms"], 0, LATE_MS)
 
 
 def panel_taken(act: dict) -> None:
@@ -47,7 +47,7 @@ def panel_taken(act: dict) -> None:
 def panel_handed(act: dict) -> None:
     """A panel goes on to whoever has that phone, with a note."""
     _phone(act.get("to"), t("Who gets the panel is missing. Nothing was saved."))
-    text(t("The note"), act.get("note", ""), 0, 200)
+    text(later("The note"), act.get("note", ""), 0, 200)
 
 
 def units_chosen(act: dict) -> None:
@@ -56,10 +56,10 @@ def units_chosen(act: dict) -> None:
     if not isinstance(units, dict) or not units:
         raise Refused(t("No unit was chosen. Nothing was saved."))
     for what in units:
-        one_of(t("What is measured"), what, tuple(UNITS))
+        one_of(later("What is measured"), what, tuple(UNITS))
     for what in UNITS:  # in our order: the two languages hold a box's keys in orders of their own
         if what in units:
-            one_of(t("The unit"), units[what], UNITS[what])
+            one_of(later("The unit"), units[what], UNITS[what])
 
 
 def _phone(value: object, why: str) -> None:

@@ -18,6 +18,6 @@ class Command(BaseCommand):
         standing.needed()
         try:
             checkup = backup.write(file, now_ms())
-        except (OSError, backup.Broken) as why:
+        except (OSError, backup.BackupError) as why:
             raise CommandError(f"{why}  Nothing was written.") from why
         self.stdout.write(f"Backed up {checkup.words()} to {file} ({file.stat().st_size / 1e6:.1f} MB)")

@@ -35,7 +35,7 @@ class Command(BaseCommand):
                 file = Path(folder) / "move"
                 backup.write(file, now_ms())
                 checkup = put_back(file, replace, THERE)
-        except (OSError, backup.Broken, ImproperlyConfigured, Error) as why:
+        except (OSError, backup.BackupError, ImproperlyConfigured, Error) as why:
             raise CommandError(f"{why}  Nothing was moved.") from why
         finally:
             if THERE in connections.settings:

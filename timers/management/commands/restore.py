@@ -20,6 +20,6 @@ class Command(BaseCommand):
             backup.verify(file)  # before a database is made for it
             standing.made()
             checkup = put_back(file, replace)
-        except (OSError, backup.Broken) as why:
+        except (OSError, backup.BackupError) as why:
             raise CommandError(f"{why}  Nothing was changed.") from why
         self.stdout.write(f"Put back {checkup.words()}.  Phones that know newer taps send them by themselves.")

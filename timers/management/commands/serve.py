@@ -60,7 +60,7 @@ class Command(BaseCommand):
             raise CommandError(f"{host} is no address of a private network and no name ending in .local.")
         try:
             lan_serve.Box(host, port, page_port, settings.DATA_DIR / "lan", self._print).run()
-        except (lan.Broken, lan_serve.Taken) as why:
+        except (lan.CertificateError, lan_serve.PortInUse) as why:
             raise CommandError(str(why)) from why
 
     def _plain(self, host: str, port: int, no_browser: bool) -> None:

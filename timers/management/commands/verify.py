@@ -16,6 +16,6 @@ class Command(BaseCommand):
     def handle(self, *args, file, **options):
         try:
             checkup = backup.verify(file)
-        except (OSError, backup.Broken) as why:
+        except (OSError, backup.BackupError) as why:
             raise CommandError(str(why)) from why
         self.stdout.write(f"{file} is whole: {checkup.words()}")
