@@ -10,6 +10,7 @@ from shop import access
 from shop.models import Shop
 from tests import logs
 from tests import simulated_phone as people
+from tests.laws import as_text
 from tests.simulated_phone import Phone, fold
 from timers import floor, sync
 from timers.core.units import HOUR_MS, MINUTE_MS
@@ -85,14 +86,10 @@ def check(garage: Garage) -> None:
     for act in held.values():
         things.setdefault(act["on"], []).append(act)
     for on, acts in things.items():
-        assert {text(phone.view(on)) for phone in garage.phones} == {text(fold(on, acts))}
-        assert text(ThingState.objects.get(shop=garage.shop, on=on).state) == text(fold(on, acts))
+        assert {as_text(phone.view(on)) for phone in garage.phones} == {as_text(fold(on, acts))}
+        assert as_text(ThingState.objects.get(shop=garage.shop, on=on).state) == as_text(fold(on, acts))
     for phone in garage.phones:
         assert (phone.unsent(), set(phone.things)) == ([], set(things))
-
-
-def text(state: dict) -> str:
-    return json.dumps(state, sort_keys=True)
 
 
 def test_numbers_given_out_again_do_not_hide_acts_from_a_phone_with_the_old_memory(tmp_path):
