@@ -5,6 +5,7 @@ import secrets
 from functools import cache
 
 from django.conf import settings
+from django.db.models import Manager
 from django.http import HttpRequest, HttpResponse, parse_cookie
 from django.utils import translation
 from django.utils.crypto import salted_hmac
@@ -12,7 +13,7 @@ from django.utils.crypto import salted_hmac
 from . import security, whence, zones
 from .database import query, writing
 from .errors import EndedPhone, Forbidden, RateLimited, UnknownPhone, UserError
-from .models import Phone, Shop, Thermometer
+from .models import Device, Phone, Shop, Thermometer
 from .tongues import t
 
 COOKIE = "sandtime_phone"
@@ -153,10 +154,11 @@ def new_token(phone: Phone) -> str:
     return token
 
 
-def new_thermometer(shop: Shop, name: str, now_ms: int) -> tuple[Thermometer, str]:
-    """A new thermometer of a shop, and its token, which is returned once and stored as a digest."""
+def new_device(devices: Manager, name: str, now_ms: int) -> tuple[Device, str]:
+    """A new device (of `shop.thermometers` or `shop.displays`), and its token, which is returned once and stored as a
+    digest."""
     token = new_secret()
-    return shop.thermometers.create(name=name, token_digest=digest(token), made_ms=now_ms), token
+    return devices.create(name=name, token_digest=digest(token), made_ms=now_ms), token
 
 
 def shop_key_for(phone: Phone) -> str:

@@ -7,12 +7,6 @@ from .database import writing
 from .models import Display, Shop
 
 
-def new_display(shop: Shop, name: str, now_ms: int) -> tuple[Display, str]:
-    """A new display of a shop, and its token, which is returned once and stored as a digest."""
-    token = access.new_secret()
-    return shop.displays.create(name=name, token_digest=access.digest(token), made_ms=now_ms), token
-
-
 def displayed_shop(request: HttpRequest, now_ms: int) -> Shop:
     """The shop whose floor a request may read: by a display's bearer token, or as a phone; else UnknownPhone."""
     token = access.digest(access.bearer_token(request.headers.get("Authorization", "")))

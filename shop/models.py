@@ -126,32 +126,32 @@ class Subscription(models.Model):
         return f"{self.phone} by {self.endpoint[:40]}"
 
 
-class Thermometer(models.Model):
-    """A thermometer on the wall: its token may post readings and nothing else."""
+class Device(models.Model):
+    """What belongs to a shop and is no phone: it has a token of its own, which opens one address and nothing else."""
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4)
-    shop = models.ForeignKey(Shop, on_delete=models.CASCADE, related_name="thermometers")
     name = models.CharField(max_length=60)
     token_digest = models.CharField(max_length=64, unique=True)
     made_ms = models.BigIntegerField()
-    seen_ms = models.BigIntegerField(default=0, help_text="when it last posted a reading")
     ended_ms = models.BigIntegerField(null=True)
+
+    class Meta:
+        abstract = True
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Thermometer(Device):
+    """A thermometer on the wall: its token may only post readings."""
+
+    shop = models.ForeignKey(Shop, on_delete=models.CASCADE, related_name="thermometers")
+    seen_ms = models.BigIntegerField(default=0, help_text="when it last posted a reading")
     last = models.JSONField(default=dict, help_text="its last reading: at, temp_dc, rh_pm")
 
-    def __str__(self) -> str:
-        return self.name
 
+class Display(Device):
+    """A screen or script that shows the floor: its token may only read that."""
 
-class Display(models.Model):
-    """A screen or script that shows the floor: its token may read the floor and nothing else."""
-
-    id = models.UUIDField(primary_key=True, default=uuid.uuid4)
     shop = models.ForeignKey(Shop, on_delete=models.CASCADE, related_name="displays")
-    name = models.CharField(max_length=60)
-    token_digest = models.CharField(max_length=64, unique=True)
-    made_ms = models.BigIntegerField()
     seen_ms = models.BigIntegerField(default=0, help_text="when it last asked")
-    ended_ms = models.BigIntegerField(null=True)
-
-    def __str__(self) -> str:
-        return self.name

@@ -70,7 +70,7 @@ def test_a_backup_is_for_the_eyes_of_its_owner_and_holds_no_token(full):
     assert "Tür 🚪" in full.read_text(encoding="utf-8")
     assert [path.name for path in full.parent.glob("kept*")] == ["kept"]
     shop = Shop.objects.get()
-    tokens = [access.new_phone(shop, "painter", NOW_MS)[1], access.new_thermometer(shop, "Gauge", NOW_MS)[1]]
+    tokens = [access.new_phone(shop, "painter", NOW_MS)[1], access.new_device(shop.thermometers, "Gauge", NOW_MS)[1]]
     call_command("backup", full.parent / "again")
     said = (full.parent / "again").read_text(encoding="utf-8")
     assert "Gauge" in said

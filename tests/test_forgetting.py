@@ -18,9 +18,7 @@ MONTHS_MS = forgetting.KEPT_MS + DAY_MS
 @pytest.fixture
 def rung(bell):
     """A door that rang and was put away a minute later: its thing, and the moment."""
-    on = bell.door()
-    bell.at(NOW_MS)
-    opens = bell.opening(on)
+    on, opens = bell.watched_door()
     assert len(bell.at(opens)) == 2
     return on, opens
 

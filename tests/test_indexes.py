@@ -10,6 +10,7 @@ from shop import access
 from shop.models import Phone
 from tests.test_sync import now_ms, panel, tap
 from timers import floor, log, rows, sync
+from timers.memory import Heard
 from timers.models import ThingState
 
 pytestmark = pytest.mark.django_db
@@ -61,6 +62,6 @@ def test_a_panel_put_away_is_not_reckoned_for_a_card_that_nobody_sees(shop, monk
     log.append(shop.pk, None, [*doors, tap(doors[0]["on"], "panel_put_away", x=0)], now_ms())
     drawn = []
     monkeypatch.setattr(floor, "face", lambda state, *_: drawn.append(state["name"]))
-    told = sync.take(phone, [], 0, now_ms())
+    told = sync.exchange(phone, [], Heard(), now_ms())
     assert len(told["fragments"]) == 2
     assert drawn == ["Roof"]

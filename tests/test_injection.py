@@ -149,15 +149,15 @@ def test_what_is_looked_for_in_python_would_be_found(bad):
 @pytest.mark.parametrize(
     "bad",
     [
-        "ask(f'SELECT {said}')",
+        "query(f'SELECT {said}')",
         "cursor.execute('SELECT ' + said)",
-        "tell('SELECT %s' % said)",
-        "ask('SELECT {}'.format(said))",
+        "execute('SELECT %s' % said)",
+        "query('SELECT {}'.format(said))",
     ],
 )
 def test_a_question_with_a_value_in_its_words_would_be_found(bad):
     assert built(ast.parse(bad))
-    assert not built(ast.parse("ask(f'SELECT {COLUMNS} WHERE id = %s', said)"))
+    assert not built(ast.parse("query(f'SELECT {COLUMNS} WHERE id = %s', said)"))
 
 
 def test_what_is_looked_for_in_scripts_and_templates_would_be_found():

@@ -84,7 +84,7 @@ def test_the_page_draws_the_address_and_is_nothing_else(box):
 
 
 def test_its_screen_says_where_it_is_and_the_fingerprint_to_compare(box):
-    said = box.said.read_text()
+    said = box.output.read_text()
     first = lan.bracketed(lan.host_names()[0])
     assert f"Sandtime runs at https://{first}:{box.port}/" in said
     assert f"A new phone opens http://{first}:{box.page_port}/ first" in said
@@ -110,8 +110,8 @@ def test_what_cannot_be_served_is_said_in_words(tmp_path, options, words):
         taken = str(holder.getsockname()[1])
         failed = Box(tmp_path / "data", *[option.format(taken=taken) for option in options])
         assert failed.process.wait(timeout=120) == 1
-    assert words in failed.said.read_text()
-    assert "Traceback" not in failed.said.read_text()
+    assert words in failed.output.read_text()
+    assert "Traceback" not in failed.output.read_text()
 
 
 # --- while it runs ---

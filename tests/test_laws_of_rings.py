@@ -2,17 +2,15 @@
 
 import random
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from tests import logs
+from tests.laws import LAWS, SEEDS
 from tests.sheets import NOW_MS
 from timers.core import acts, air, cup, due, face, film, panel, quiet
 from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
 
-LAWS = settings(deadline=None, max_examples=200)
-SEEDS = st.integers(0, 2**32)
-START = 1_741_075_200_000  # any morning
 SPAN = 10_000
 MOMENTS = st.integers(0, SPAN)
 LASTS = st.one_of(st.none(), st.integers(1, SPAN))

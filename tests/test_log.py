@@ -13,6 +13,7 @@ from timers.core import panel
 from timers.core.doc import CLASSES
 from timers.core.shelf import laid_sheet
 from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
+from timers.memory import Heard
 from timers.models import Act, ThingState
 
 pytestmark = pytest.mark.django_db
@@ -169,7 +170,7 @@ def test_a_thousand_panels_come_in_pages_and_are_drawn(shop, rnd):
     kept(shop, [putty_on(rnd, door, 5 * MINUTE_MS) for door in doors[:500]])
     seen, cursor, more = {}, 0, True
     while more:
-        answer = floor.changed(shop, cursor, NOW_MS)
+        answer = floor.changed(shop, Heard(cursor), NOW_MS)
         assert len(answer["fragments"]) <= floor.PAGE
         assert answer["cursor"] > cursor
         seen |= {fragment["on"]: fragment for fragment in answer["fragments"]}
@@ -181,7 +182,7 @@ def test_a_thousand_panels_come_in_pages_and_are_drawn(shop, rnd):
 
 def test_a_phone_that_has_seen_all_is_told_nothing_twice(shop, rnd):
     kept(shop, [panel_of(rnd), tap(rnd)])
-    answer = floor.changed(shop, 2, NOW_MS)
+    answer = floor.changed(shop, Heard(2), NOW_MS)
     last = str(Act.objects.get(seq=2).act_id)
     said = {"cursor": 2, "cursor_act": last, "memory": str(shop.epoch), "seen": 0, "unused": False}
     assert answer == {"fragments": [], "more": False, **said}
@@ -191,9 +192,9 @@ def test_a_thing_that_moves_between_two_pages_comes_again(shop, rnd, monkeypatch
     monkeypatch.setattr(floor, "PAGE", 1)
     door, hood = panel_of(rnd), panel_of(rnd, "Hood")
     kept(shop, [door, hood])
-    first = floor.changed(shop, 0, NOW_MS)
+    first = floor.changed(shop, Heard(), NOW_MS)
     kept(shop, [putty_on(rnd, door, 0)])
-    rest = [floor.changed(shop, cursor, NOW_MS) for cursor in (first["cursor"], 2)]
+    rest = [floor.changed(shop, Heard(cursor), NOW_MS) for cursor in (first["cursor"], 2)]
     shown = [fragment["on"] for answer in (first, *rest) for fragment in answer["fragments"]]
     assert shown == [door["on"], hood["on"], door["on"]]
     assert [answer["more"] for answer in (first, *rest)] == [True, True, False]
@@ -235,7 +236,8 @@ def test_every_typical_product_and_route_may_be_kept_and_every_class_has_a_produ
 def test_a_new_shop_is_furnished_by_acts_like_any_other():
     shop = begin.furnished_shop("My shop", "Asia/Tokyo", NOW_MS)
     docs = {row.state["doc"]["id"]: row.state["doc"] for row in ThingState.objects.all()}
-    assert docs == {doc["id"]: doc for doc in [*map(typical.told, typical.PRODUCTS), *map(ways.told, ways.ROUTES)]}
+    defaults = [*map(typical.translated, typical.PRODUCTS), *map(ways.translated, ways.ROUTES)]
+    assert docs == {doc["id"]: doc for doc in defaults}
     assert (shop.zone, Shop.objects.get().seq) == ("Asia/Tokyo", len(docs))
 
 

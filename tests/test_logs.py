@@ -74,7 +74,7 @@ def test_a_view_that_fails_is_told_whole_in_one_line_of_json_without_the_token(m
     def broken(*_, **__):
         raise RuntimeError(f"sandtime_phone={TOKEN}")
 
-    monkeypatch.setattr(views.road, "take", broken)
+    monkeypatch.setattr(views, "exchange", broken)
     monkeypatch.setattr(logging.getLogger("django.request"), "handlers", [handler])
     client = Client(raise_request_exception=False)
     client.post("/begin", headers={"X-Sandtime": "1"})

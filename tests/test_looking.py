@@ -50,9 +50,7 @@ def test_a_thing_is_reckoned_while_neither_the_database_nor_the_turn_to_write_is
 
 @pytest.mark.django_db
 def test_a_thing_that_was_touched_while_it_was_reckoned_is_looked_at_again(bell, meanwhile):
-    on = bell.door()
-    bell.at(NOW_MS)
-    opens = bell.opening(on)
+    on, opens = bell.watched_door()
     meanwhile(lambda: kept(bell.shop, [tap(bell.rnd, on, "panel_put_away", 1, x=0)]))
     assert bell.at(opens) == []
     assert ThingState.objects.get(on=on).next_at_ms == 0
@@ -79,9 +77,7 @@ def test_a_reading_that_comes_while_a_thing_is_reckoned_makes_the_ringer_look_ag
 
 @pytest.mark.django_db
 def test_two_ringers_that_reckon_the_same_thing_at_once_tell_it_once(bell, meanwhile):
-    on = bell.door()
-    bell.at(NOW_MS)
-    opens = bell.opening(on)
+    _, opens = bell.watched_door()
     meanwhile(lambda: looking.look(opens))
     assert bell.at(opens) == ["/0 Left front door", "/1 Left front door"]
     assert Alert.objects.count() == 1

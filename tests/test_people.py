@@ -9,6 +9,7 @@ from tests.sheets import product
 from tests.test_log import kept, tap
 from timers import floor
 from timers.core.shelf import laid_sheet
+from timers.memory import Heard
 from timers.models import Alert, ThingState
 
 pytestmark = pytest.mark.django_db
@@ -38,7 +39,7 @@ def rung(bell, on: str) -> list[str]:
 
 def cards(bell, subscription=None) -> dict[str, str]:
     own = who(subscription) if subscription else ""
-    fragments = floor.changed(bell.shop, 0, NOW_MS, own=own)["fragments"]
+    fragments = floor.changed(bell.shop, Heard(), NOW_MS, phone_id=own)["fragments"]
     return {one["on"]: one["face"]["taken"] for one in fragments if one["on"].startswith("panel:")}
 
 

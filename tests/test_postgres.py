@@ -22,6 +22,7 @@ from tests.test_durability import begin, sync, tap
 from tests.test_log import kept, panel_of, putty_on
 from timers import floor, ringer
 from timers.core.units import MINUTE_MS
+from timers.memory import Heard
 from timers.models import Act, Alert, Delivery, ThingState
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
@@ -68,7 +69,7 @@ class Reader:
         self.whole: list[tuple[int, int]] = []  # (cursor, how many acts were known) after each answer that told all
 
     def ask(self) -> bool:
-        answer = floor.changed(self.shop, self.cursor, logs.NOW_MS, with_cards=False)
+        answer = floor.changed(self.shop, Heard(self.cursor), logs.NOW_MS, with_cards=False)
         self.answers += 1
         for fragment in answer["fragments"]:
             piece = (fragment["on"], fragment["seq"])

@@ -10,9 +10,11 @@ from shop import access
 from shop.models import Shop
 from tests import logs
 from tests import simulated_phone as people
+from tests.laws import as_text
 from tests.simulated_phone import Phone, fold
 from timers import floor, sync
 from timers.core.units import HOUR_MS, MINUTE_MS
+from timers.memory import Heard
 from timers.models import Act, ThingState
 
 pytestmark = pytest.mark.django_db
@@ -43,7 +45,8 @@ class Garage:
     def ask(self, phone: Phone, answered: bool = True) -> bool:
         """One request; whether the phone has to ask again."""
         batch = [row["act"] for row in phone.batch()]
-        said = sync.take(phone.row, batch, phone.cursor, self.now_ms, False, phone.memory, phone.cursor_act)
+        heard = Heard(phone.cursor, phone.memory, phone.cursor_act)
+        said = sync.exchange(phone.row, batch, heard, self.now_ms, False)
         answer = json.loads(json.dumps(said))
         good = {verdict["id"] for verdict in answer["verdicts"] if "why" not in verdict}
         self.acknowledged |= {act["id"]: act for act in batch if act["id"] in good}
@@ -83,14 +86,10 @@ def check(garage: Garage) -> None:
     for act in held.values():
         things.setdefault(act["on"], []).append(act)
     for on, acts in things.items():
-        assert {text(phone.view(on)) for phone in garage.phones} == {text(fold(on, acts))}
-        assert text(ThingState.objects.get(shop=garage.shop, on=on).state) == text(fold(on, acts))
+        assert {as_text(phone.view(on)) for phone in garage.phones} == {as_text(fold(on, acts))}
+        assert as_text(ThingState.objects.get(shop=garage.shop, on=on).state) == as_text(fold(on, acts))
     for phone in garage.phones:
         assert (phone.unsent(), set(phone.things)) == ([], set(things))
-
-
-def text(state: dict) -> str:
-    return json.dumps(state, sort_keys=True)
 
 
 def test_numbers_given_out_again_do_not_hide_acts_from_a_phone_with_the_old_memory(tmp_path):
@@ -137,8 +136,8 @@ def test_a_restore_without_replace_changes_nothing_where_shops_are(tmp_path):
 
 def test_a_client_that_names_no_memory_is_told_by_its_cursor_alone():
     garage = Garage(4)
-    answer = floor.changed(garage.shop, 2, garage.now_ms + HOUR_MS)
+    answer = floor.changed(garage.shop, Heard(2), garage.now_ms + HOUR_MS)
     assert all(fragment["seq"] > 2 for fragment in answer["fragments"])
     assert answer["memory"] == str(Shop.objects.get().epoch)
-    other = floor.changed(garage.shop, 2, garage.now_ms, memory="another")
+    other = floor.changed(garage.shop, Heard(2, "another"), garage.now_ms)
     assert len(other["fragments"]) == ThingState.objects.count()

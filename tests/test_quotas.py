@@ -13,6 +13,7 @@ from tests.test_sync import now_ms, panel, tap
 from timers import floor, log, quotas, sync
 from timers.core.acts import new_id
 from timers.core.shelf import laid_sheet
+from timers.memory import Heard
 from timers.models import Act, ThingState
 from timers.typical import PRODUCTS
 
@@ -182,7 +183,7 @@ def test_an_answer_holds_so_many_bytes_and_the_next_one_goes_on(asker, monkeypat
     monkeypatch.setattr(floor, "PAGE_BYTES", 1_000)
     cursor, pages = 0, []
     while not pages or pages[-1]["more"]:
-        pages.append(sync.take(asker.phone, [], cursor, now_ms()))
+        pages.append(sync.exchange(asker.phone, [], Heard(cursor), now_ms()))
         cursor = pages[-1]["cursor"]
     told = [one["on"] for page in pages for one in page["fragments"]]
     assert told == [door["on"] for door in doors]

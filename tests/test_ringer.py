@@ -69,9 +69,7 @@ def test_what_was_silenced_is_not_told_and_neither_is_a_panel_put_away(bell):
 
 def test_what_is_silenced_while_a_phone_could_not_be_told_is_not_told_any_more(bell):
     bell.service.answers["/0"] = [(503, {}), (201, {})]
-    on = bell.door()
-    bell.at(NOW_MS)
-    opens = bell.opening(on)
+    on, opens = bell.watched_door()
     assert bell.at(opens) == ["/0 Left front door", "/1 Left front door"]
     silenced = {"ring": Alert.objects.get().key}
     kept(bell.shop, [tap(bell.rnd, on, "ring_silenced", **silenced)])
@@ -80,9 +78,7 @@ def test_what_is_silenced_while_a_phone_could_not_be_told_is_not_told_any_more(b
 
 
 def test_a_ring_that_was_put_off_rings_again(bell):
-    on = bell.door()
-    bell.at(NOW_MS)
-    opens = bell.opening(on)
+    on, opens = bell.watched_door()
     bell.at(opens)
     later = opens + 5 * MINUTE_MS
     put_off = tap(bell.rnd, on, "ring_snoozed", NOW_MS - opens, ring=Alert.objects.get().key, until_ms=later)
@@ -134,9 +130,7 @@ def test_a_phone_of_another_shop_is_told_nothing(bell, push_service):
 def test_a_phone_is_told_the_kinds_it_wants_and_not_in_its_quiet_hours(bell):
     bell.phone("/opens", kinds=["opens"])
     bell.phone("/shut", kinds=["shut"])
-    on = bell.door()
-    bell.at(NOW_MS)
-    opens = bell.opening(on)
+    _, opens = bell.watched_door()
     minute = opens % (24 * HOUR_MS) // MINUTE_MS
     bell.phone("/asleep", quiet=[minute, (minute + 1) % 1440])
     bell.phone("/awake", quiet=[(minute + 1) % 1440, minute])

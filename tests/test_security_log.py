@@ -15,7 +15,7 @@ from tests.test_access import HTMX, post, token_of
 from timers.models import Act
 
 pytestmark = pytest.mark.django_db
-EVENT = re.compile(r'(?:(?:security\.(?:event|refusal)|_log_change)\(|cause ?= ?)"([a-z-]+)"')
+EVENT = re.compile(r'(?:security\.(?:event|refusal)\(|_log\(|_event=|cause ?= ?)"([a-z-]+)"')
 TOKEN = "a-token-that-nobody-was-given-aaaaaaaaaaaaaaaaa"
 
 

@@ -12,6 +12,7 @@ from tests.test_log import NOW_MS
 from timers import floor, log
 from timers.core.acts import new_id
 from timers.core.mark import mark
+from timers.memory import Heard
 
 pytestmark = pytest.mark.django_db
 
@@ -46,7 +47,7 @@ def called(shop) -> str:
 def test_a_keeper_names_the_shop_and_the_server_calls_it_so(shop, keeper):
     assert told(keeper, act(name="Corner garage")) == ["kept"]
     assert called(shop) == "Corner garage"
-    (said,) = floor.changed(shop, 0, NOW_MS)["fragments"]
+    (said,) = floor.changed(shop, Heard(), NOW_MS)["fragments"]
     assert (said["on"], said["state"]["name"]) == ("shop", "Corner garage")
 
 

@@ -14,6 +14,7 @@ from shop.models import Phone
 from tests import logs
 from tests.test_sync import STEPS, now_ms, panel, tap
 from timers import floor, sync
+from timers.memory import Heard
 
 ASKED = [  # for one act on a panel of a phone that has heard all the rest
     "SELECT shop_phone",  # who is this, and its shop
@@ -99,8 +100,9 @@ def test_what_is_told_without_asking_again_is_what_a_reader_is_told(seed):
     rnd.shuffle(acts)
     cursor = 0
     for at in range(0, len(acts), 7):
-        told = sync.take(phone, [*acts[at : at + 7], *rnd.sample(acts[:at], min(at, 2))], cursor, logs.NOW_MS)
-        read = floor.changed(shop, cursor, logs.NOW_MS, own=str(phone.pk))
+        batch = [*acts[at : at + 7], *rnd.sample(acts[:at], min(at, 2))]
+        told = sync.exchange(phone, batch, Heard(cursor), logs.NOW_MS)
+        read = floor.changed(shop, Heard(cursor), logs.NOW_MS, phone_id=str(phone.pk))
         assert _same({key: told[key] for key in read}) == _same(read)
         assert told["fragments"]
         cursor = told["cursor"]

@@ -62,9 +62,9 @@ def test_scripts_are_read_with_their_quotes_and_counts():
 
 @pytest.mark.django_db
 def test_a_shop_begins_in_the_tongue_of_its_first_phone(another):
-    furnishing._drawn.cache_clear()
+    furnishing._defaults.cache_clear()
     begin.furnished_shop("My shop", "Asia/Tokyo", 1_700_000_000_000)
-    furnishing._drawn.cache_clear()
+    furnishing._defaults.cache_clear()
     kept = {row.state["doc"]["id"]: row.state["doc"] for row in ThingState.objects.all()}
     for plain in [*typical.PRODUCTS, *ways.ROUTES]:
         doc = kept[plain["id"]]

@@ -1,8 +1,8 @@
 """A backup: all shops in one file, the same from SQLite and from PostgreSQL, read and written while the server runs.
 
 Version 1.  UTF-8, one JSON object a line.  First {"sandtime_backup": 1, "made_ms", "migrations": [...]}; then a row of
-a table a line, {"model", "pk", "fields"} as Django's serializers write it; last {"end": true, "rows", "sha256"}: how
-many rows, and the SHA-256 of all lines before.  Folded states are left out: they are folded again from the acts.
+a table a line, {"model", "pk", "fields"} as Django's serializers write it; last {"end": true, "rows", "sha256"}: the
+number of rows, and the SHA-256 of all lines before.  Folded states are left out: they are folded again from the acts.
 Files of versions before the migration RENAMED_BY hold the names of then (NEW_NAMES in checkup.py), and are read too.
 """
 
@@ -24,7 +24,7 @@ from .models import ThingState
 
 VERSION = 1
 OURS = ("shop", "timers")
-READ_AT_ONCE = 2000
+CHUNK_ROWS = 2000
 RENAMED_BY = "shop/0013_standard_names"  # backups of versions before it hold older names
 IN_ORDER = {"timers.act": ("shop", "on", "seq")}  # so that a reader meets all acts of one thing together
 
@@ -35,28 +35,28 @@ def models() -> list:
 
 
 def migrations() -> list[str]:
-    """Our migrations that this version of Sandtime knows; no database is asked, since none may be there."""
+    """The migrations that this version of Sandtime knows, read from its files: there may be no database."""
     return sorted("/".join(key) for key in MigrationLoader(None).disk_migrations if key[0] in OURS)
 
 
 def write(path: Path, now_ms: int, using: str = "default") -> Checkup:
-    """Write a backup as it stands at one moment; the file is there whole or not at all, for its owner's eyes only."""
-    made = path.with_name(f"{path.name}.{os.getpid()}.part")
+    """Write a backup of one moment, readable by its owner only; what it holds.  The file is complete or not there."""
+    part = path.with_name(f"{path.name}.{os.getpid()}.part")
     try:
-        with open(os.open(made, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "wb") as file:
+        with open(os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "wb") as file:
             for line in _lines(now_ms, using):
                 file.write(line)
             file.flush()
             os.fsync(file.fileno())
-        found = verify(made)
-        made.replace(path)
+        checkup = verify(part)
+        part.replace(path)
     finally:
-        made.unlink(missing_ok=True)
-    return found
+        part.unlink(missing_ok=True)
+    return checkup
 
 
 def verify(path: Path) -> Checkup:
-    """Read a backup from end to end; BackupError says what is wrong with it."""
+    """Read a backup from end to end and check it; BackupError if anything is wrong with it."""
     checkup = Checkup()
     for row in read(path):
         checkup.take(row)
@@ -65,7 +65,7 @@ def verify(path: Path) -> Checkup:
 
 
 def read(path: Path) -> Iterator[dict]:
-    """The rows of a backup; BackupError when it is none, was cut off, or was changed."""
+    """The rows of a backup; BackupError if the file is not one, or was cut off or changed."""
     digest, count = hashlib.sha256(), 0
     with path.open("rb") as file:
         head = file.readline()
@@ -97,12 +97,12 @@ def _check_head(head: dict) -> set[str]:
 
 def _json(line: bytes) -> dict:
     try:
-        said = json.loads(line)
+        value = json.loads(line)
     except ValueError:
-        said = None
-    if not isinstance(said, dict):
+        value = None
+    if not isinstance(value, dict):
         raise BackupError("This file is no backup of Sandtime, or it is damaged: a line of it cannot be read.")
-    return said
+    return value
 
 
 def _lines(now_ms: int, using: str) -> Iterator[bytes]:
@@ -118,8 +118,8 @@ def _lines(now_ms: int, using: str) -> Iterator[bytes]:
     yield _line({"end": True, "rows": count, "sha256": digest.hexdigest()})
 
 
-def _line(said: dict) -> bytes:
-    return json.dumps(said, cls=DjangoJSONEncoder, ensure_ascii=False, separators=(",", ":")).encode() + b"\n"
+def _line(value: dict) -> bytes:
+    return json.dumps(value, cls=DjangoJSONEncoder, ensure_ascii=False, separators=(",", ":")).encode() + b"\n"
 
 
 def _rows(using: str) -> Iterator[dict]:
@@ -127,13 +127,13 @@ def _rows(using: str) -> Iterator[dict]:
     with _one_moment(using):
         for model in models():
             order = IN_ORDER.get(model._meta.label_lower, ("pk",))
-            for row in model.objects.using(using).order_by(*order).iterator(READ_AT_ONCE):
+            for row in model.objects.using(using).order_by(*order).iterator(CHUNK_ROWS):
                 yield serializer.serialize([row])[0]
 
 
 @contextmanager
 def _one_moment(using: str) -> Iterator[None]:
-    """All that is read inside is of one moment; nobody who writes meanwhile has to wait."""
+    """A snapshot: all queries inside see the database of one moment, and no writer is blocked."""
     connection = connections[using]
     connection.ensure_connection()
     outermost = not connection.in_atomic_block

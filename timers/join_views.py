@@ -1,4 +1,4 @@
-"""Views for the phones of a shop, for invites and for joining."""
+"""Views of the phones of a shop, and of joining it."""
 
 import uuid
 
@@ -7,8 +7,7 @@ from django.utils.crypto import constant_time_compare
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
-from shop import access, joining, phrase, security, whence
-from shop import phones as phone_admin
+from shop import access, joining, phones, phrase, security, whence
 from shop.errors import BadRequest
 from shop.models import Phone
 from shop.web import at_now, own_page_only
@@ -26,15 +25,15 @@ LONGEST_NAME = 60
 @require_GET
 @never_cache
 @at_now
-def phones(request: HttpRequest, at_ms: int) -> HttpResponse:
-    """The phones of the asker's shop, and whether it has a recovery phrase."""
+def roster(request: HttpRequest, at_ms: int) -> HttpResponse:
+    """The phones of the asking phone's shop, and whether it has a recovery phrase."""
     return _roster(access.phone_of(request, at_ms))
 
 
 @own_page_only
 @at_now
 def code(request: HttpRequest, at_ms: int) -> HttpResponse:
-    """A keeper makes an invite: the link's secret and the code to type."""
+    """A keeper invites one more phone: {"secret" for the link, "code" to type, "until_ms", "now"}."""
     keeper, role = access.keeper_of(request, at_ms), request.POST.get("role", "")
     secret, typed, until_ms = joining.create_invite(keeper.shop, role, at_ms)
     security.event("code-made", whence.client_address(request), keeper, role=role)
@@ -46,8 +45,8 @@ def code(request: HttpRequest, at_ms: int) -> HttpResponse:
 def role(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper gives a phone another role."""
     keeper = access.keeper_of(request, at_ms)
-    phone_admin.set_role(keeper, request.POST.get("phone", ""), request.POST.get("role", ""))
-    _log_change("role-changed", request, keeper, role=request.POST["role"])
+    phones.set_role(keeper, request.POST.get("phone", ""), request.POST.get("role", ""))
+    _log("role-changed", request, keeper, role=request.POST["role"])
     return _roster(access.phone_of(request, at_ms))
 
 
@@ -56,10 +55,10 @@ def role(request: HttpRequest, at_ms: int) -> HttpResponse:
 def end(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper ends a phone."""
     keeper = access.keeper_of(request, at_ms)
-    phone_admin.end(keeper, request.POST.get("phone", ""), at_ms)
+    phones.end(keeper, request.POST.get("phone", ""), at_ms)
     let_go(keeper, request.POST["phone"], at_ms)
     keeper.shop.refresh_from_db()  # its door may be closed by this
-    _log_change("phone-ended", request, keeper)
+    _log("phone-ended", request, keeper)
     return _roster(keeper)
 
 
@@ -67,7 +66,7 @@ def end(request: HttpRequest, at_ms: int) -> HttpResponse:
 @at_now
 def door(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper opens or closes the one shop of an open host to phones that have no code."""
-    phone_admin.set_door(access.keeper_of(request, at_ms), request.POST.get("open") == "1")
+    phones.set_door(access.keeper_of(request, at_ms), request.POST.get("open") == "1")
     return _roster(access.phone_of(request, at_ms))
 
 
@@ -76,15 +75,15 @@ def door(request: HttpRequest, at_ms: int) -> HttpResponse:
 def back(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper lets an ended phone back in."""
     keeper = access.keeper_of(request, at_ms)
-    phone_admin.let_back(keeper, request.POST.get("phone", ""))
-    _log_change("phone-let-back", request, keeper)
+    phones.let_back(keeper, request.POST.get("phone", ""))
+    _log("phone-let-back", request, keeper)
     return _roster(keeper)
 
 
 @own_page_only
 @at_now
 def recovery(request: HttpRequest, at_ms: int) -> HttpResponse:
-    """A keeper makes a new recovery phrase, shown this once; the previous one becomes invalid."""
+    """A keeper makes a new recovery phrase; it is shown this once, and the one before is void."""
     keeper = access.keeper_of(request, at_ms)
     words = phrase.make(keeper)
     security.event("phrase-made", whence.client_address(request), keeper)
@@ -94,8 +93,8 @@ def recovery(request: HttpRequest, at_ms: int) -> HttpResponse:
 @own_page_only
 @at_now
 def look(request: HttpRequest, at_ms: int) -> HttpResponse:
-    """What a code, a link or the phrase would do: which shop, which role, what this phone has to confirm."""
-    entry = _admission(request, at_ms)
+    """What a code, a link or the phrase would do: which shop, which role, what this phone is asked before."""
+    entry = _entry(request, at_ms)
     leaver = _leaver(request)
     asks, why = joining.leave_warnings(entry, leaver)
     answer = {"shop": str(entry.shop.pk), "name": entry.shop.name, "role": entry.role, "asks": asks, "why": why}
@@ -105,53 +104,53 @@ def look(request: HttpRequest, at_ms: int) -> HttpResponse:
 @own_page_only
 @at_now
 def join(request: HttpRequest, at_ms: int) -> HttpResponse:
-    """A phone joins and gets a token as its cookie; one that leaves another shop confirms it by that shop's id."""
+    """A phone joins and gets a token as its cookie.  If it leaves another shop, it confirms that by that shop's id."""
     name = request.POST.get("name", "").strip()
     text(later("The phone's name"), name, 1, LONGEST_NAME)
-    entry = _admission(request, at_ms)
+    entry = _entry(request, at_ms)
     leaver = _leaver(request)
     asks, _ = joining.leave_warnings(entry, leaver)
     if asks and request.POST.get("leaves") != str(leaver.shop_id):
         raise BadRequest(asks)
     asker = request.POST.get("asker", "")
-    known = access.known_phone(request)
-    phone, token = joining.join(entry, known, name, asker, at_ms, untouched, _proven_phone(request, asker))
-    security.event(
-        "joined", whence.client_address(request), phone, role=phone.role, by="code" if entry.invite else "phrase"
-    )
+    current = access.known_phone(request)
+    phone, token = joining.join(entry, current, name, asker, at_ms, untouched, _proven_phone(request, asker))
+    by = "code" if entry.invite else "phrase"
+    security.event("joined", whence.client_address(request), phone, role=phone.role, by=by)
     shop = {"shop": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}
     answer = JsonResponse({"phone": str(phone.pk), "role": phone.role, **shop})
     return access.set_token_cookie(request, answer, token)
 
 
-def _admission(request: HttpRequest, at_ms: int) -> joining.Admission:
+def _entry(request: HttpRequest, at_ms: int) -> joining.Admission:
     fields = {name: request.POST.get(name, "") for name in ("secret", "typed")}
     return joining.admission(fields, whence.rate_limit_address(request), request.POST.get("asker", ""), at_ms)
 
 
-def _log_change(what: str, request: HttpRequest, keeper: Phone, **more: str) -> None:
-    """Write to the security log what a keeper did to a phone of the shop."""
+def _log(what: str, request: HttpRequest, keeper: Phone, **more: str) -> None:
+    """Write into the security log what a keeper did with a phone of its shop."""
     security.event(what, whence.client_address(request), keeper, whose=uuid.UUID(request.POST["phone"]), **more)
 
 
 def _proven_phone(request: HttpRequest, asker: str) -> Phone | None:
-    """The phone that a request proves to be, by an HMAC under that phone's own key over its random number."""
+    """The phone that the asking one was before, None if it does not prove it: the proof is `asker`, the random number
+    of this request, signed by that phone's own key."""
     phone_id, proof = request.POST.get("was", ""), request.POST.get("proof", "")
     if not asker or not PHONE.match(phone_id):
         return None
     phone = Phone.objects.filter(pk=phone_id).first()
-    expected = phone and signed(access.mark_key(phone) or "00", f"sandtime was 1\n{asker}")
-    return phone if expected and constant_time_compare(expected, proof) and phone.role != Phone.Role.WALL else None
+    right = phone and signed(access.mark_key(phone) or "00", f"sandtime was 1\n{asker}")
+    return phone if right and constant_time_compare(right, proof) and phone.role != Phone.Role.WALL else None
 
 
 def _leaver(request: HttpRequest) -> Phone | None:
-    """The phone behind the request, where joining would leave a shop in which something was done."""
-    known = access.known_phone(request)
-    return None if known and untouched(known.shop) else known
+    """The phone of the request, None if nothing was done in its shop, so that nothing is lost if it leaves."""
+    phone = access.known_phone(request)
+    return None if phone and untouched(phone.shop) else phone
 
 
 def _roster(phone: Phone) -> JsonResponse:
-    roster = {"phones": phone_admin.roster(phone.shop), "here": str(phone.pk), "role": phone.role}
+    answer = {"phones": phones.roster(phone.shop), "here": str(phone.pk), "role": phone.role}
     opens = access.open_shop()
     door = {"open": opens.door_open} if opens and opens.pk == phone.shop_id else None  # other shops have no such door
-    return JsonResponse(roster | {"phrase": bool(phone.shop.phrase_hash), "door": door})
+    return JsonResponse(answer | {"phrase": bool(phone.shop.phrase_hash), "door": door})

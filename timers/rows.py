@@ -1,5 +1,5 @@
-"""What every sync asks of the database, written out: Django takes several times as long to write it as the database to
-answer it.  All else is asked through the models."""
+"""The queries of every sync as SQL: Django takes several times as long to build them as the database to answer them.
+All other queries go through the models."""
 
 import json
 import uuid
@@ -55,13 +55,13 @@ class Stand(NamedTuple):
 
 
 def stand(shop_id: uuid.UUID, phone_id: uuid.UUID | None, cursor: int = 0, lock: bool = False) -> Stand:
-    """Where a shop stands; with `lock` nobody else moves it until the transaction ends.  UnknownPhone where it was
+    """Where a shop stands; with `lock` nobody else moves it until the transaction ends.  UnknownPhone if it was
     deleted since its phone was looked up."""
     given = shop_id, phone_id, shop_id, shop_id, cursor, shop_id
-    found = query(for_update(STAND) if lock else STAND, *given)
-    if not found:
+    result = query(for_update(STAND) if lock else STAND, *given)
+    if not result:
         raise UnknownPhone
-    seq, epoch, seed_locale, made_ms, seen, last, at_cursor = found[0]
+    seq, epoch, seed_locale, made_ms, seen, last, at_cursor = result[0]
     epoch = uuid.UUID(str(epoch))
     if not seed_locale:
         return Stand(seq, str(epoch), seen or 0, None, _id(last), _id(at_cursor))
@@ -77,60 +77,62 @@ def new_epoch(shop_id: uuid.UUID, old: str) -> str:
 
 
 def acts(shop_id: uuid.UUID, ids: list[str], things: Iterable[str]) -> list[tuple[str, int, str, dict]]:
-    """(thing, seq, who told it, act): acts by their ids, with no thing named, and of things all acts that clocks need;
-    who told it where that is hearsay, else ""."""
+    """(thing, seq, poster, act): acts by their ids, with "" as their thing, and all acts of things that clocks need.
+    The poster is the id of a phone if the act is hearsay, else ""."""
     return [row[:4] for row in _acts(shop_id, ids, things)]
 
 
 def logs(shop_id: uuid.UUID, ids: list[str], things: Iterable[str], seq: int) -> tuple[int, list]:
-    """The bytes of all acts of a shop that stands at a sequence, and (thing, seq, who told it, act, bytes) as `acts`
-    tells them."""
-    found = _acts(shop_id, ids, things, seq)
-    return sum(row[1] for row in found if row[0] == "#"), [row for row in found if row[0] != "#"]
+    """The bytes of all acts of a shop that stands at a sequence, and the rows of `acts` with their bytes: (thing, seq,
+    poster, act, bytes)."""
+    rows = _acts(shop_id, ids, things, seq)
+    return sum(row[1] for row in rows if row[0] == "#"), [row for row in rows if row[0] != "#"]
 
 
 def bytes_of(shop_id: uuid.UUID, things: Iterable[str]) -> int:
-    """How much the acts come to that clocks need of things."""
+    """The bytes of the acts of things that clocks need."""
     things = list(things)
     return int(query(BYTES_OF_THINGS.format(_places(len(things))), shop_id, *things)[0][0] or 0)
 
 
 def states(shop_id: uuid.UUID, cursor: int, most: int, bytes_: int) -> tuple[list[tuple[str, int, dict]], bool]:
-    """(thing, seq, state) of what was folded since a cursor, by sequence, and whether there is more: at the most so
-    many things, and so many bytes of acts, one thing at the least."""
-    found = query(PAGE, shop_id, cursor, most + 1)
-    sums = list(accumulate(weight for _, weight in found))
+    """(thing, seq, state) of what was folded since a cursor, by sequence, and whether there is more.  At most `most`
+    things and `bytes_` bytes of their acts, but at least one thing."""
+    page = query(PAGE, shop_id, cursor, most + 1)
+    sums = list(accumulate(weight for _, weight in page))
     fit = max(1, min(most, bisect_right(sums, bytes_)))
-    more = len(found) > fit
-    upto = found[fit - 1][0] if more else ALL  # what moves on meanwhile is told too, or the answer would not be whole
+    more = len(page) > fit
+    upto = page[fit - 1][0] if more else ALL  # also what changed since the query above, or the answer were incomplete
     return [row[:3] for row in _read(query(STATES, shop_id, cursor, upto))], more
 
 
-def add_acts(shop_id, phone_id: uuid.UUID | None, fresh: list, held: int, now_ms: int, hearsay=frozenset()) -> None:
-    """Acts with the sequence that each got, after so many bytes of acts that the shop had; `hearsay` holds the ids of
-    those that their makers did not mark."""
+def add_acts(
+    shop_id, phone_id: uuid.UUID | None, fresh: list, shop_bytes: int, now_ms: int, hearsay=frozenset()
+) -> None:
+    """Insert new acts, [(seq, act), ...]; `shop_bytes` is the size of the acts that the shop had before, `hearsay` the
+    ids of those that are hearsay."""
     rows = []
     for seq, one in fresh:
         body = json.dumps(one)
-        held += len(body)
+        shop_bytes += len(body)
         of = (uuid.UUID(one["id"]), seq, one["on"], one["kind"], one["at"], body)
-        rows.append((shop_id, *of, phone_id, now_ms, False, held, one["id"] in hearsay))
+        rows.append((shop_id, *of, phone_id, now_ms, False, shop_bytes, one["id"] in hearsay))
     execute(NEW_ACTS.format(_rows(rows)), *_flat(rows))
 
 
 def put_states(shop_id: uuid.UUID, folded: list[tuple[str, int, dict, int, int | None]]) -> None:
-    """(thing, seq, state, bytes of its acts, when the ringer looks at it), in the place of what stood there."""
-    rows = [(shop_id, on, seq, json.dumps(state), held, look) for on, seq, state, held, look in folded]
+    """Insert or replace states: (thing, seq, state, bytes of its acts, when the ringer looks at it)."""
+    rows = [(shop_id, on, seq, json.dumps(state), size, look) for on, seq, state, size, look in folded]
     execute(NEW_STATES.format(_rows(rows)), *_flat(rows))
 
 
 def look_again(shop_id: uuid.UUID) -> None:
-    """The ringer looks at all that may ring."""
+    """Have the ringer look at all that may ring."""
     execute(LOOK_AGAIN, shop_id)
 
 
 def name(shop_id: uuid.UUID, called: str) -> None:
-    """The shop is called as a keeper named it; where no name stands, as it was called before."""
+    """Name the shop; "" gives it the name back that it began with."""
     execute(NAME, called, called, shop_id)
 
 
@@ -140,7 +142,7 @@ def furnished(shop_id: uuid.UUID, epoch: str) -> None:
 
 
 def move(shop_id: uuid.UUID, seq: int) -> None:
-    """The shop has come to a sequence."""
+    """Set the last sequence of the shop."""
     execute("UPDATE shop_shop SET seq = %s WHERE id = %s", seq, shop_id)
 
 
@@ -153,20 +155,20 @@ def _acts(shop_id: uuid.UUID, ids: list[str], things: Iterable[str], seq: int | 
     if seq is not None:
         words.append(BYTES_OF_SHOP.format())
         given += [shop_id, seq]
-    found = query(" UNION ALL ".join(words), *given) if words else []
-    said = _read([(on, seq, body) for on, seq, _, body in found])
-    return [(on, seq, _id(by), act, size) for (*_, by, _), (on, seq, act, size) in zip(found, said, strict=True)]
+    rows = query(" UNION ALL ".join(words), *given) if words else []
+    parsed = _read([(on, seq, body) for on, seq, _, body in rows])
+    return [(on, seq, _id(by), act, size) for (*_, by, _), (on, seq, act, size) in zip(rows, parsed, strict=True)]
 
 
-def _read(found: list[tuple]) -> list[tuple[str, int, dict, int]]:
-    """The last column as what its JSON says, and its bytes: read as one text, three times as fast as many."""
-    said = json.loads(f"[{','.join(body for _, _, body in found)}]")
-    return [(on, seq, body, len(text)) for (on, seq, text), body in zip(found, said, strict=True)]
+def _read(rows: list[tuple]) -> list[tuple[str, int, dict, int]]:
+    """Rows with their last column parsed from JSON, and its size.  Parsing them as one text is three times as fast."""
+    bodies = json.loads(f"[{','.join(text for _, _, text in rows)}]")
+    return [(on, seq, body, len(text)) for (on, seq, text), body in zip(rows, bodies, strict=True)]
 
 
-def _id(said: object) -> str:
-    """An id with its dashes, "" where there is none: SQLite gives 32 signs, PostgreSQL a UUID."""
-    return str(uuid.UUID(str(said))) if said else ""
+def _id(value: object) -> str:
+    """An id with its dashes, "" if there is none: SQLite gives 32 hex digits, PostgreSQL a UUID."""
+    return str(uuid.UUID(str(value))) if value else ""
 
 
 def _places(count: int) -> str:

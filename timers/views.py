@@ -1,4 +1,4 @@
-"""Views of the page: the shell, sign-up and sync."""
+"""The page, the sync endpoint, and what the other views share."""
 
 import re
 
@@ -14,10 +14,11 @@ from shop.errors import UserError
 from shop.models import Phone
 from shop.web import now_ms, own_page_only, plain
 
-from . import sync as road
 from .begin import begin_shop
 from .core.check import Refused
 from .core.tongue import t
+from .memory import Heard
+from .sync import acts_of, exchange, marks_of, parse_json
 
 CURSOR = re.compile(r"-?[0-9]{1,40}\Z")
 
@@ -31,7 +32,7 @@ class OtherShop(UserError):
 @require_safe
 @cache_control(no_cache=True)
 def floor(request: HttpRequest) -> HttpResponse:
-    """The shell: the same for all who read one tongue, kept on the phone by the service worker."""
+    """The shell of the page: the same for all of one locale, kept on the phone by the service worker."""
     with tongues.requested_locale(request):
         tag, shell = offline.shell_page()
         return get_conditional_response(request, etag=tag, response=HttpResponse(shell, headers={"ETag": tag}))
@@ -47,7 +48,7 @@ def clock(request: HttpRequest) -> HttpResponse:
 
 @own_page_only
 def begin(request: HttpRequest) -> HttpResponse:
-    """A phone's first word: it gets a shop of its own, or joins the one shop of an open host."""
+    """Sign-up: the phone gets a shop of its own, or joins the one shop of an open host."""
     phone, token = begin_shop(request.POST.get("zone", ""), whence.rate_limit_address(request), now_ms())
     security.event("begun", whence.client_address(request), phone, role=phone.role)
     answer = JsonResponse({"phone": str(phone.id), "shop": str(phone.shop_id)})
@@ -68,37 +69,39 @@ def sync(request: HttpRequest) -> HttpResponse:
 
 
 def _synced(request: HttpRequest, phone: Phone) -> HttpResponse:
-    acts, cursor, more = _said(request)
-    answer = road.take(phone, acts, cursor, now_ms(), bool(request.htmx), **more)
+    acts, heard, marks = _parsed(request)
+    answer = exchange(phone, acts, heard, now_ms(), bool(request.htmx), marks)
     answer |= {"shop": {"id": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}}
     answer |= {"phone": {"id": str(phone.id), "role": phone.role}, "phrase": bool(phone.shop.phrase_hash)}
     return access.set_token_cookie(request, _page(request, answer, phone) if request.htmx else JsonResponse(answer))
 
 
 def _page(request: HttpRequest, answer: dict, phone: Phone) -> HttpResponse:
-    """The answer for our own page: what it keeps of each thing as JSON, and the card."""
+    """The answer as HTML for our own page: of each thing what the phone keeps, as JSON, and its card."""
     for fragment in answer["fragments"]:
         fragment["kept"] = {key: fragment[key] for key in ("state", "acts", "seqs", "told_by") if key in fragment}
     keys = {"key": access.shop_key_for(phone), "sign": access.mark_key(phone)}
     return render(request, "timers/_answer.html", {**answer, **keys})
 
 
-def _said(request: HttpRequest) -> tuple[list, int, dict]:
-    """Acts, cursor, and what else comes with them (the memory of the cursor, the id of the act there, marks), of a form
-    (our page) or a JSON body (others)."""
+def _parsed(request: HttpRequest) -> tuple[list, Heard, dict]:
+    """Acts, how far the phone has heard, and marks, from a form (our page) or a JSON body (others); Refused or
+    TooManyActs if they are invalid."""
     if request.content_type == "application/json":
-        said = road.read(request.body)
-        if not isinstance(said, dict):
+        body = parse_json(request.body)
+        if not isinstance(body, dict):
             raise Refused(t("The body is not a JSON object with acts and cursor. Nothing was saved."))
-        acts, marks = said.get("acts", []), said.get("marks")
+        acts, marks = body.get("acts", []), body.get("marks")
     else:
-        said = request.POST
-        acts, marks = road.read(said.get("acts") or "[]"), road.read(said.get("marks") or "{}")
-    more = {name: str(said.get(name, "")) for name in ("memory", "cursor_act")}
-    return road.acts_of(acts), _cursor(said.get("cursor", 0)), more | {"marks": road.marks_of(marks)}
+        body = request.POST
+        acts, marks = parse_json(body.get("acts") or "[]"), parse_json(body.get("marks") or "{}")
+    acts = acts_of(acts)
+    heard = Heard(_cursor(body.get("cursor", 0)), str(body.get("memory", "")), str(body.get("cursor_act", "")))
+    return acts, heard, marks_of(marks)
 
 
-def _cursor(said: object) -> int:
-    if isinstance(said, bool) or not CURSOR.match(str(said)):
+def _cursor(value: object) -> int:
+    """A sequence number from 0 to 2**62, larger and smaller ones brought inside; Refused if it is not a number."""
+    if isinstance(value, bool) or not CURSOR.match(str(value)):
         raise Refused(t("The cursor is not a number. Nothing was saved."))
-    return max(0, min(int(said), 2**62))
+    return max(0, min(int(value), 2**62))

@@ -71,7 +71,7 @@ class Seeder:
 
     def laid(self, on: str, product: dict, minutes_ago: float, step: dict) -> dict:
         named = {"film": self.fresh(minutes_ago), "step": step["id"], "area": "", "product": product["id"]}
-        sheet = laid_sheet(typical.told(product), fit(product, 200)[0]["id"])
+        sheet = laid_sheet(typical.translated(product), fit(product, 200)[0]["id"])
         return self.act(on, "film_laid", minutes_ago, **named, coat=step["laid"] + 1, sheet=sheet)
 
     def act(self, on: str, kind: str, minutes_ago: float, **fields) -> dict:

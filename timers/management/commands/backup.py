@@ -17,7 +17,7 @@ class Command(BaseCommand):
     def handle(self, *args, file, **options):
         standing.needed()
         try:
-            found = backup.write(file, now_ms())
+            checkup = backup.write(file, now_ms())
         except (OSError, backup.BackupError) as why:
             raise CommandError(f"{why}  Nothing was written.") from why
-        self.stdout.write(f"Backed up {found.words()} to {file} ({file.stat().st_size / 1e6:.1f} MB)")
+        self.stdout.write(f"Backed up {checkup.words()} to {file} ({file.stat().st_size / 1e6:.1f} MB)")

@@ -1,4 +1,4 @@
-"""`manage.py move --to DATABASE_URL`: all shops into another database, from SQLite to PostgreSQL."""
+"""`manage.py move --to DATABASE_URL`: copies all shops into another database, from SQLite to PostgreSQL."""
 
 import tempfile
 from pathlib import Path
@@ -34,11 +34,13 @@ class Command(BaseCommand):
             with tempfile.TemporaryDirectory() as folder:
                 file = Path(folder) / "move"
                 backup.write(file, now_ms())
-                found = put_back(file, replace, THERE)
+                checkup = put_back(file, replace, THERE)
         except (OSError, backup.BackupError, ImproperlyConfigured, Error) as why:
             raise CommandError(f"{why}  Nothing was moved.") from why
         finally:
             if THERE in connections.settings:
                 connections[THERE].close()
                 del connections[THERE], connections.settings[THERE]
-        self.stdout.write(f"Moved {found.words()}.  Start Sandtime with DATABASE_URL set to that database from now on.")
+        self.stdout.write(
+            f"Moved {checkup.words()}.  Start Sandtime with DATABASE_URL set to that database from now on."
+        )

@@ -1,4 +1,4 @@
-"""`manage.py serve`: everything from an empty folder to an open address."""
+"""`manage.py serve`: migrations, static files, the ringer and the server in one command."""
 
 import contextlib
 import os
@@ -31,7 +31,7 @@ class Command(BaseCommand):
         parser.add_argument("--no-browser", action="store_true", help="do not open a browser window here")
 
     def handle(self, *args, demo, one_shop, no_browser, **options):
-        os.umask(0o077)  # what lies in the data folder is for our eyes only
+        os.umask(0o077)  # files in the data folder are readable by their owner only
         settings.DATA_DIR.mkdir(parents=True, exist_ok=True)
         settings.OPEN_SHOP = settings.OPEN_SHOP or demo or one_shop
         with database.migrating(connection):
@@ -41,7 +41,7 @@ class Command(BaseCommand):
             if (demo or one_shop) and not Shop.objects.exists():
                 (demo_shop if demo else _plain_shop)(settings.SHOP_ZONE, now_ms())
         statics.collect()
-        self._raise_files()
+        self._raise_file_limit()
         stopped = threading.Event()
         ringer = threading.Thread(target=Ringer(now_ms).run, args=(stopped,), daemon=True, name="ringer")
         ringer.start()
@@ -55,11 +55,11 @@ class Command(BaseCommand):
             ringer.join(timeout=2)
 
     def _box(self, host: str, port: int, page_port: int) -> None:
-        """A shop box: https on its own network, with the page that says how to trust it."""
+        """A shop box: https for its own network, and the http page that explains how to trust it."""
         if host not in lan.ANY and not lan.is_private(host):
             raise CommandError(f"{host} is no address of a private network and no name ending in .local.")
         try:
-            lan_serve.Box(host, port, page_port, settings.DATA_DIR / "lan", self._say).run()
+            lan_serve.Box(host, port, page_port, settings.DATA_DIR / "lan", self._print).run()
         except (lan.CertificateError, lan_serve.PortInUse) as why:
             raise CommandError(str(why)) from why
 
@@ -67,18 +67,18 @@ class Command(BaseCommand):
         if host not in settings.ALLOWED_HOSTS and host not in ("0.0.0.0", "::"):
             settings.ALLOWED_HOSTS.append(host)
         address = f"http://{'localhost' if host == '127.0.0.1' else host}:{port}/"
-        self._say(f"Sandtime runs at {address}  (Ctrl-C stops it)")
+        self._print(f"Sandtime runs at {address}  (Ctrl-C stops it)")
         if not no_browser and (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")):
             webbrowser.open(address)
         with contextlib.suppress(KeyboardInterrupt):
             serving.Server(serving.config(host, port)).run()
 
-    def _raise_files(self) -> None:
+    def _raise_file_limit(self) -> None:
         if files := limits.raise_open_files():
             most = limits.most_connections(settings.LIMITS.connections)
-            self._say(f"Open files: {files[1]} (were {files[0]}), so at most {most} connections at once.")
+            self._print(f"Open files: {files[1]} (were {files[0]}), so at most {most} connections at once.")
 
-    def _say(self, words: str) -> None:
+    def _print(self, words: str) -> None:
         self.stdout.write(words)
         self.stdout.flush()
 
