@@ -50,16 +50,16 @@ READ_FROM_ADDRESSES = {"shop/tongues.py"}  # which tongue, one of a list
 
 def ran(tree: ast.AST) -> list[str]:
     """What a module calls or imports that could run what it was told."""
-    found = []
+    risks = []
     for node in ast.walk(tree):
         if isinstance(node, ast.Call):
             owner = getattr(getattr(node.func, "value", None), "id", "")
             name = getattr(node.func, "id", "") or getattr(node.func, "attr", "")
-            found += [name] if name in CALLS and not (name == "compile" and owner in PLAIN_COMPILE) else []
+            risks += [name] if name in CALLS and not (name == "compile" and owner in PLAIN_COMPILE) else []
         names = [one.name for one in node.names] if isinstance(node, ast.Import) else []
         names += [node.module or ""] if isinstance(node, ast.ImportFrom) else []
-        found += [name for name in names if name.partition(".")[0] in MODULES]
-    return found
+        risks += [name for name in names if name.partition(".")[0] in MODULES]
+    return risks
 
 
 def built(tree: ast.AST) -> list[int]:

@@ -52,14 +52,14 @@ def test_the_code_and_the_secret_are_one_way_in_and_kept_only_as_digests():
 def test_a_code_is_over_after_five_minutes_by_link_and_typed():
     made = coded(begun())
     Invite.objects.update(until_ms=made["now"])
-    for said, kind in (({"secret": made["secret"]}, "link"), ({"typed": made["code"]}, "code")):
-        answer = asked(Client(), "join", name="Bench", **said)
+    for fields, kind in (({"secret": made["secret"]}, "link"), ({"typed": made["code"]}, "code")):
+        answer = asked(Client(), "join", name="Bench", **fields)
         assert words(answer) == (400, f"This {kind} is over: one is good for five minutes. Ask for a new one.")
     assert Phone.objects.count() == 1
 
 
 @pytest.mark.parametrize(
-    ("said", "told"),
+    ("fields", "words"),
     [
         ({"typed": WRONG}, "No keeper has given this code. Look again, or ask for a new one."),
         ({"secret": "x"}, "No keeper has given this link. Look again, or ask for a new one."),
@@ -70,11 +70,11 @@ def test_a_code_is_over_after_five_minutes_by_link_and_typed():
     ],
 )
 @pytest.mark.parametrize("path", ["join", "join/look"])
-def test_a_wrong_code_is_said_in_words_and_changes_nothing(said, told, path):
+def test_a_wrong_code_is_said_in_words_and_changes_nothing(fields, words, path):
     begun()
-    answer = asked(Client(), path, name="Bench", **said)
+    answer = asked(Client(), path, name="Bench", **fields)
     assert answer.status_code == 400
-    assert told in answer.content.decode()
+    assert words in answer.content.decode()
     assert access.COOKIE not in answer.cookies
     assert Phone.objects.count() == 1
 
@@ -90,9 +90,9 @@ def test_looking_says_which_shop_and_uses_nothing_up():
     keeper = begun()
     made = coded(keeper, "wall")
     shop = shop_of(keeper)
-    said = {"shop": str(shop.pk), "name": shop.name, "role": "wall", "asks": "", "why": "", "leaves": ""}
+    answer = {"shop": str(shop.pk), "name": shop.name, "role": "wall", "asks": "", "why": "", "leaves": ""}
     for _ in range(30):
-        assert asked(Client(), "join/look", secret=made["secret"]).json() == said
+        assert asked(Client(), "join/look", secret=made["secret"]).json() == answer
     assert asked(Client(), "join", secret=made["secret"], name="Wall").status_code == 200
 
 
@@ -183,7 +183,7 @@ def test_a_shop_makes_only_so_many_codes_in_ten_minutes(monkeypatch):
 
 
 @pytest.mark.parametrize(
-    ("proxied", "said", "kept"),
+    ("proxied", "headers", "kept"),
     [
         (False, {"REMOTE_ADDR": "192.0.2.7", "HTTP_X_FORWARDED_FOR": "198.51.100.1"}, "192.0.2.7"),
         (True, {"REMOTE_ADDR": "192.0.2.7", "HTTP_X_FORWARDED_FOR": "203.0.113.9, 198.51.100.1"}, "198.51.100.1"),
@@ -191,6 +191,6 @@ def test_a_shop_makes_only_so_many_codes_in_ten_minutes(monkeypatch):
         (False, {"REMOTE_ADDR": ""}, "unknown"),
     ],
 )
-def test_tries_are_counted_by_the_address_that_the_server_sees(rf, settings, proxied, said, kept):
+def test_tries_are_counted_by_the_address_that_the_server_sees(rf, settings, proxied, headers, kept):
     settings.BEHIND_PROXY = proxied
-    assert whence.rate_limit_address(rf.get("/", **said)) == kept
+    assert whence.rate_limit_address(rf.get("/", **headers)) == kept

@@ -31,7 +31,7 @@ def test_an_error_says_nothing_of_how_the_server_is_made(monkeypatch):
 
     client = begun()
     client.raise_request_exception = False
-    monkeypatch.setattr(views.road, "take", broken)
+    monkeypatch.setattr(views, "exchange", broken)
     odd_host = {"Host": "other.example"}
     answers = {
         500: client.post("/sync", {"acts": "[]"}, headers=HTMX),

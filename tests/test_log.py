@@ -51,9 +51,9 @@ def putty_on(rnd, door: dict, ago_ms: int) -> dict:
 
 def kept(shop: Shop, acts: list) -> list[int]:
     """Append acts that must all be kept: their numbers."""
-    told = log.append(shop.pk, None, acts, NOW_MS)
-    assert {one["verdict"] for one in told} == {"kept"}
-    return [one["seq"] for one in told]
+    verdicts = log.append(shop.pk, None, acts, NOW_MS)
+    assert {one["verdict"] for one in verdicts} == {"kept"}
+    return [one["seq"] for one in verdicts]
 
 
 def state_of(shop: Shop, on: str) -> dict:
@@ -82,9 +82,9 @@ def test_each_shop_counts_for_itself_and_may_hold_an_act_of_the_same_number(shop
 
 def test_an_act_that_comes_twice_in_one_post_is_kept_once(shop, rnd):
     act = tap(rnd)
-    told = log.append(shop.pk, None, [act, dict(act), {**act, "temp_dc": 201}], NOW_MS)
-    assert [one["verdict"] for one in told] == ["kept", "already kept", "refused"]
-    assert [one.get("seq") for one in told] == [1, 1, None]
+    verdicts = log.append(shop.pk, None, [act, dict(act), {**act, "temp_dc": 201}], NOW_MS)
+    assert [one["verdict"] for one in verdicts] == ["kept", "already kept", "refused"]
+    assert [one.get("seq") for one in verdicts] == [1, 1, None]
 
 
 def test_a_post_with_nothing_good_in_it_leaves_the_shop_as_it_was(shop, rnd):
@@ -95,15 +95,15 @@ def test_a_post_with_nothing_good_in_it_leaves_the_shop_as_it_was(shop, rnd):
 def test_an_act_once_kept_stays_acknowledged_when_the_rules_would_refuse_it_now(shop, rnd):
     act = tap(rnd, ago_ms=-rules.AHEAD_MS)
     assert kept(shop, [act]) == [1]
-    (told,) = log.append(shop.pk, None, [act], NOW_MS - DAY_MS)
-    assert (told["verdict"], told["seq"]) == ("already kept", 1)
+    (verdict,) = log.append(shop.pk, None, [act], NOW_MS - DAY_MS)
+    assert (verdict["verdict"], verdict["seq"]) == ("already kept", 1)
 
 
 def test_a_clock_may_run_two_days_ahead_and_no_more(shop, rnd):
     acts = [tap(rnd, ago_ms=-ms) for ms in (rules.AHEAD_MS, rules.AHEAD_MS + 1)]
-    told = log.append(shop.pk, None, acts, NOW_MS)
-    assert [one["verdict"] for one in told] == ["kept", "refused"]
-    assert "two days" in told[1]["why"]
+    verdicts = log.append(shop.pk, None, acts, NOW_MS)
+    assert [one["verdict"] for one in verdicts] == ["kept", "refused"]
+    assert "two days" in verdicts[1]["why"]
 
 
 def test_an_act_remembers_the_phone_that_told_it_and_when_it_was_heard(shop, rnd):
@@ -124,8 +124,8 @@ def test_in_whatever_pieces_and_order_a_log_arrives_the_state_is_that_of_the_who
     while pieces:
         size = rnd.randint(1, 5)
         again = rnd.sample(acts, min(2, len(acts)))
-        told = log.append(shop.pk, None, pieces[:size] + again, NOW_MS)
-        assert {one["verdict"] for one in told} <= {"kept", "already kept"}
+        verdicts = log.append(shop.pk, None, pieces[:size] + again, NOW_MS)
+        assert {one["verdict"] for one in verdicts} <= {"kept", "already kept"}
         pieces = pieces[size:]
     on = acts[0]["on"]
     whole = log.FOLDS[on.split(":")[0]](rnd.sample(acts, len(acts)))
@@ -151,9 +151,9 @@ def test_a_thing_that_cannot_be_folded_refuses_its_own_acts_and_no_others(shop, 
 
     monkeypatch.setitem(log.FOLDS, "panel", fold)
     named = tap(rnd, hood["on"], "panel_named", name="Bonnet")
-    told = log.append(shop.pk, None, [named, door, tap(rnd), named], NOW_MS)
-    assert [one["verdict"] for one in told] == ["refused", "kept", "kept", "refused"]
-    assert told[0]["why"] == "Sandtime could not reckon with this tap. It stays on this phone."
+    verdicts = log.append(shop.pk, None, [named, door, tap(rnd), named], NOW_MS)
+    assert [one["verdict"] for one in verdicts] == ["refused", "kept", "kept", "refused"]
+    assert verdicts[0]["why"] == "Sandtime could not reckon with this tap. It stays on this phone."
     assert state_of(shop, hood["on"])["name"] == "Hood"
     assert [row.seq for row in Act.objects.order_by("seq")] == [1, 2, 3]
     monkeypatch.undo()
@@ -184,8 +184,8 @@ def test_a_phone_that_has_seen_all_is_told_nothing_twice(shop, rnd):
     kept(shop, [panel_of(rnd), tap(rnd)])
     answer = floor.changed(shop, Heard(2), NOW_MS)
     last = str(Act.objects.get(seq=2).act_id)
-    said = {"cursor": 2, "cursor_act": last, "memory": str(shop.epoch), "seen": 0, "unused": False}
-    assert answer == {"fragments": [], "more": False, **said}
+    standing = {"cursor": 2, "cursor_act": last, "memory": str(shop.epoch), "seen": 0, "unused": False}
+    assert answer == {"fragments": [], "more": False, **standing}
 
 
 def test_a_thing_that_moves_between_two_pages_comes_again(shop, rnd, monkeypatch):

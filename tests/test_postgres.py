@@ -51,11 +51,11 @@ def test_six_writers_of_one_shop_and_a_reader_by_cursor_who_misses_nothing(monke
         reader.ask()
     while reader.ask():
         pass
-    told = [ended(one, 60) for one in writers]
+    written = [ended(one, 60) for one in writers]
     check_reader(reader, dict(Act.objects.filter(shop=shop).values_list("act_id", "seq")))
-    numbers = sorted(seq for one in told for seq in one.values())
+    numbers = sorted(seq for one in written for seq in one.values())
     assert numbers == list(range(1, Shop.objects.get(pk=shop.pk).seq + 1))
-    assert all(told)
+    assert all(written)
     assert reader.answers > 20
 
 
@@ -97,13 +97,13 @@ def test_two_ringers_tell_each_of_many_due_moments_once():
     now_ms = due_moments(MOMENTS)
     began = time.monotonic()
     ringers = [started(here(), "ring", str(now_ms)) for _ in range(RINGERS)]
-    told = [ended(one, 3600) for one in ringers]
+    counts = [ended(one, 3600) for one in ringers]
     print(
-        f"{MOMENTS} rings told by {RINGERS} ringers in {time.monotonic() - began:.1f} s: {[len(one) for one in told]}"
+        f"{MOMENTS} rings told by {RINGERS} ringers in {time.monotonic() - began:.1f} s: {[len(one) for one in counts]}"
     )
-    assert sum(len(one) for one in told) == len({**told[0], **told[1]}) == MOMENTS
-    assert {count for one in told for count in one.values()} == {1}
-    assert all(told)
+    assert sum(len(one) for one in counts) == len({**counts[0], **counts[1]}) == MOMENTS
+    assert {count for one in counts for count in one.values()} == {1}
+    assert all(counts)
     assert Alert.objects.count() == Alert.objects.exclude(closed_ms=None).count() == MOMENTS
     assert not Delivery.objects.exists()
 
@@ -145,8 +145,8 @@ def test_two_servers_on_one_database_show_one_floor(tmp_path):
     try:
         token = begin(one.address)
         acts = [tap() for _ in range(3)]
-        told = sync(one.address, token, acts, 0)
-        assert {verdict["verdict"] for verdict in told["verdicts"]} == {"kept"}
+        answer = sync(one.address, token, acts, 0)
+        assert {verdict["verdict"] for verdict in answer["verdicts"]} == {"kept"}
         heard = sync(two.address, token, [], 0)
         assert {act["id"] for act in acts} <= {act["id"] for one in heard["fragments"] for act in one["acts"]}
         assert urllib.request.urlopen(f"{two.address}clock", timeout=10).status == 200

@@ -49,8 +49,8 @@ FIGURE = re.compile(r"[\d.: ]+ ?(°C|ml|mm|m²|%)?\Z")
 def german(settings, tmp_path):
     """A catalogue of a few German words."""
     catalogue = Catalog(locale="de")
-    for phrase, said in WORDS.items():
-        catalogue.add(phrase, said)
+    for phrase, words in WORDS.items():
+        catalogue.add(phrase, words)
     catalogue.add("Put away", "Weglegen", context="the panel: do it")
     phrases.keep("de", catalogue, tmp_path)
     settings.LOCALE_PATHS = [tmp_path]
@@ -65,8 +65,8 @@ def two(bell, monkeypatch):
 
 
 def heard(bell) -> dict[str, tuple]:
-    said = {path: bell.said(body) for path, _, body in bell.service.came}
-    return {path: (one["title"], one["body"], one["lang"]) for path, one in said.items()}
+    payloads = {path: bell.said(body) for path, _, body in bell.service.came}
+    return {path: (one["title"], one["body"], one["lang"]) for path, one in payloads.items()}
 
 
 def synced(client: Client, headers: dict, *acts: dict):
@@ -89,11 +89,11 @@ def test_each_phone_is_told_in_the_tongue_that_it_reads(two):
 def test_after_an_absence_too(two):
     opens = [two.opening(on) for on in (two.door(), two.door("Hood")) if two.at(NOW_MS) == []]
     two.at(max(opens) + 31 * MINUTE_MS)
-    said = heard(two)
-    assert (said["/0"][0], said["/0"][2]) == ("2 things rang while this phone could not be told", "en")
-    assert (said["/1"][0], said["/1"][2]) == ("2 Dinge klangen", "de")
-    assert said["/0"][1].startswith("Look at the floor: ")
-    assert said["/1"][1].startswith("Sieh nach: ")
+    payloads = heard(two)
+    assert (payloads["/0"][0], payloads["/0"][2]) == ("2 things rang while this phone could not be told", "en")
+    assert (payloads["/1"][0], payloads["/1"][2]) == ("2 Dinge klangen", "de")
+    assert payloads["/0"][1].startswith("Look at the floor: ")
+    assert payloads["/1"][1].startswith("Sieh nach: ")
 
 
 def test_one_thing_of_an_absence_is_counted_as_one(two):
@@ -130,8 +130,8 @@ def test_a_trial_rings_in_the_tongue_in_which_it_was_asked_for(push_service):
     one = ringer.Ringer(lambda: at_ms)
     one.turn()
     one.settle()
-    (said,) = [one["notification"] for one in push_service.heard()]
-    assert (said["title"], said["body"], said["lang"]) == ("Probe", "So klingelt der Server.", "de")
+    (payload,) = [one["notification"] for one in push_service.heard()]
+    assert (payload["title"], payload["body"], payload["lang"]) == ("Probe", "So klingelt der Server.", "de")
 
 
 # --- what a phone reads ---
@@ -177,9 +177,9 @@ def test_refusals_are_said_in_the_tongue_of_the_request():
 
 
 def test_the_manifest_is_in_the_tongue_of_the_request():
-    for headers, lang, said in ((GERMAN, "de", "Die Uhr."), ({}, "en", "The clock of a small refinish shop.")):
+    for headers, lang, description in ((GERMAN, "de", "Die Uhr."), ({}, "en", "The clock of a small refinish shop.")):
         answer = Client().get("/app.webmanifest", headers=headers)
-        assert (answer.json()["lang"], answer.json()["description"]) == (lang, said)
+        assert (answer.json()["lang"], answer.json()["description"]) == (lang, description)
         assert "Accept-Language" in answer.headers["Vary"]
 
 
@@ -187,9 +187,9 @@ def test_cards_are_in_the_tongue_and_figures_for_the_script_are_not():
     face = {"name": "Door", "buttons": ["away"], "strip": {"now": 1000}}
     state = {"added_at": 1, "away_at": None}
     fragment = {"on": "panel:1", "seq": 1_234_567, "kept": {}, "face": face, "state": state}
-    said = {"verdicts": [], "cursor": 1_234_567, "now": 1_790_000_000_000, "fragments": [fragment]}
+    answer = {"verdicts": [], "cursor": 1_234_567, "now": 1_790_000_000_000, "fragments": [fragment]}
     with translation.override("de"):
-        shown = render_to_string("timers/_answer.html", said)
+        shown = render_to_string("timers/_answer.html", answer)
     assert ">Weglegen</button>" in shown
     for figure in ('data-cursor="1234567"', 'data-now="1790000000000"', 'data-seq="1234567"', 'x="1000"'):
         assert figure in shown
@@ -222,9 +222,9 @@ def test_the_page_before_the_box_is_trusted_is_in_the_tongue_of_the_browser(tmp_
 def test_a_template_says_nothing_outside_of_a_phrase(path):
     text = re.sub(r"\{% blocktranslate.*?endblocktranslate %\}", "", path.read_text(encoding="utf-8"), flags=re.DOTALL)
     text = re.sub(r"\{%.*?%\}|\{\{.*?\}\}|\{#.*?#\}", "", text)
-    said = [one.strip() for one in re.split(r"<[^>]*>", text)]
-    said += re.findall(r'(?:aria-label|alt|title|placeholder|data-word)="([^"]*)"', text)
-    assert [one for one in said if re.search(r"[A-Za-z]", one) and one not in NOT_SAID and not FIGURE.match(one)] == []
+    texts = [one.strip() for one in re.split(r"<[^>]*>", text)]
+    texts += re.findall(r'(?:aria-label|alt|title|placeholder|data-word)="([^"]*)"', text)
+    assert [one for one in texts if re.search(r"[A-Za-z]", one) and one not in NOT_SAID and not FIGURE.match(one)] == []
 
 
 @pytest.mark.parametrize("path", [*ROOT.glob("shop/*.py"), *ROOT.glob("timers/*.py")], ids=lambda path: path.name)

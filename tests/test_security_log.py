@@ -22,19 +22,19 @@ TOKEN = "a-token-that-nobody-was-given-aaaaaaaaaaaaaaaaa"
 @pytest.fixture
 def lines():
     """What the security log says, formed both ways."""
-    said = []
+    messages = []
 
     class Held(logging.Handler):
         def emit(self, record):
-            said.append(
+            messages.append(
                 logs.Plain("%(asctime)s %(name)s %(message)s").format(record) + "\n" + logs.Json().format(record)
             )
 
-    held = Held()
+    handler = Held()
     security.reset()
-    logging.getLogger(security.NAME).addHandler(held)
-    yield said
-    logging.getLogger(security.NAME).removeHandler(held)
+    logging.getLogger(security.NAME).addHandler(handler)
+    yield messages
+    logging.getLogger(security.NAME).removeHandler(handler)
 
 
 def whats(lines: list[str]) -> list[str]:
@@ -61,11 +61,11 @@ def test_each_thing_that_a_host_watches_over_is_said_and_no_secret_with_it(lines
     Client().post("/sync", headers={**HTMX, "Authorization": f"Bearer {TOKEN}"})
     Client().post("/begin", headers={"Origin": "https://other.example"})
     asked(painter, "push/subscribe", **push_service.keys("/a-secret-push-address"))
-    said = whats(lines)
+    events = whats(lines)
     done = ["begun", "code-made", "joined", "phrase-made", "thermometer-made", "thermometer-ended", "role-changed"]
     done += ["phone-ended", "phone-let-back", "display-made", "display-ended"]
     refused = ["not-allowed", "ended-phone", "wrong-code", "unknown-token", "cross-site"]
-    assert set(said) == {*done, *(f"refused {cause}" for cause in refused)}
+    assert set(events) == {*done, *(f"refused {cause}" for cause in refused)}
     whole = "\n".join(lines)
     secrets = [made["secret"], made["code"], "K4T7WX24A", phrase, phrase.replace(" ", ""), gauge["token"]]
     secrets += [display["token"], TOKEN, token_of(keeper), token_of(painter), "a-secret-push-address"]
@@ -101,17 +101,17 @@ def test_a_phone_that_is_asked_to_wait_is_seen(lines, monkeypatch):
 
 def test_each_event_and_cause_in_the_code_stands_in_the_readme(settings):
     code = [path.read_text() for part in ("shop", "timers") for path in (settings.BASE_DIR / part).rglob("*.py")]
-    found = {word for text in code for word in EVENT.findall(text)}
-    assert {"begun", "role-changed", "ended-phone", "wrong-code"} <= found
-    told = (settings.BASE_DIR / "README.md").read_text().partition("**What was refused, and who came in.**")[2]
-    assert sorted(word for word in found if f"`{word}`" not in told.partition("failregex")[0]) == []
+    events = {word for text in code for word in EVENT.findall(text)}
+    assert {"begun", "role-changed", "ended-phone", "wrong-code"} <= events
+    section = (settings.BASE_DIR / "README.md").read_text().partition("**What was refused, and who came in.**")[2]
+    assert sorted(word for word in events if f"`{word}`" not in section.partition("failregex")[0]) == []
 
 
 def test_the_pattern_in_the_readme_finds_the_address(lines, settings):
     asked(Client(REMOTE_ADDR="2001:db8::7"), "join", typed="K4T7WX24A", name="Stranger")
     pattern = re.search(r"failregex = (.*)", (settings.BASE_DIR / "README.md").read_text())[1]
-    found = re.search(pattern.replace("<HOST>", r"(?P<host>\S+)"), lines[0].splitlines()[0])
-    assert found["host"] == "2001:db8::7"
+    match = re.search(pattern.replace("<HOST>", r"(?P<host>\S+)"), lines[0].splitlines()[0])
+    assert match["host"] == "2001:db8::7"
 
 
 def test_noise_from_one_address_is_said_once_a_minute_and_then_how_often(lines, monkeypatch):
