@@ -67,7 +67,7 @@ def test_a_line_of_json_says_when_where_and_what():
 
 
 @pytest.mark.django_db
-def test_a_view_that_fails_is_told_whole_in_one_line_of_json_without_the_token(monkeypatch, capsys):
+def test_a_view_that_fails_is_told_whole_in_one_line_of_json_without_the_token(monkeypatch):
     handler = logging.StreamHandler()
     handler.setFormatter(logs.Json())
 

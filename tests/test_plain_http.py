@@ -70,7 +70,7 @@ def test_a_host_sees_which_address_told_a_token_in_the_clear(monkeypatch):
         ("https", True, "https, http", 403),  # the last word is our own proxy's
     ],
 )
-def test_a_stream_is_refused_too(scheme, proxy, said, status, settings, monkeypatch):
+def test_a_stream_is_refused_too(scheme, proxy, said, status, settings):
     settings.BEHIND_PROXY = proxy
     sent = []
 

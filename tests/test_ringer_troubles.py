@@ -119,7 +119,7 @@ def test_a_wait_set_by_a_clock_far_ahead_does_not_hold_a_phone_up(bell):
     assert bell.at(opens + MINUTE_MS) == ["/0 Left front door"]
 
 
-def test_a_thing_that_cannot_be_reckoned_stops_no_other(bell, monkeypatch, caplog):
+def test_a_thing_that_cannot_be_reckoned_stops_no_other(bell, caplog):
     broken, on = bell.door("Hood"), bell.door()
     state = ThingState.objects.get(on=broken).state
     ThingState.objects.filter(on=broken).update(state={**state, "films": [{}]})
