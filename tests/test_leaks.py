@@ -71,7 +71,7 @@ def test_no_address_that_is_asked_writes_a_line_of_its_own_into_the_log(sign, fo
 def test_a_token_is_256_bits_by_chance_and_no_two_are_alike():
     made = {access.new_secret() for _ in range(1000)}
     assert len(made) == 1000
-    assert all(len(push.seal.octets(token)) == 32 for token in made)
+    assert all(len(push.seal.b64url_decode(token)) == 32 for token in made)
 
 
 def test_a_code_has_more_than_20_bits_and_a_phrase_more_than_128():
@@ -101,7 +101,7 @@ def test_the_secret_is_made_once_of_512_bits_and_for_the_eyes_of_its_owner(tmp_p
     monkeypatch.setattr(host, "DATA_DIR", tmp_path / "data")
     made = host._secret()
     assert host._secret() == made
-    assert len(push.seal.octets(made)) == 64
+    assert len(push.seal.b64url_decode(made)) == 64
     assert (tmp_path / "data/secret").stat().st_mode & 0o077 == 0
 
 

@@ -148,7 +148,7 @@ def test_shops_are_forgotten_in_portions(monkeypatch):
 def test_a_shop_deleted_under_a_phone_that_taps_tells_it_that_nobody_knows_it(monkeypatch):
     client = begun()
     phone = Phone.objects.select_related("shop").get()
-    monkeypatch.setattr("shop.access._known", lambda token, at_ms: phone)
+    monkeypatch.setattr("shop.access._live_phone", lambda token, at_ms: phone)
     Shop.objects.all().delete()
     assert post(client, [tap()]).status_code == 401
 
