@@ -182,10 +182,9 @@ def test_a_thousand_panels_come_in_pages_and_are_drawn(shop, rnd):
 
 def test_a_phone_that_has_seen_all_is_told_nothing_twice(shop, rnd):
     kept(shop, [panel_of(rnd), tap(rnd)])
-    answer = floor.changed(shop, Heard(2), NOW_MS)
     last = str(Act.objects.get(seq=2).act_id)
     standing = {"cursor": 2, "cursor_act": last, "memory": str(shop.epoch), "seen": 0, "unused": False}
-    assert answer == {"fragments": [], "more": False, **standing}
+    assert floor.changed(shop, Heard(2), NOW_MS) == {"fragments": [], "more": False, **standing}
 
 
 def test_a_thing_that_moves_between_two_pages_comes_again(shop, rnd, monkeypatch):
@@ -236,7 +235,7 @@ def test_every_typical_product_and_route_may_be_kept_and_every_class_has_a_produ
 def test_a_new_shop_is_furnished_by_acts_like_any_other():
     shop = begin.furnished_shop("My shop", "Asia/Tokyo", NOW_MS)
     docs = {row.state["doc"]["id"]: row.state["doc"] for row in ThingState.objects.all()}
-    defaults = [*map(typical.translated, typical.PRODUCTS), *map(ways.translated, ways.ROUTES)]
+    defaults = [typical.translated(one) for one in typical.PRODUCTS] + [ways.translated(one) for one in ways.ROUTES]
     assert docs == {doc["id"]: doc for doc in defaults}
     assert (shop.zone, Shop.objects.get().seq) == ("Asia/Tokyo", len(docs))
 
