@@ -1,124 +1,111 @@
-"""Whose phone is this, and what may it see: the one place that ties a request to a shop."""
+"""Authentication: the one place that ties a request to a phone, a thermometer and their shop."""
 
 import hashlib
 import secrets
 from functools import cache
 
 from django.conf import settings
+from django.db.models import Manager
 from django.http import HttpRequest, HttpResponse, parse_cookie
 from django.utils import translation
 from django.utils.crypto import salted_hmac
 
 from . import security, whence, zones
-from .database import ask, writing
-from .models import Phone, Shop, Thermometer
+from .database import query, writing
+from .errors import EndedPhone, Forbidden, RateLimited, UnknownPhone, UserError
+from .models import Device, Phone, Shop, Thermometer
 from .tongues import t
 
 COOKIE = "sandtime_phone"
 COOKIE_AGE_S = 400 * 86_400  # the most a browser keeps; renewed at every sync
 SEEN_EVERY_MS = 60_000
-READ_EVERY_MS = 1_000  # a thermometer is heard once a second at the most
-HEARD_EVERY_MS = 10_000
+READING_EVERY_MS = 1_000  # at most one reading a second
+CURSOR_EVERY_MS = 10_000
 
 
-class NoPhone(PermissionError):
-    """The request comes from no phone of any shop; the text says so to the person."""
+class UnknownThermometer(UserError):
+    """The request comes from no thermometer of any shop."""
 
-    phone: Phone | None = None
+    status = 401
+    cause = "unknown-token"
 
-    def __init__(self, words: str = ""):
-        super().__init__(words or t("This phone belongs to no shop here. What it holds stays on it."))
-
-
-class Ended(NoPhone):
-    """The request comes from a phone that a keeper has ended."""
-
-    def __init__(self, phone: Phone):
-        super().__init__(t("This phone was ended by a keeper. What it holds stays on it."))
-        self.phone = phone
-
-
-class NotAllowed(PermissionError):
-    """A phone of the shop may not do this; the text says why."""
-
-
-class TooSoon(PermissionError):
-    """A thermometer spoke less than a second ago."""
+    def __init__(self):
+        super().__init__(t("This thermometer belongs to no shop here. Nothing was saved."))
 
 
 def phone_of(request: HttpRequest, now_ms: int) -> Phone:
-    """The phone behind a request, by bearer token or cookie; NoPhone when there is none."""
+    """The phone behind a request, by bearer token or cookie; UnknownPhone when there is none."""
     token = _token(request)
     try:
-        return _known(token, now_ms)
-    except NoPhone as why:
+        return _live_phone(token, now_ms)
+    except UnknownPhone as error:
         if token:  # a phone that begins has none
-            security.refused("ended-phone" if why.phone else "unknown-token", whence.seen_from(request), why.phone)
+            address = whence.client_address(request)
+            security.refusal("ended-phone" if error.phone else "unknown-token", address, error.phone)
         raise
 
 
-def phone_at(headers: dict[str, str], now_ms: int) -> Phone:
+def phone_from_headers(headers: dict[str, str], now_ms: int) -> Phone:
     """The same for a request that is not Django's: its headers by their names in lower case."""
-    token = bearer_of(headers.get("authorization", "")) or parse_cookie(headers.get("cookie", "")).get(COOKIE, "")
-    return _known(token, now_ms)
+    token = bearer_token(headers.get("authorization", "")) or parse_cookie(headers.get("cookie", "")).get(COOKIE, "")
+    return _live_phone(token, now_ms)
 
 
-def heard(phone: Phone, cursor: int, now_ms: int) -> None:
-    """Write how far a phone says it has heard.
+def save_cursor(phone: Phone, cursor: int, now_ms: int) -> None:
+    """Store the cursor that a phone confirms.
 
-    A cursor goes back only to nothing (a phone that lost its memory), and is written now and then only: a sync must
-    stay cheap.
+    A cursor only goes back to 0 (a phone that lost its storage), and is written at most every CURSOR_EVERY_MS, to keep
+    syncs cheap.
     """
-    moves = cursor > phone.cursor or cursor == 0 < phone.cursor
-    if moves and now_ms - phone.seen_ms > HEARD_EVERY_MS:
+    changed = cursor > phone.cursor or cursor == 0 < phone.cursor
+    if changed and now_ms - phone.seen_ms > CURSOR_EVERY_MS:
         with writing():
             Phone.objects.filter(pk=phone.pk).update(cursor=cursor, seen_ms=now_ms)
 
 
-def keep_tongue(phone: Phone) -> None:
-    """Write down which tongue a phone reads, where this request asks for another: pushed words are said in it."""
-    tongue = translation.get_language() or settings.LANGUAGE_CODE
-    if tongue != phone.tongue:
+def save_locale(phone: Phone) -> None:
+    """Store the locale of this request where the phone has another: its alerts are written in it."""
+    locale = translation.get_language() or settings.LANGUAGE_CODE
+    if locale != phone.locale:
         with writing():
-            Phone.objects.filter(pk=phone.pk).update(tongue=tongue)
+            Phone.objects.filter(pk=phone.pk).update(locale=locale)
 
 
 def thermometer_of(request: HttpRequest, now_ms: int) -> Thermometer:
-    """The thermometer behind a request, by bearer token only; NoPhone when there is none, TooSoon when it has just
-    spoken.  Its clock is taken by one update, so that of many at once one gets through."""
-    token = bearer_of(request.headers.get("Authorization", ""))
-    found = Thermometer.objects.select_related("shop").filter(token_digest=digest(token), ended_ms=None)
-    meter = found.first()
+    """The thermometer behind a request, by bearer token only; UnknownThermometer when there is none, RateLimited
+    when it posted less than a second ago: by one conditional update, so that of many requests at once one succeeds."""
+    token = bearer_token(request.headers.get("Authorization", ""))
+    matching = Thermometer.objects.select_related("shop").filter(token_digest=digest(token), ended_ms=None)
+    meter = matching.first()
     if meter is None:
-        security.refused("unknown-token", whence.seen_from(request))
-        raise NoPhone
-    free = Thermometer.objects.filter(pk=meter.pk).exclude(seen_ms__gt=now_ms - READ_EVERY_MS, seen_ms__lte=now_ms)
-    if not free.update(seen_ms=now_ms):
-        raise TooSoon
+        raise UnknownThermometer
+    due = Thermometer.objects.filter(pk=meter.pk).exclude(seen_ms__gt=now_ms - READING_EVERY_MS, seen_ms__lte=now_ms)
+    if not due.update(seen_ms=now_ms):
+        raise RateLimited(t("One reading a second at the most. Nothing was saved."), cause="", retry_after_s=1)
     return meter
 
 
-def held_phone(request: HttpRequest) -> Phone | None:
-    """The phone behind a request, one too that was ended; only joining may look at such a one."""
-    return phone_by(_token(request))
+def known_phone(request: HttpRequest) -> Phone | None:
+    """The phone behind a request, ended or not; for joining only."""
+    return phone_with_token(_token(request))
 
 
-def phone_by(token: str) -> Phone | None:
-    """The phone to which a token was given, whole and unaltered."""
-    found = ask(_of_a_token(), digest(token)) if token else None
-    return _made(found[0]) if found else None
+def phone_with_token(token: str) -> Phone | None:
+    """The phone with this token, ended or not; None where there is none."""
+    rows = query(_token_query(), digest(token)) if token else None
+    return _phone_from_row(rows[0]) if rows else None
 
 
 def keeper_of(request: HttpRequest, now_ms: int) -> Phone:
-    """The keeper's phone behind a request; NotAllowed when it is another's."""
+    """The keeper's phone behind a request; Forbidden when it is another's."""
     phone = phone_of(request, now_ms)
     if phone.role != Phone.Role.KEEPER:
-        raise NotAllowed(t("Only a keeper's phone can do that. Nothing was changed."))
+        raise Forbidden(t("Only a keeper's phone can do that. Nothing was changed."), phone)
     return phone
 
 
-def bar(phone: Phone | None) -> str:
-    """Why the taps of a phone are not taken, in words; "" when they are."""
+def write_refusal(phone: Phone | None) -> str:
+    """Why a phone may not write acts, in words; "" where it may."""
     if phone is None or phone.role != Phone.Role.WALL:
         return ""
     return t("This phone is on the wall: it may only look. A keeper's phone can change that.")
@@ -129,7 +116,7 @@ def same_origin(request: HttpRequest) -> bool:
 
     A page of another site cannot set a header of its own without our leave, nor forge Origin and Sec-Fetch-Site.
     """
-    if bearer_of(request.headers.get("Authorization", "")):
+    if bearer_token(request.headers.get("Authorization", "")):
         return True
     if request.headers.get("Sec-Fetch-Site", "same-origin") not in ("same-origin", "none"):
         return False
@@ -140,7 +127,7 @@ def same_origin(request: HttpRequest) -> bool:
 
 
 def open_shop() -> Shop | None:
-    """The one shop that any phone of this address joins, where the host has set that."""
+    """The one shop that every phone of this host joins, where SANDTIME_OPEN_SHOP is set; else None."""
     return Shop.objects.order_by("made_ms").first() if settings.OPEN_SHOP else None
 
 
@@ -149,7 +136,7 @@ def new_shop(name: str, zone: str, now_ms: int, **more) -> Shop:
 
 
 def new_phone(shop: Shop, role: str, now_ms: int, name: str = "") -> tuple[Phone, str]:
-    """A phone of a shop and its token, which is told once and kept only as a digest."""
+    """A new phone of a shop, and its token, which is returned once and stored as a digest."""
     token = new_secret()
     fields = {"shop": shop, "role": role, "name": name, "token_digest": digest(token)}
     return Phone.objects.create(**fields, made_ms=now_ms, seen_ms=now_ms), token
@@ -161,33 +148,35 @@ def new_secret() -> str:
 
 
 def new_token(phone: Phone) -> str:
-    """Another token for a phone; the one it had, or never got, opens nothing more."""
+    """A new token for a phone; the previous one becomes invalid."""
     token = new_secret()
     Phone.objects.filter(pk=phone.pk).update(token_digest=digest(token))
     return token
 
 
-def new_thermometer(shop: Shop, name: str, now_ms: int) -> tuple[Thermometer, str]:
-    """A thermometer of a shop and its token, which is told once and kept only as a digest."""
+def new_device(devices: Manager, name: str, now_ms: int) -> tuple[Device, str]:
+    """A new device (of `shop.thermometers` or `shop.displays`), and its token, which is returned once and stored as a
+    digest."""
     token = new_secret()
-    return shop.thermometers.create(name=name, token_digest=digest(token), made_ms=now_ms), token
+    return devices.create(name=name, token_digest=digest(token), made_ms=now_ms), token
 
 
-def key_for(phone: Phone) -> str:
-    """The shop's key, for a phone that may act: what it signs, the others take.  A wall tablet only looks on."""
+def shop_key_for(phone: Phone) -> str:
+    """The shop's key for signing handovers; "" for a wall tablet, which makes no acts."""
     return "" if phone.role == Phone.Role.WALL else phone.shop.key
 
 
-def sign_of(phone: Phone) -> str:
-    """The key, in hex, that one phone alone marks its acts with; told to nobody else.  It is not kept but reckoned from
-    the server's secret, so no backup holds it.  A wall makes no acts."""
+def mark_key(phone: Phone) -> str:
+    """The key, in hex, that this phone alone signs its acts with; "" for a wall tablet, which makes none.
+
+    Derived from the server's secret and not stored, so no backup contains it."""
     if phone.role == Phone.Role.WALL:
         return ""
     return salted_hmac("sandtime mark", str(phone.pk), algorithm="sha256").hexdigest()
 
 
-def keep_token(request: HttpRequest, response: HttpResponse, token: str = "") -> HttpResponse:
-    """Give the phone its token as a cookie that scripts cannot read, or renew the one it has."""
+def set_token_cookie(request: HttpRequest, response: HttpResponse, token: str = "") -> HttpResponse:
+    """Set a new token as the phone's HttpOnly cookie, or renew the cookie it has."""
     token = token or request.COOKIES.get(COOKIE, "")
     if token:
         response.set_cookie(
@@ -197,22 +186,22 @@ def keep_token(request: HttpRequest, response: HttpResponse, token: str = "") ->
 
 
 def digest(token: str) -> str:
-    """What is kept of a token or secret of 256 random bits: nobody can go back from it."""
+    """The digest that is stored of a token or secret of 256 random bits."""
     return hashlib.sha256(token.encode("utf-8", "replace")).hexdigest()
 
 
-def bearer_of(said: str) -> str:
+def bearer_token(header: str) -> str:
     """The token in an Authorization header; "" where there is none."""
-    scheme, _, token = said.partition(" ")
+    scheme, _, token = header.partition(" ")
     return token if scheme.lower() == "bearer" else ""
 
 
-def _known(token: str, now_ms: int) -> Phone:
-    phone = phone_by(token)
+def _live_phone(token: str, now_ms: int) -> Phone:
+    phone = phone_with_token(token)
     if phone is None:
-        raise NoPhone
+        raise UnknownPhone
     if phone.ended_ms is not None:
-        raise Ended(phone)
+        raise EndedPhone(phone)
     if now_ms - phone.seen_ms > SEEN_EVERY_MS:
         with writing():
             Phone.objects.filter(pk=phone.pk).update(seen_ms=now_ms)
@@ -220,20 +209,20 @@ def _known(token: str, now_ms: int) -> Phone:
 
 
 @cache
-def _of_a_token() -> str:
-    """The question for a phone and its shop, asked by every request: Django takes several times as long to write it as
-    the database to answer it, so it writes it once."""
+def _token_query() -> str:
+    """The SQL for a phone and its shop by token digest.  Every request runs it, and building it takes Django several
+    times as long as the database takes to answer, so it is built once."""
     return Phone.objects.select_related("shop").filter(token_digest="").query.sql_with_params()[0]
 
 
-def _made(row: tuple) -> Phone:
-    """A phone and its shop from a row of that question."""
-    phone, shop = Phone._meta.concrete_fields, Shop._meta.concrete_fields
-    values = [field.to_python(value) for field, value in zip((*phone, *shop), row, strict=True)]
-    found = Phone.from_db("default", [field.attname for field in phone], values[: len(phone)])
-    found.shop = Shop.from_db("default", [field.attname for field in shop], values[len(phone) :])
-    return found
+def _phone_from_row(row: tuple) -> Phone:
+    """A phone and its shop from a row of `_token_query`."""
+    phone_fields, shop_fields = Phone._meta.concrete_fields, Shop._meta.concrete_fields
+    values = [field.to_python(value) for field, value in zip((*phone_fields, *shop_fields), row, strict=True)]
+    phone = Phone.from_db("default", [field.attname for field in phone_fields], values[: len(phone_fields)])
+    phone.shop = Shop.from_db("default", [field.attname for field in shop_fields], values[len(phone_fields) :])
+    return phone
 
 
 def _token(request: HttpRequest) -> str:
-    return bearer_of(request.headers.get("Authorization", "")) or request.COOKIES.get(COOKIE, "")
+    return bearer_token(request.headers.get("Authorization", "")) or request.COOKIES.get(COOKIE, "")

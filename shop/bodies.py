@@ -1,4 +1,4 @@
-"""What a request brings with it: whole, small enough and of a kind that a view reads, before any thread is taken."""
+"""Request bodies: read whole, within limits and of a type that a view reads, before a thread is occupied."""
 
 import asyncio
 from collections import Counter
@@ -7,14 +7,14 @@ from contextlib import contextmanager
 from . import policy
 from .limits import Limits
 
-KINDS = (  # what our views read; a thermometer may say nothing of what it sends; files never
+KINDS = (  # what views read; a thermometer may send no type; files never
     b"application/x-www-form-urlencoded",
     b"application/json",
     b"text/plain",
     b"",
 )
-PROMPT_S = 1  # a body that is whole by then is no slow one, however many of those there are
-LINGER_S = 1  # who is refused may still be sending: read on for a moment, or the answer is lost on its way
+PROMPT_S = 1  # a body that is complete by then does not count as slow
+LINGER_S = 1  # a refused client may still be sending: keep reading briefly, or it never sees the answer
 AGAIN_S = 5
 WORDS = {
     408: "The body of this request took too long to arrive. Nothing was saved. Send it again.",
@@ -26,131 +26,131 @@ WORDS = {
 }
 
 
-class TurnedAway(Exception):
-    """A request that no view sees: its status."""
+class Rejected(Exception):
+    """A request that is refused before any view, with its status."""
 
     def __init__(self, status: int):
         super().__init__(WORDS[status])
         self.status = status
 
 
-class Gone(Exception):
-    """The phone went away before its body was whole."""
+class Disconnected(Exception):
+    """The client went away before its body was complete."""
 
 
-class Held:
-    """What is held in memory just now, bodies and answers, in all and by the address it is held for."""
+class Memory:
+    """Bytes of bodies and answers in memory: in total, and by client address."""
 
     def __init__(self, limits: Limits):
-        self.limits, self.all = limits, 0
-        self.of, self.coming = Counter(), Counter()
+        self.limits, self.total = limits, 0
+        self.by_address, self.arriving = Counter(), Counter()
 
     def add(self, address: str, size: int) -> None:
-        self.all += size
-        self.of[address] += size
+        self.total += size
+        self.by_address[address] += size
 
     def drop(self, address: str, size: int) -> None:
         self.add(address, -size)
-        if not self.of[address]:
-            del self.of[address]
+        if not self.by_address[address]:
+            del self.by_address[address]
 
     def check(self, address: str) -> None:
-        """TurnedAway where there is no more room."""
-        if self.of[address] > self.limits.held_for_address:
-            raise TurnedAway(429)
-        if self.all > self.limits.held_bytes:
-            raise TurnedAway(503)
+        """Rejected where a limit is reached."""
+        if self.by_address[address] > self.limits.held_for_address:
+            raise Rejected(429)
+        if self.total > self.limits.held_bytes:
+            raise Rejected(503)
 
     @contextmanager
-    def on_its_way(self, address: str):
-        """A body that has yet to arrive: so many at once for each address."""
-        if self.coming[address] >= self.limits.bodies_from_address:
-            raise TurnedAway(429)
-        self.coming[address] += 1
+    def arrival(self, address: str):
+        """Counts a slow body; Rejected beyond the limit for its address."""
+        if self.arriving[address] >= self.limits.bodies_from_address:
+            raise Rejected(429)
+        self.arriving[address] += 1
         try:
             yield
         finally:
-            self.coming[address] -= 1
-            if not self.coming[address]:
-                del self.coming[address]
+            self.arriving[address] -= 1
+            if not self.arriving[address]:
+                del self.arriving[address]
 
 
 class Body:
-    """The body of one request.  What it holds is counted until `drop`."""
+    """The body of one request; its bytes are counted until `drop`."""
 
-    def __init__(self, held: Held, address: str):
-        self.held, self.address, self.said, self.size = held, address, b"", 0
+    def __init__(self, memory: Memory, address: str):
+        self.memory, self.address, self.content, self.size = memory, address, b"", 0
         self.pieces: list[bytes] = []
 
     async def gather(self, headers: list[tuple[bytes, bytes]], receive) -> None:
-        """Take it in; TurnedAway or Gone where it does not come whole."""
-        if not announced(headers, self.held.limits.body_bytes):
+        """Read it; Rejected or Disconnected where it does not arrive whole."""
+        if not has_body(headers, self.memory.limits.body_bytes):
             return
         try:
             async with asyncio.timeout(PROMPT_S):
-                await self._rest(receive)
+                await self._read_on(receive)
             return
         except TimeoutError:
             pass
-        with self.held.on_its_way(self.address):
+        with self.memory.arrival(self.address):
             try:
-                async with asyncio.timeout(max(0, self.held.limits.body_s - PROMPT_S)):
-                    await self._rest(receive)
+                async with asyncio.timeout(max(0, self.memory.limits.body_s - PROMPT_S)):
+                    await self._read_on(receive)
             except TimeoutError:
-                raise TurnedAway(408) from None
+                raise Rejected(408) from None
 
     def count(self, size: int) -> None:
         self.size += size
-        self.held.add(self.address, size)
+        self.memory.add(self.address, size)
 
     def drop(self) -> None:
-        self.held.drop(self.address, self.size)
-        self.size, self.said = 0, b""
+        self.memory.drop(self.address, self.size)
+        self.size, self.content = 0, b""
         self.pieces.clear()
 
-    async def _rest(self, receive) -> None:
-        """Until it is whole; may be broken off and taken up again."""
+    async def _read_on(self, receive) -> None:
+        """Read to the end; may be cancelled and resumed."""
         while True:
             message = await receive()
             if message["type"] == "http.disconnect":
-                raise Gone
+                raise Disconnected
             piece = message.get("body", b"")
             self.pieces.append(piece)
             self.count(len(piece))
-            if self.size > self.held.limits.body_bytes:
-                raise TurnedAway(413)
-            self.held.check(self.address)
+            if self.size > self.memory.limits.body_bytes:
+                raise Rejected(413)
+            self.memory.check(self.address)
             if not message.get("more_body"):
-                self.said = b"".join(self.pieces)
+                self.content = b"".join(self.pieces)
                 self.pieces.clear()
                 return
 
 
-def announced(headers: list[tuple[bytes, bytes]], most: int) -> bool:
-    """Whether there is a body to wait for; TurnedAway where it is too much or of a kind that no view reads."""
-    said = dict(headers)
-    length = said.get(b"content-length", b"").strip()
-    if not (length or b"transfer-encoding" in said):
+def has_body(headers: list[tuple[bytes, bytes]], most: int) -> bool:
+    """Whether a body follows; Rejected where it is too large or of a type that no view reads."""
+    fields = dict(headers)
+    length = fields.get(b"content-length", b"").strip()
+    if not (length or b"transfer-encoding" in fields):
         return False
     if length and not length.isdigit():
-        raise TurnedAway(411)
-    if length and int(length) == 0 and b"transfer-encoding" not in said:
+        raise Rejected(411)
+    if length and int(length) == 0 and b"transfer-encoding" not in fields:
         return False
-    if said.get(b"content-type", b"").partition(b";")[0].strip().lower() not in KINDS:
-        raise TurnedAway(415)
+    if fields.get(b"content-type", b"").partition(b";")[0].strip().lower() not in KINDS:
+        raise Rejected(415)
     if length and (len(length) > 12 or int(length) > most):
-        raise TurnedAway(413)
+        raise Rejected(413)
     return True
 
 
 async def refuse(send, receive, status: int) -> None:
-    """Say why, and read on for a moment: who is cut off while it still sends may never see the answer."""
-    words = WORDS[status].encode()
-    headers = [*policy.PLAIN, (b"content-length", b"%d" % len(words)), (b"connection", b"close")]
+    """Answer with the reason, and keep reading briefly: a client cut off while sending may never see the answer."""
+    text = WORDS[status].encode()
+    headers = [*policy.PLAIN, (b"content-length", b"%d" % len(text)), (b"connection", b"close")]
     if status in (408, 429, 503):
         headers.append((b"retry-after", b"%d" % AGAIN_S))
     await send({"type": "http.response.start", "status": status, "headers": headers})
-    await send({"type": "http.response.body", "body": words, "more_body": True})
+    await send({"type": "http.response.body", "body": text, "more_body": True})
     try:
         async with asyncio.timeout(LINGER_S):
             while True:

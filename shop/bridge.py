@@ -1,7 +1,7 @@
-"""Django, which is WSGI, under an ASGI server: the body first, then one thread for the whole request, then the answer.
+"""Runs Django (WSGI) under an ASGI server: reads the body, runs the request in one thread, sends the answer.
 
-A thread is held only while Django works.  Whoever sends or reads slowly holds none: bodies are gathered and answers are
-sent from the event loop, files in pieces.
+A thread is occupied only while Django works.  Slow senders and readers occupy none: the event loop reads bodies and
+sends answers, files in pieces.
 """
 
 import asyncio
@@ -10,10 +10,10 @@ import sys
 from concurrent.futures import ThreadPoolExecutor
 
 from . import whence
-from .bodies import Body, Gone, Held, TurnedAway, refuse
+from .bodies import Body, Disconnected, Memory, Rejected, refuse
 from .limits import Limits
 
-PIECE = 256 * 1024  # of a file; two of them are held while a phone reads
+PIECE = 256 * 1024  # of a file; two of them are in memory while a client reads
 NOT_HTTP = {b"content-type": "CONTENT_TYPE", b"content-length": "CONTENT_LENGTH"}
 
 
@@ -21,23 +21,23 @@ class Bridge:
     """The ASGI callable over a WSGI one."""
 
     def __init__(self, wsgi, limits: Limits):
-        self.wsgi, self.limits, self.held, self.waiting = wsgi, limits, Held(limits), 0
+        self.wsgi, self.limits, self.memory, self.waiting = wsgi, limits, Memory(limits), 0
         self.threads = ThreadPoolExecutor(limits.threads, "django")
 
     async def __call__(self, scope, receive, send) -> None:
-        body = Body(self.held, whence.address_at(scope))
+        body = Body(self.memory, whence.scope_address(scope))
         try:
-            self.held.check(body.address)
+            self.memory.check(body.address)
             await body.gather(scope["headers"], receive)
             if self.waiting >= self.limits.waiting:
-                raise TurnedAway(503)
-            answer = await self._aside(_answered, self.wsgi, environ(scope, body.said))
+                raise Rejected(503)
+            answer = await self._aside(_call, self.wsgi, environ(scope, body.content))
             body.count(answer.size)
             await self._send(answer, send)
-        except TurnedAway as why:
+        except Rejected as why:
             body.drop()
             await refuse(send, receive, why.status)
-        except Gone:
+        except Disconnected:
             pass
         finally:
             body.drop()
@@ -65,7 +65,7 @@ class Bridge:
 
 
 class _File:
-    """What Django hands a file over to (`wsgi.file_wrapper` of PEP 3333): it is read when the phone is ready for it."""
+    """`wsgi.file_wrapper` of PEP 3333: reads a file piece by piece as the client takes it."""
 
     def __init__(self, file, size: int = PIECE):
         self.read, self.close = file.read, getattr(file, "close", lambda: None)
@@ -75,7 +75,7 @@ class _File:
 
 
 class _Answer:
-    """What the WSGI side said: whole, or the beginning of a file that is still open."""
+    """An answer of the WSGI side: whole, or the beginning of a file that is still open."""
 
     def __init__(self):
         self.status, self.headers, self.pieces, self.file = 500, [], [], None
@@ -88,13 +88,13 @@ class _Answer:
         self.headers = [(name.lower().encode("latin-1"), value.encode("latin-1")) for name, value in headers]
         return self.pieces.append
 
-    def take(self, said) -> None:
-        """Take in what there is; a file only as far as one piece."""
-        if isinstance(said, _File):
-            self.pieces.append(said.read(PIECE))
-            self.file = said if len(self.pieces[-1]) == PIECE else None
+    def take(self, chunks) -> None:
+        """Collect the answer; of a file only the first piece."""
+        if isinstance(chunks, _File):
+            self.pieces.append(chunks.read(PIECE))
+            self.file = chunks if len(self.pieces[-1]) == PIECE else None
         else:
-            self.pieces.extend(piece for piece in said if piece)
+            self.pieces.extend(piece for piece in chunks if piece)
 
     @property
     def size(self) -> int:
@@ -104,26 +104,26 @@ class _Answer:
         self.file.close()
 
 
-def _answered(wsgi, given: dict) -> _Answer:
-    """One request, from its first to its last moment in this thread."""
+def _call(wsgi, environment: dict) -> _Answer:
+    """Run one request in this thread."""
     answer = _Answer()
-    said = wsgi(given, answer.start)
+    chunks = wsgi(environment, answer.start)
     try:
-        answer.take(said)
+        answer.take(chunks)
     finally:
-        if not answer.file and hasattr(said, "close"):
-            said.close()
+        if not answer.file and hasattr(chunks, "close"):
+            chunks.close()
     return answer
 
 
 def environ(scope, body: bytes) -> dict:
-    """A request as WSGI has it (PEP 3333).
+    """The WSGI environment (PEP 3333) of an ASGI scope.
 
-    WSGI writes `X-A` and `X_A` as one name, so that a header with an underscore could pass for one that our proxy has
-    set: such are left out.  So is all but the last word on the protocol, which is our proxy's own.
+    WSGI maps `X-A` and `X_A` to one name, so a client could pass off a header with an underscore as one that our proxy
+    set: such headers are dropped.  Of X-Forwarded-Proto only the last value is kept, the one from our proxy.
     """
     client, server = scope.get("client") or ("", 0), scope.get("server") or ("localhost", 0)
-    given = {
+    environment = {
         "REQUEST_METHOD": scope["method"],
         "SCRIPT_NAME": "",
         "PATH_INFO": scope["path"].encode("utf-8", "surrogateescape").decode("latin-1"),
@@ -145,10 +145,10 @@ def environ(scope, body: bytes) -> dict:
     for name, value in scope["headers"]:
         if b"_" not in name:
             key = NOT_HTTP.get(name) or f"HTTP_{name.decode('latin-1').upper().replace('-', '_')}"
-            said = value.decode("latin-1")
-            between = "; " if key == "HTTP_COOKIE" else ","
-            given[key] = f"{given[key]}{between}{said}" if key in given else said
-    if "HTTP_X_FORWARDED_PROTO" in given:
-        given["HTTP_X_FORWARDED_PROTO"] = given["HTTP_X_FORWARDED_PROTO"].rpartition(",")[2].strip()
-    given["CONTENT_LENGTH"] = str(len(body)) if body else given.get("CONTENT_LENGTH", "")
-    return given
+            text = value.decode("latin-1")
+            separator = "; " if key == "HTTP_COOKIE" else ","
+            environment[key] = f"{environment[key]}{separator}{text}" if key in environment else text
+    if "HTTP_X_FORWARDED_PROTO" in environment:
+        environment["HTTP_X_FORWARDED_PROTO"] = environment["HTTP_X_FORWARDED_PROTO"].rpartition(",")[2].strip()
+    environment["CONTENT_LENGTH"] = str(len(body)) if body else environment.get("CONTENT_LENGTH", "")
+    return environment

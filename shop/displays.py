@@ -1,4 +1,4 @@
-"""Whose floor a display may read: by a token that opens nothing else."""
+"""Displays: tokens that may read the floor and nothing else."""
 
 from django.http import HttpRequest
 
@@ -7,16 +7,9 @@ from .database import writing
 from .models import Display, Shop
 
 
-def new_display(shop: Shop, name: str, now_ms: int) -> tuple[Display, str]:
-    """A display of a shop and its token, which is told once and kept only as a digest."""
-    token = access.new_secret()
-    return shop.displays.create(name=name, token_digest=access.digest(token), made_ms=now_ms), token
-
-
-def shop_shown(request: HttpRequest, now_ms: int) -> Shop:
-    """The shop whose floor a request may read: a display's, by bearer token only, or a phone's; NoPhone when it is
-    neither's."""
-    token = access.digest(access.bearer_of(request.headers.get("Authorization", "")))
+def displayed_shop(request: HttpRequest, now_ms: int) -> Shop:
+    """The shop whose floor a request may read: by a display's bearer token, or as a phone; else UnknownPhone."""
+    token = access.digest(access.bearer_token(request.headers.get("Authorization", "")))
     display = Display.objects.select_related("shop").filter(token_digest=token, ended_ms=None).first()
     if display is None:
         return access.phone_of(request, now_ms).shop

@@ -1,8 +1,8 @@
-"""Who listens in this process, and who says that a shop moved: in this process, in another, on another host.
+"""Publish/subscribe for open streams: a shop moved, in this process, in another one, or on another host.
 
-A notice says only that a shop moved, and to which sequence, or that its phones changed: a phone of another role asks at
-once, one that was ended hears no more.  It may come twice, late or never.  A phone asks by its cursor, so that nothing
-hangs on a notice.  Threads of Django say `moved`; all else runs in the server's one event loop.
+A notice holds a shop and its new sequence, or that its phones changed (a phone whose role changed then syncs, the
+stream of an ended one is closed).  Notices may be repeated, late or lost: phones sync by cursor, so correctness does
+not depend on them.  Django's threads call `publish_moved`; everything else runs in the server's one event loop.
 """
 
 import asyncio
@@ -17,9 +17,9 @@ from django.db import close_old_connections, connection, transaction
 from .models import Phone, Shop
 
 CHANNEL = "sandtime_moved"
-PHONES = "phones"  # said in the place of a sequence: roles changed, or a phone was ended
-LOOK_S = 1  # other processes on one SQLite file are heard of by a look
-STILL_OURS_S = 20  # a phone that was ended hears nothing after this
+PHONES = "phones"  # in the place of a sequence: roles changed, or a phone was ended
+POLL_S = 1  # on SQLite, changes by other processes are polled for
+RECHECK_S = 20  # the stream of an ended phone is closed within this
 LONGEST_WAIT_S = 30
 NOT_FOR_PSYCOPG = ("cursor_factory", "context", "prepare_threshold", "server_side_binding", "isolation_level")
 
@@ -27,7 +27,7 @@ logger = logging.getLogger(__name__)
 
 
 class Listener:
-    """One open stream: the last sequence that it was told of, whether its phone is to ask anyway, what to wait for."""
+    """One open stream: its last sequence, whether its phone is to sync anyway, and the event it waits for."""
 
     __slots__ = ("address", "asks", "ended", "phone", "role", "seq", "shop", "woken")
 
@@ -38,7 +38,7 @@ class Listener:
         self.woken = asyncio.Event()
 
     def wake(self, seq: int | None = None) -> None:
-        """To a higher sequence, or for good."""
+        """Wake the stream: for a higher sequence, or to end it (None)."""
         if seq is None:
             self.ended = True
         elif seq <= self.seq:
@@ -47,8 +47,8 @@ class Listener:
             self.seq = seq
         self.woken.set()
 
-    def now(self, role: str | None) -> None:
-        """The role that the phone has; None: it was ended."""
+    def set_role(self, role: str | None) -> None:
+        """Take over the phone's current role; None ends the stream of an ended phone."""
         if role is None:
             self.wake()
         elif role != self.role:
@@ -57,29 +57,29 @@ class Listener:
 
 
 class Hub:
-    """The streams that are open in this process, by shop."""
+    """The open streams of this process, by shop."""
 
     def __init__(self):
         self.shops: dict = {}
         self.count, self.addresses = 0, Counter()
         self._loop = None
         self._tasks: list[asyncio.Task] = []
-        self._looks: set[asyncio.Future] = set()  # held, so that none is lost halfway
+        self._role_checks: set[asyncio.Future] = set()  # references, so that no task is garbage collected
         self._threads = ThreadPoolExecutor(2, "live")
 
     def moved(self, shop_id, what) -> None:
-        """A shop came to a sequence, or its phones changed: told from any thread, once it is written."""
+        """Wake a shop's streams for a sequence or PHONES; thread-safe, called after commit."""
         loop = self._loop
         if loop and shop_id in self.shops:
             with contextlib.suppress(RuntimeError):  # the loop was closed in this very moment
                 loop.call_soon_threadsafe(self._wake, shop_id, what)
 
-    async def aside(self, work, *args):
-        """Work on the database, off the event loop."""
-        return await asyncio.get_running_loop().run_in_executor(self._threads, _fresh, work, *args)
+    async def in_thread(self, work, *args):
+        """Run database work in a thread, off the event loop."""
+        return await asyncio.get_running_loop().run_in_executor(self._threads, _with_fresh_connection, work, *args)
 
     def enter(self, phone: Phone, known: str = "", address: str = "") -> Listener:
-        """A phone listens; `known` is the role that it knows it has."""
+        """Register a stream; `known` is the role that the phone believes it has."""
         listener = Listener(phone, address)
         self.count += 1
         self.addresses[address] += 1
@@ -87,18 +87,18 @@ class Hub:
         self.shops.setdefault(listener.shop, set()).add(listener)
         if not self._tasks:
             self._loop = asyncio.get_running_loop()
-            others = self._listen if connection.vendor == "postgresql" else self._look
-            self._tasks = [asyncio.create_task(task()) for task in (others, self._still_ours)]
+            others = self._listen if connection.vendor == "postgresql" else self._poll
+            self._tasks = [asyncio.create_task(task()) for task in (others, self._recheck_roles)]
         return listener
 
     def leave(self, listener: Listener) -> None:
-        held = self.shops[listener.shop]
-        held.discard(listener)
+        listeners = self.shops[listener.shop]
+        listeners.discard(listener)
         self.count -= 1
         self.addresses[listener.address] -= 1
         if not self.addresses[listener.address]:
             del self.addresses[listener.address]
-        if not held:
+        if not listeners:
             del self.shops[listener.shop]
         if not self.shops:
             for task in self._tasks:
@@ -106,14 +106,14 @@ class Hub:
             self._tasks, self._loop = [], None
 
     def close(self) -> None:
-        """Every stream ends: the server stops."""
+        """End every stream: the server is stopping."""
         for listener in self._all():
             listener.wake()
 
     async def catch_up(self, shops: list) -> None:
-        """What was missed: where shops stand now."""
+        """Wake streams of shops whose sequence moved unnoticed."""
         try:
-            for shop_id, seq in await self.aside(_seqs, shops):
+            for shop_id, seq in await self.in_thread(_seqs, shops):
                 self._wake(shop_id, seq)
         except Exception:
             logger.exception("the shops could not be looked at")
@@ -125,61 +125,60 @@ class Hub:
         return len(self.shops.get(shop_id, ()))
 
     def _all(self) -> list[Listener]:
-        return [listener for held in self.shops.values() for listener in held]
+        return [listener for listeners in self.shops.values() for listener in listeners]
 
     def _wake(self, shop_id, what) -> None:
-        held = self.shops.get(shop_id, ())
+        listeners = self.shops.get(shop_id, ())
         if what == PHONES:
-            self._looks.add(looking := asyncio.ensure_future(self._roles_of([*held])))
-            looking.add_done_callback(self._looks.discard)
+            self._role_checks.add(looking := asyncio.ensure_future(self._roles_of([*listeners])))
+            looking.add_done_callback(self._role_checks.discard)
             return
-        for listener in held:
+        for listener in listeners:
             listener.wake(what)
 
-    async def _look(self) -> None:
-        """What other processes wrote, seen by looking: one question for all shops that somebody listens to, and one for
-        all phones that listen."""
+    async def _poll(self) -> None:
+        """Poll for changes by other processes: one query for all shops with streams, one for their phones."""
         while True:
-            await asyncio.sleep(LOOK_S)
+            await asyncio.sleep(POLL_S)
             await self.catch_up(list(self.shops))
             await self._roles_of(self._all())
 
-    async def _still_ours(self) -> None:
-        """A notice of phones that was lost is made good."""
+    async def _recheck_roles(self) -> None:
+        """Make up for lost notices about phones."""
         while True:
-            await asyncio.sleep(STILL_OURS_S)
+            await asyncio.sleep(RECHECK_S)
             await self._roles_of(self._all())
 
-    async def _roles_of(self, held: list[Listener]) -> None:
-        """Phones that were given another role ask; streams of phones that were ended are closed."""
+    async def _roles_of(self, listeners: list[Listener]) -> None:
+        """Let phones with a new role sync; close the streams of ended phones."""
         try:
-            roles = await self.aside(_roles, [one.phone for one in held])
+            roles = await self.in_thread(_roles, [one.phone for one in listeners])
         except Exception:
             logger.exception("the phones could not be looked at")
             return
-        for listener in held:
-            listener.now(roles.get(listener.phone))
+        for listener in listeners:
+            listener.set_role(roles.get(listener.phone))
 
     async def _listen(self) -> None:
-        """What other processes and hosts say, by PostgreSQL's NOTIFY: one connection, taken up again when it breaks."""
+        """Notices of other processes and hosts by PostgreSQL's NOTIFY: one connection, reopened when it breaks."""
         import psycopg
 
         tries = 0
         while True:
             try:
-                async with await psycopg.AsyncConnection.connect(**_address(), autocommit=True) as wire:
+                async with await psycopg.AsyncConnection.connect(**_connection_params(), autocommit=True) as wire:
                     await wire.execute(f"LISTEN {CHANNEL}")
                     await self.catch_up(list(self.shops))
                     tries = 0
                     async for notice in wire.notifies():
-                        self._heard(notice.payload)
+                        self._on_notice(notice.payload)
             except psycopg.Error as why:
                 logger.warning("notices of other processes are late: %s", why)
             tries += 1
             await asyncio.sleep(min(LONGEST_WAIT_S, 2**tries / 4) * random.uniform(0.5, 1))
 
-    def _heard(self, said: str) -> None:
-        name, _, what = said.partition(" ")
+    def _on_notice(self, payload: str) -> None:
+        name, _, what = payload.partition(" ")
         for shop_id in [one for one in self.shops if str(one) == name]:
             self._wake(shop_id, what if what == PHONES else int(what))
 
@@ -187,26 +186,26 @@ class Hub:
 hub = Hub()
 
 
-def moved(shop_id, seq: int) -> None:
-    """Said inside the transaction that moved a shop; heard by every stream of the shop once it is written."""
-    transaction.on_commit(lambda: _tell(shop_id, seq), robust=True)
+def publish_moved(shop_id, seq: int) -> None:
+    """Call inside the transaction that moved a shop; its streams are woken after the commit."""
+    transaction.on_commit(lambda: _publish(shop_id, seq), robust=True)
 
 
-def phones_changed(shop_id) -> None:
-    """Said inside the transaction that gave a phone another role, or ended it."""
-    transaction.on_commit(lambda: _tell(shop_id, PHONES), robust=True)
+def publish_phones(shop_id) -> None:
+    """Call inside the transaction that changed a phone's role, or ended it."""
+    transaction.on_commit(lambda: _publish(shop_id, PHONES), robust=True)
 
 
-def _tell(shop_id, what) -> None:
-    """After the transaction, not in it: PostgreSQL writes transactions that hold a NOTIFY one after another."""
+def _publish(shop_id, what) -> None:
+    """Runs after the transaction: PostgreSQL serializes commits of transactions that contain a NOTIFY."""
     hub.moved(shop_id, what)
     if connection.vendor == "postgresql":
         with connection.cursor() as cursor:
             cursor.execute("SELECT pg_notify(%s, %s)", [CHANNEL, f"{shop_id} {what}"])
 
 
-def _fresh(work, *args):
-    """A thread that lives long gives up a connection that broke."""
+def _with_fresh_connection(work, *args):
+    """Run database work in a long-lived thread without a stale connection."""
     close_old_connections()
     try:
         return work(*args)
@@ -222,7 +221,7 @@ def _roles(phones: list) -> dict:
     return dict(Phone.objects.filter(pk__in=phones, ended_ms=None).values_list("pk", "role"))
 
 
-def _address() -> dict:
-    """Where the database is, as psycopg takes it."""
-    given = connection.get_connection_params()
-    return {key: value for key, value in given.items() if key not in NOT_FOR_PSYCOPG}
+def _connection_params() -> dict:
+    """The database's connection parameters for psycopg."""
+    params = connection.get_connection_params()
+    return {key: value for key, value in params.items() if key not in NOT_FOR_PSYCOPG}

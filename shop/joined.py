@@ -1,13 +1,14 @@
-"""A few files for the phone out of many for the reader: one style sheet, and scripts in the lots they are needed in.
+"""Bundles style sheets and scripts into a few files, grouped by when they are needed.
 
-The sources stay plain modules that any browser runs as they are.  Here each becomes a function that gives what the
-module exports, in the order in which they need each other; comment lines and indents go.  The finder shows the joined
-files to Django's collectstatic, so there is no step to run by hand and nothing made is kept among the sources.
+The sources stay plain modules that any browser runs as they are.  Here each becomes a function that returns the
+module's exports, in dependency order; comment lines and indents are dropped.  The finder offers the bundles to Django's
+collectstatic, so there is no build step to run by hand, and nothing generated is kept among the sources.
 """
 
 import os
 import posixpath
 import re
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from django.conf import settings
@@ -19,129 +20,129 @@ from django.utils import translation
 from . import tongues
 
 SOURCE = settings.BASE_DIR / "static"
-LOTS = {
-    "first": ["data/db.js"],
-    "floor": ["app/boot.js"],
-    "online": ["app/online.js"],
-    "actions": ["app/actions.js", "sync/api.js"],
-    "live": ["sync/live.js"],
-    "lay": ["screens/air.js", "screens/lay.js", "screens/duplicates.js"],
-    "mix": ["mix/screen.js", "alarm/calendar.js", "core/grit.js"],
-    "product": ["product/editor.js", "product/table.js"],
-    "people": ["phones/people.js"],
-    "alarm": ["alarm/settings.js"],
-    "help": ["screens/help.js", "screens/demo.js"],
-    "thermometer": ["phones/thermometers.js"],
-    "handover": ["handover/send.js", "handover/receive.js"],
-    "phones": ["phones/roles.js", "phones/join.js", "phones/restore.js"],
-    "recovery": ["sync/resend.js", "sync/carry_over.js", "sync/absence.js", "screens/meanwhile.js", "sync/renew.js"],
-    "notices": ["app/quota_notice.js", "app/notices.js", "phones/phrase_reminder.js"],
-}
 SHEET = "joined/style.css"
 IMPORT = re.compile(r"""^import (?P<names>\{[^}]*\}|\* as \w+) from ["'](?P<path>\.[^"']+)["'];$""", re.MULTILINE)
-LATE = re.compile(r"""\bimport\(["'](?P<path>\.[^"']+)["']\)""")
+LATE_IMPORT = re.compile(r"""\bimport\(["'](?P<path>\.[^"']+)["']\)""")
 COMMENT = re.compile(r"^[ \t]*(?://[^\n]*|/\*.*?\*/[ \t]*)$", re.MULTILINE | re.DOTALL)
 LINE_START = re.compile(r"^\s+", re.MULTILINE)
 EXPORT = re.compile(r"^export (?=(?:async )?(?:function\*?|const|class) (?P<name>\w+))", re.MULTILINE)
 
 
+@dataclass
+class Frontend:
+    """What the app above this one shows; it fills this in when Django starts.
+
+    `page` is the template of the shell, `late` that of the markup that is loaded late; `bundles` names the root modules
+    of each bundle of scripts, in the order in which bundles are loaded.
+    """
+
+    page: str = ""
+    late: str = ""
+    bundles: dict[str, list[str]] = field(default_factory=dict)
+
+
+frontend = Frontend()
+
+
 class Finder(BaseFinder):
-    """Joined files, as any other static file."""
+    """Offers the bundles as static files."""
 
     def list(self, ignore_patterns):
-        """Every joined file, made anew from the sources."""
+        """Every bundle, built from the sources."""
         folder = settings.DATA_DIR / "joined"
         storage = FileSystemStorage(folder)
-        for name, said in made().items():
-            _write(folder / name, said)
+        for name, text in build().items():
+            _write(folder / name, text)
             yield name, storage
 
     def find(self, path, find_all=False, **options):
-        """One joined file's place on the disk; nothing is made for a file of another kind."""
+        """The path of one bundle; nothing is built for other static files."""
         if not path.startswith("joined/"):
             return [] if find_all else None
-        found = [storage.path(name) for name, storage in self.list([]) if name == path]
-        return found if find_all else (found or [None])[0]
+        paths = [storage.path(name) for name, storage in self.list([]) if name == path]
+        return paths if find_all else (paths or [None])[0]
 
 
-def _write(path: Path, said: str) -> None:
-    """Only what is new, and whole at once: somebody may be reading the file."""
-    if path.exists() and path.read_text(encoding="utf-8") == said:
+def _write(path: Path, text: str) -> None:
+    """Write a file only when it changed, and atomically, since it may be being read."""
+    if path.exists() and path.read_text(encoding="utf-8") == text:
         return
     path.parent.mkdir(parents=True, exist_ok=True)
-    fresh = path.with_suffix(f".{os.getpid()}")
-    fresh.write_text(said, encoding="utf-8")
-    fresh.replace(path)
+    temporary = path.with_suffix(f".{os.getpid()}")
+    temporary.write_text(text, encoding="utf-8")
+    temporary.replace(path)
 
 
-def rooms(tongue: str) -> str:
-    """The markup of the screens that are loaded late, in one tongue: in the shell it would hold up the first cards."""
-    return f"joined/rooms.{tongue}.html"
+def late_markup(locale: str) -> str:
+    """The file with the markup of late screens in one locale: in the shell it would delay first paint."""
+    return f"joined/rooms.{locale}.html"
 
 
-def made() -> dict[str, str]:
-    """Every joined file: its name and its text."""
+def build() -> dict[str, str]:
+    """Every bundle: its name and its text."""
     sheets = sorted((SOURCE / "css").glob("*.css"), key=lambda path: (path.name != "layers.css", path.name))
-    said = {SHEET: bare("\n".join(path.read_text(encoding="utf-8") for path in sheets))}
-    for tongue in tongues.names():
-        with translation.override(tongue):
-            said[rooms(tongue)] = render_to_string("timers/rooms.html")
-    before: dict[str, str] = {}
-    for lot, roots in LOTS.items():
-        own = [path for path in _in_order(roots) if path not in before]
-        said[f"joined/{lot}.js"] = bare(_lot(own, before))
-        before |= dict.fromkeys(own, lot)
-    return said
+    files = {SHEET: minify("\n".join(path.read_text(encoding="utf-8") for path in sheets))}
+    for locale in tongues.locales():
+        with translation.override(locale):
+            files[late_markup(locale)] = render_to_string(frontend.late)
+    bundle_of: dict[str, str] = {}
+    for bundle, roots in frontend.bundles.items():
+        own = [path for path in _sorted(roots) if path not in bundle_of]
+        files[f"joined/{bundle}.js"] = minify(_bundle(own, bundle_of))
+        bundle_of |= dict.fromkeys(own, bundle)
+    return files
 
 
-def bare(text: str) -> str:
-    """Without the comments that have lines to themselves, and without indents.  No text of ours goes over a line's
-    end; a test keeps it so."""
+def minify(text: str) -> str:
+    """Without comments on lines of their own, and without indents.  No string in the sources spans lines; a test checks
+    that."""
     return LINE_START.sub("", COMMENT.sub("", text))
 
 
-def _lot(own: list[str], before: dict[str, str]) -> str:
-    """The text of one lot; modules of the lots before it are imported from them."""
-    wanted = {path for one in own for path in _needs(one)} - set(own)
-    lines = [
-        f'import {{ {", ".join(_word(path) for path in sorted(wanted) if before[path] == lot)} }} from "./{lot}.js";'
-        for lot in sorted({before[path] for path in wanted})
-    ]
-    lines += [_wrapped(path) for path in own]
-    return "\n".join([*lines, f"export {{ {', '.join(map(_word, own))} }};"])
+def _bundle(own: list[str], bundle_of: dict[str, str]) -> str:
+    """The text of one bundle; modules of the bundles before it are imported from those."""
+    outside = {path for one in own for path in _imports(one)} - set(own)
+    lines = []
+    for bundle in sorted({bundle_of[path] for path in outside}):
+        names = ", ".join(_constant(path) for path in sorted(outside) if bundle_of[path] == bundle)
+        lines.append(f'import {{ {names} }} from "./{bundle}.js";')
+    lines += [_wrap(path) for path in own]
+    return "\n".join([*lines, f"export {{ {', '.join(map(_constant, own))} }};"])
 
 
-def _wrapped(path: str) -> str:
-    """One module as a constant: what it exports."""
+def _wrap(path: str) -> str:
+    """One module as a constant that holds its exports."""
     text = _read(path)
-    names = [found["name"] for found in EXPORT.finditer(text)]
-    text = IMPORT.sub(lambda found: f"const {_taken(found['names'])} = {_word(_from(path, found['path']))};", text)
-    text = LATE.sub(lambda found: _late(_from(path, found["path"])), EXPORT.sub("", text))
-    if left := re.search(r"^(?:import|export)\b.*", text, re.MULTILINE):
-        raise ValueError(f"{path} says {left[0]!r}, which cannot be joined")
-    return f"const {_word(path)} = (() => {{\n{text}\nreturn {{ {', '.join(names)} }};\n}})();"
+    names = [match["name"] for match in EXPORT.finditer(text)]
+    text = IMPORT.sub(
+        lambda match: f"const {_binding(match['names'])} = {_constant(_resolve(path, match['path']))};", text
+    )
+    text = LATE_IMPORT.sub(lambda match: _late_import(_resolve(path, match["path"])), EXPORT.sub("", text))
+    if rest := re.search(r"^(?:import|export)\b.*", text, re.MULTILINE):
+        raise ValueError(f"{path} says {rest[0]!r}, which cannot be bundled")
+    return f"const {_constant(path)} = (() => {{\n{text}\nreturn {{ {', '.join(names)} }};\n}})();"
 
 
-def _taken(names: str) -> str:
-    """What stands between `import` and `from`, as what stands between `const` and `=`."""
+def _binding(names: str) -> str:
+    """The names of an import clause as the pattern of a `const`."""
     return names.removeprefix("* as ") if names.startswith("*") else names.replace(" as ", ": ")
 
 
-def _late(path: str) -> str:
-    lot = next(lot for lot, roots in LOTS.items() if path in roots)
-    return f'import("./{lot}.js").then((lot) => lot.{_word(path)})'
+def _late_import(path: str) -> str:
+    bundle = next(bundle for bundle, roots in frontend.bundles.items() if path in roots)
+    return f'import("./{bundle}.js").then((lot) => lot.{_constant(path)})'
 
 
-def _in_order(roots: list[str]) -> list[str]:
-    """The modules that the roots need, each after those that it needs itself."""
+def _sorted(roots: list[str]) -> list[str]:
+    """The modules that the roots import, dependencies first; ValueError for a cycle."""
     order: list[str] = []
 
-    def visit(path: str, above: tuple[str, ...]):
-        if path in above:
-            raise ValueError(f"{path} imports itself by way of others")
+    def visit(path: str, ancestors: tuple[str, ...]):
+        if path in ancestors:
+            raise ValueError(f"{path} is part of an import cycle")
         if path not in order:
-            for needed in _needs(path):
-                visit(needed, (*above, path))
+            for imported in _imports(path):
+                visit(imported, (*ancestors, path))
             order.append(path)
 
     for root in roots:
@@ -149,15 +150,15 @@ def _in_order(roots: list[str]) -> list[str]:
     return order
 
 
-def _needs(path: str) -> list[str]:
-    return [_from(path, found["path"]) for found in IMPORT.finditer(_read(path))]
+def _imports(path: str) -> list[str]:
+    return [_resolve(path, match["path"]) for match in IMPORT.finditer(_read(path))]
 
 
-def _from(path: str, name: str) -> str:
+def _resolve(path: str, name: str) -> str:
     return posixpath.normpath(posixpath.join(posixpath.dirname(path), name))
 
 
-def _word(path: str) -> str:
+def _constant(path: str) -> str:
     return "$" + re.sub(r"\W", "_", path.removesuffix(".js"))
 
 

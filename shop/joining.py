@@ -1,8 +1,8 @@
 """How one more phone joins a shop: by a link, by a typed code, or by the recovery phrase.
 
-A code is good for one phone and five minutes.  The winner is found by one conditional update, so that of many phones
-that use a code at once one is let in.  A phone that belongs to another shop is asked first, and the last keeper of a
-shop with no recovery phrase cannot leave it.
+A code is valid for one phone and five minutes.  One conditional update redeems it, so that of many phones that use it
+at the same time one succeeds.  A phone of another shop has to confirm that it leaves, and the last keeper of a shop
+without a recovery phrase cannot leave it.
 """
 
 from collections.abc import Callable
@@ -12,13 +12,13 @@ from django.utils.crypto import salted_hmac
 
 from . import access, counting, phrase, signs, tries
 from .database import writing
-from .models import Opening, Phone, Shop, Subscription
+from .errors import BadRequest, RateLimited
+from .models import Invite, Phone, Shop, Subscription
 from .tongues import t
-from .tries import NotLet, TooOften
 
 GOOD_MS = 300_000
-KEPT_MS = 86_400_000  # an old code is remembered for a day, to say that it is old
-# Nine signs of signs.ALPHABET (26 of them) are 26**9 = 5.4e12 codes.  A try hits with (codes open now) / 5.4e12.  In a
+KEPT_MS = 86_400_000  # expired codes stay for a day, so that the answer can say that they expired
+# Nine signs of signs.ALPHABET (26 of them) give 26**9 = 5.4e12 codes.  A try hits with (codes open now) / 5.4e12.  In a
 # day of 144 spans, N addresses have at most 144 * (300 + N) tries (tries.py).  With 100,000 addresses and 100 codes
 # open at any time: 1.4e7 tries, one hit in 3,700 days.  Six signs (3.1e8) would be hit four times a day, and needed a
 # lock for all.
@@ -26,56 +26,66 @@ CODE_SIGNS = 9
 MOST_MADE = 30  # codes of one shop in ten minutes
 
 
+class WrongCode(BadRequest):
+    """A link, code or phrase is unknown, expired or used."""
+
+    cause = "wrong-code"
+
+
 @dataclass(frozen=True)
-class Way:
-    """A way into a shop that was found good: by a keeper's code or link, or by the recovery phrase."""
+class Admission:
+    """A valid way into a shop and the role it gives: by an invite, or by the recovery phrase (no invite)."""
 
     shop: Shop
     role: str
-    opening: Opening | None = None
+    invite: Invite | None = None
 
 
-def make(shop: Shop, role: str, now_ms: int) -> tuple[str, str, int]:
-    """A new way in: the link's secret, 256 random bits; the code to type; until when.  Told once, kept as digests."""
+def create_invite(shop: Shop, role: str, now_ms: int) -> tuple[str, str, int]:
+    """A new invite: the link's secret (256 random bits), the code to type, and when they expire (ms since 1970 UTC).
+
+    Both are returned once and stored as digests.  BadRequest for a role that is none, RateLimited for too many."""
     if role not in Phone.Role.values:
-        raise NotLet(t("A phone is let in as keeper, painter or wall. Nothing was made."))
+        raise BadRequest(t("A phone is let in as keeper, painter or wall. Nothing was made."))
     if not counting.spend(f"made {shop.pk}", MOST_MADE, tries.SPAN_MS, now_ms):
-        raise TooOften(t("This shop has made many codes just now. Wait ten minutes."))
-    Opening.objects.filter(until_ms__lt=now_ms - KEPT_MS).delete()
+        raise RateLimited(t("This shop has made many codes just now. Wait ten minutes."))
+    Invite.objects.filter(until_ms__lt=now_ms - KEPT_MS).delete()
     while True:
-        secret, code = access.new_secret(), signs.drawn(CODE_SIGNS)
+        secret, code = access.new_secret(), signs.random_signs(CODE_SIGNS)
         fields = {"shop": shop, "role": role, "secret_digest": access.digest(secret)}
         moments = {"made_ms": now_ms, "until_ms": now_ms + GOOD_MS}
-        made, new = Opening.objects.get_or_create(code_digest=code_digest(code), defaults={**fields, **moments})
+        made, new = Invite.objects.get_or_create(code_digest=code_digest(code), defaults={**fields, **moments})
         if new:
             return secret, code, made.until_ms
 
 
-def find(said: dict, address: str, asker: str, now_ms: int) -> Way:
-    """The way in that a phone says it has: {"secret"} of a link, or {"typed"}, a code or the phrase.  NotLet when it is
-    none, over or used; wrong ones are counted by the address they come from."""
-    kind, text = _read(said)
+def admission(fields: dict, address: str, asker: str, now_ms: int) -> Admission:
+    """The shop and role that a phone's secret opens: {"secret"} of a link, or {"typed"}, a code or the phrase.
+
+    WrongCode when it is unknown, expired or used, RateLimited after too many wrong ones from one address."""
+    kind, text = _parse(fields)
     spent = tries.spend(kind, text, address, now_ms)
-    way = _by_phrase(text) if kind == "phrase" else _by_opening(opening_by(kind, text), kind, asker, now_ms)
+    entry = _by_phrase(text) if kind == "phrase" else _by_invite(invite_with(kind, text), kind, asker, now_ms)
     for key in spent:
         counting.give_back(key, tries.SPAN_MS, now_ms)
-    return way
+    return entry
 
 
-def opening_by(kind: str, text: str) -> Opening | None:
-    """The row behind a link's secret or a typed code, whole and unaltered."""
+def invite_with(kind: str, text: str) -> Invite | None:
+    """The invite with this secret or typed code; None where there is none."""
     digest = {"secret_digest": access.digest(text)} if kind == "link" else {"code_digest": code_digest(text)}
-    return Opening.objects.select_related("shop", "phone").filter(**digest).first()
+    return Invite.objects.select_related("shop", "phone").filter(**digest).first()
 
 
-def leaving(way: Way, held: Phone | None) -> tuple[str, str]:
-    """What a phone must be asked, and why it cannot be let in, in words; each "" where there is nothing to say.
-    `held` is the phone as the server knows it so far."""
-    if held is None or held.shop_id == way.shop.pk or held.ended_ms is not None:
+def leave_warnings(entry: Admission, phone: Phone | None) -> tuple[str, str]:
+    """(what a phone has to confirm before it joins, why it cannot join), each "" where there is nothing to say.
+
+    `phone` is the row that the request's cookie names, if any."""
+    if phone is None or phone.shop_id == entry.shop.pk or phone.ended_ms is not None:
         return "", ""
-    old, new = held.shop.name, way.shop.name
-    last = held.role == Phone.Role.KEEPER and not keepers(held.shop).exclude(pk=held.pk).exists()
-    if last and not held.shop.phrase_hash:
+    old, new = phone.shop.name, entry.shop.name
+    last = phone.role == Phone.Role.KEEPER and not keepers(phone.shop).exclude(pk=phone.pk).exists()
+    if last and not phone.shop.phrase_hash:
         return "", t(
             "This phone is the last keeper of “{old}”. Let another phone in as keeper there, or make the recovery "
             "phrase, before this one leaves. Nothing was changed.",
@@ -89,26 +99,33 @@ def leaving(way: Way, held: Phone | None) -> tuple[str, str]:
 
 
 def join(
-    way: Way, held: Phone | None, name: str, asker: str, now_ms: int, untouched: Callable[[Shop], bool], was=None
+    entry: Admission,
+    known: Phone | None,
+    name: str,
+    asker: str,
+    now_ms: int,
+    untouched: Callable[[Shop], bool],
+    proven: Phone | None = None,
 ) -> tuple[Phone, str]:
-    """Let a phone in: the phone, and its new token; an old one of it opens nothing more.
+    """Let a phone join: its row, and its new token; an older token of it becomes invalid.
 
-    A phone of this shop that was ended is let back in.  One that asks again with the number it drew itself, since the
-    answer was lost on the way, gets its phone again.  A shop of its own in which nothing was done goes with it.
-    `was` is the phone that it has proven to be, where its cookie is lost.
+    An ended phone of this shop is let back in.  One that repeats a request whose answer was lost (it sends the same
+    random number, `asker`) gets its row again.  The shop that it leaves is deleted when `untouched` says that nothing
+    was done in it.  `known` is the row that the cookie names, `proven` the one that a phone without its cookie proved
+    to be by its key.
     """
     with writing():
-        if way.opening and way.opening.used_ms is not None:
-            return way.opening.phone, access.new_token(way.opening.phone)
-        if held and held.shop_id == way.shop.pk:
-            return _again(way, held, name, asker, now_ms)
-        if was and was.shop_id == way.shop.pk and not held:
-            return _returned(way, was, name, asker, now_ms)
-        _claim(way, asker, now_ms)
-        phone, token = access.new_phone(way.shop, way.role, now_ms, name)
-        _came(way, phone)
-        if held:
-            _leave(way, held, phone, untouched, now_ms)
+        if entry.invite and entry.invite.used_ms is not None:
+            return entry.invite.phone, access.new_token(entry.invite.phone)
+        if known and known.shop_id == entry.shop.pk:
+            return _rejoin(entry, known, name, asker, now_ms)
+        if proven and proven.shop_id == entry.shop.pk and not known:
+            return _restore(entry, proven, name, asker, now_ms)
+        _claim(entry, asker, now_ms)
+        phone, token = access.new_phone(entry.shop, entry.role, now_ms, name)
+        _record_phone(entry, phone)
+        if known:
+            _leave(entry, known, phone, untouched, now_ms)
         return phone, token
 
 
@@ -118,20 +135,20 @@ def keepers(shop: Shop):
 
 
 def code_digest(code: str) -> str:
-    """A code is short: without the server's secret it cannot be found from what the database holds."""
+    """Keyed with the server's secret: a code is short enough to be found by trial from a plain hash."""
     return salted_hmac("sandtime code", code, algorithm="sha256").hexdigest()
 
 
-def _read(said: dict) -> tuple[str, str]:
-    """What a phone says it has: ("link", secret), ("code", signs) or ("phrase", signs)."""
-    if said.get("secret"):
-        return "link", said["secret"]
-    text = signs.read(said.get("typed", ""))
+def _parse(fields: dict) -> tuple[str, str]:
+    """("link", secret), ("code", signs) or ("phrase", signs); WrongCode for text that is neither."""
+    if fields.get("secret"):
+        return "link", fields["secret"]
+    text = signs.parse(fields.get("typed", ""))
     if len(text) == CODE_SIGNS:
         return "code", text
     if len(text) == phrase.SIGNS:
         return "phrase", text
-    raise NotLet(
+    raise WrongCode(
         t(
             "A code has nine signs and no 0, O, 1, I or L; a recovery phrase has {groups} groups. Look again.",
             groups=phrase.SIGNS // phrase.GROUP,
@@ -139,85 +156,85 @@ def _read(said: dict) -> tuple[str, str]:
     )
 
 
-def _by_phrase(text: str) -> Way:
+def _by_phrase(text: str) -> Admission:
     shop = phrase.shop_of(text)
     if shop is None:
-        raise NotLet(t("No shop here has this recovery phrase. A keeper may have made a new one since."))
-    return Way(shop, Phone.Role.KEEPER)
+        raise WrongCode(t("No shop here has this recovery phrase. A keeper may have made a new one since."))
+    return Admission(shop, Phone.Role.KEEPER)
 
 
-def _by_opening(opening: Opening | None, kind: str, asker: str, now_ms: int) -> Way:
-    if opening is None:
-        raise NotLet(_not_given(kind))
-    if opening.until_ms <= now_ms:
-        raise NotLet(_over(kind))
-    mine = bool(asker) and opening.asker_digest == access.digest(asker) and opening.phone is not None
-    if opening.used_ms is not None and not mine:
-        raise NotLet(_used(kind))
-    return Way(opening.shop, opening.role, opening)
+def _by_invite(invite: Invite | None, kind: str, asker: str, now_ms: int) -> Admission:
+    if invite is None:
+        raise WrongCode(_unknown_words(kind))
+    if invite.until_ms <= now_ms:
+        raise WrongCode(_expired_words(kind))
+    mine = bool(asker) and invite.asker_digest == access.digest(asker) and invite.phone is not None
+    if invite.used_ms is not None and not mine:
+        raise WrongCode(_used_words(kind))
+    return Admission(invite.shop, invite.role, invite)
 
 
-def _not_given(kind: str) -> str:
+def _unknown_words(kind: str) -> str:
     link = t("No keeper has given this link. Look again, or ask for a new one.")
     return link if kind == "link" else t("No keeper has given this code. Look again, or ask for a new one.")
 
 
-def _over(kind: str) -> str:
+def _expired_words(kind: str) -> str:
     link = t("This link is over: one is good for five minutes. Ask for a new one.")
     return link if kind == "link" else t("This code is over: one is good for five minutes. Ask for a new one.")
 
 
-def _used(kind: str) -> str:
+def _used_words(kind: str) -> str:
     link = t("Another phone has used this link. Ask for a new one.")
     return link if kind == "link" else t("Another phone has used this code. Ask for a new one.")
 
 
-def _claim(way: Way, asker: str, now_ms: int) -> None:
-    """Use up a code, if nobody has in the meantime."""
-    if way.opening is None:
+def _claim(entry: Admission, asker: str, now_ms: int) -> None:
+    """Mark an invite as used; BadRequest when another phone was first."""
+    if entry.invite is None:
         return
-    free = Opening.objects.filter(pk=way.opening.pk, used_ms=None, until_ms__gt=now_ms)
+    free = Invite.objects.filter(pk=entry.invite.pk, used_ms=None, until_ms__gt=now_ms)
     if free.update(used_ms=now_ms, asker_digest=access.digest(asker) if asker else "") != 1:
-        raise NotLet(_used("code"))
+        raise BadRequest(_used_words("code"))
 
 
-def _came(way: Way, phone: Phone) -> None:
-    if way.opening:
-        Opening.objects.filter(pk=way.opening.pk).update(phone=phone)
+def _record_phone(entry: Admission, phone: Phone) -> None:
+    if entry.invite:
+        Invite.objects.filter(pk=entry.invite.pk).update(phone=phone)
 
 
-def _again(way: Way, held: Phone, name: str, asker: str, now_ms: int) -> tuple[Phone, str]:
-    """A phone of this shop, let back in, with another token; one that is in it is made keeper by the phrase, and needs
-    no code."""
-    if held.ended_ms is None and way.opening:
-        words = t("This phone is in “{shop}” already. The code is still good for another.", shop=way.shop.name)
-        raise NotLet(words)
-    _claim(way, asker, now_ms)
-    held.role, held.ended_ms, held.name = way.role, None, name or held.name
-    held.save(update_fields=["role", "ended_ms", "name"])
-    _came(way, held)
-    return held, access.new_token(held)
+def _rejoin(entry: Admission, phone: Phone, name: str, asker: str, now_ms: int) -> tuple[Phone, str]:
+    """A phone that is or was in this shop, with a new token: a code lets an ended one back in, and the phrase makes any
+    of them a keeper."""
+    if phone.ended_ms is None and entry.invite:
+        words = t("This phone is in “{shop}” already. The code is still good for another.", shop=entry.shop.name)
+        raise BadRequest(words)
+    _claim(entry, asker, now_ms)
+    phone.role, phone.ended_ms, phone.name = entry.role, None, name or phone.name
+    phone.save(update_fields=["role", "ended_ms", "name"])
+    _record_phone(entry, phone)
+    return phone, access.new_token(phone)
 
 
-def _returned(way: Way, was: Phone, name: str, asker: str, now_ms: int) -> tuple[Phone, str]:
-    """A phone that lost its cookie, with another token and the code's role; the last keeper stays one."""
-    _claim(way, asker, now_ms)
-    if was.ended_ms is not None or keepers(way.shop).exclude(pk=was.pk).exists():
-        was.role = way.role
-    was.ended_ms, was.name, token = None, name or was.name, access.new_token(was)
-    was.save(update_fields=["role", "ended_ms", "name"])
-    _came(way, was)
-    return was, token
+def _restore(entry: Admission, phone: Phone, name: str, asker: str, now_ms: int) -> tuple[Phone, str]:
+    """A phone that lost its cookie, with a new token and the invite's role; the last keeper stays a keeper."""
+    _claim(entry, asker, now_ms)
+    if phone.ended_ms is not None or keepers(entry.shop).exclude(pk=phone.pk).exists():
+        phone.role = entry.role
+    phone.ended_ms, phone.name, token = None, name or phone.name, access.new_token(phone)
+    phone.save(update_fields=["role", "ended_ms", "name"])
+    _record_phone(entry, phone)
+    return phone, token
 
 
-def _leave(way: Way, held: Phone, phone: Phone, untouched: Callable[[Shop], bool], now_ms: int) -> None:
-    """The phone's place in the shop it leaves; under that shop's lock, so that no last keeper slips out."""
-    old = Shop.objects.select_for_update().get(pk=held.shop_id)
-    bare = untouched(old)
-    _, why = ("", "") if bare else leaving(way, held)
+def _leave(entry: Admission, old_phone: Phone, phone: Phone, untouched: Callable[[Shop], bool], now_ms: int) -> None:
+    """End the phone's row in the shop it leaves, under that shop's lock, so that the last keeper cannot leave."""
+    old_shop = Shop.objects.select_for_update().get(pk=old_phone.shop_id)
+    bare = untouched(old_shop)
+    _, why = ("", "") if bare else leave_warnings(entry, old_phone)
     if why:
-        raise NotLet(why)
-    Subscription.objects.filter(phone=held).update(phone=phone)
-    Phone.objects.filter(pk=held.pk, ended_ms=None).update(ended_ms=now_ms)
+        raise BadRequest(why)
+    Subscription.objects.filter(phone=old_phone).update(phone=phone)
+    Phone.objects.filter(pk=old_phone.pk, ended_ms=None).update(ended_ms=now_ms)
     if bare:
-        old.delete()
+        old_shop.delete()

@@ -1,4 +1,4 @@
-"""How much one server process holds out.  Each figure is an environment variable; README.md lists them."""
+"""Limits of one server process.  Each is an environment variable; README.md lists them."""
 
 from dataclasses import dataclass, fields
 from functools import cache
@@ -7,7 +7,7 @@ from django.core.exceptions import ImproperlyConfigured
 
 try:
     import resource
-except ImportError:  # Windows knows no limit of open files that could be asked for
+except ImportError:  # Windows has no such limit
     resource = None
 
 OWN_FILES = 128  # the database, static files being sent, the log, the loop itself
@@ -37,16 +37,16 @@ class Limits:
 STALL_BYTES_S = 1024
 
 
-def given(environment) -> Limits:
-    """The limits, with what the host has set."""
-    said = {field.name: environment.get(f"SANDTIME_{field.name.upper()}") for field in fields(Limits)}
-    return Limits(**{name: _number(name, value) for name, value in said.items() if value})
+def from_environment(environment) -> Limits:
+    """The limits, with the values that the environment sets; ImproperlyConfigured for one that is no number above 0."""
+    values = {field.name: environment.get(f"SANDTIME_{field.name.upper()}") for field in fields(Limits)}
+    return Limits(**{name: _number(name, value) for name, value in values.items() if value})
 
 
-def raise_files() -> tuple[int, int] | None:
-    """Take as many open files as the system lets us have; how many there were and are, None where it does not say.
+def raise_open_files() -> tuple[int, int] | None:
+    """Raise the limit of open files as far as the system allows: (before, after), None where there is no such limit.
 
-    Debian and systemd begin a process with 1,024, of which each open stream holds one.
+    Debian and systemd start a process with 1,024, of which each open stream takes one.
     """
     if resource is None:
         return None
@@ -60,8 +60,8 @@ def raise_files() -> tuple[int, int] | None:
 
 @cache
 def most_connections(wanted: int) -> int:
-    """How many connections are taken, so that the system never runs out of files for us: then accept() would fail again
-    and again, and nobody could be told so."""
+    """How many connections are accepted, so that the process never runs out of files: then accept() would keep failing,
+    and clients would get no answer."""
     if resource is None:
         return wanted
     soft = resource.getrlimit(resource.RLIMIT_NOFILE)[0]
@@ -71,16 +71,16 @@ def most_connections(wanted: int) -> int:
 
 
 def most_streams(wanted: int) -> int:
-    """Streams of all phones together: a quarter of the connections stays for questions."""
+    """Streams of all phones together: a quarter of the connections stays free for requests."""
     return max(1, most_connections(wanted) * 3 // 4)
 
 
-def _number(name: str, said: str) -> float:
+def _number(name: str, text: str) -> float:
     kind = Limits.__annotations__[name]
     try:
-        found = kind(said)
+        number = kind(text)
     except ValueError:
-        found = 0
-    if found <= 0 or found == float("inf"):
-        raise ImproperlyConfigured(f"SANDTIME_{name.upper()} must be a number above 0, not {said!r}.")
-    return found
+        number = 0
+    if number <= 0 or number == float("inf"):
+        raise ImproperlyConfigured(f"SANDTIME_{name.upper()} must be a number above 0, not {text!r}.")
+    return number

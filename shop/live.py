@@ -1,12 +1,11 @@
-"""/live: a phone hears at once that its shop moved.
+"""/live: a stream that tells a phone at once that its shop moved.
 
-Server-sent events from a raw ASGI callable beside Django, since Django's own streams hold a thread each.  An event says
-the new sequence, or that this phone is to ask, and nothing else: what is new comes by /sync.
+Server-sent events from a raw ASGI callable beside Django, since Django's own streams occupy a thread each.  An event
+holds the new sequence, or asks the phone to sync, and nothing else: data comes by /sync.
 """
 
 import asyncio
 import logging
-import time
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse, JsonResponse, QueryDict
@@ -15,9 +14,11 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
 from . import access, limits, plain_http, policy, seldom, whence
+from .errors import UnknownPhone
 from .hub import Hub
+from .web import now_ms
 
-BEAT_S = 20  # a comment now and then keeps proxies from closing a quiet stream
+BEAT_S = 20  # a regular comment keeps proxies from closing an idle stream
 AGAIN_S = 30  # a phone that is refused asks every few seconds instead (static/js/sync/live.js)
 WORDS = {
     401: "This phone belongs to no shop here.",
@@ -39,11 +40,11 @@ HEADERS = (
 @require_GET
 @never_cache
 def moved(request: HttpRequest) -> HttpResponse:
-    """The same for a phone whose stream does not come through: asked every few seconds, 304 where nothing moved."""
+    """The same for polling, where a stream does not come through: 304 where nothing moved."""
     try:
-        phone = access.phone_of(request, _now_ms())
-    except access.NoPhone:
-        return HttpResponse(WORDS[401], status=401, content_type="text/plain; charset=utf-8")
+        phone = access.phone_of(request, now_ms())
+    except UnknownPhone as error:
+        raise error.reworded(WORDS[401]) from None
     tag = f'"{phone.shop_id.hex[:8]}-{phone.shop.seq}-{phone.role}"'
     answer = JsonResponse({"seq": phone.shop.seq, "role": phone.role}, headers={"ETag": tag})
     return get_conditional_response(request, etag=tag, response=answer)
@@ -58,30 +59,30 @@ class Live:
     async def __call__(self, scope, receive, send) -> None:
         if scope["method"] != "GET":
             return await _refuse(send, 405)
-        if plain_http.refused_at(scope):
+        if plain_http.is_plain_http(scope):
             return await _refuse(send, 403)
-        address = whence.address_at(scope)
-        if status := self._full(address):
+        address = whence.scope_address(scope)
+        if status := self._refusal(address):
             return await _refuse(send, status)
         try:
-            phone = await self.hub.aside(access.phone_at, _headers(scope), _now_ms())
-        except access.NoPhone:
+            phone = await self.hub.in_thread(access.phone_from_headers, _headers(scope), now_ms())
+        except UnknownPhone:
             return await _refuse(send, 401)
         except Exception:
             return await _refuse(send, 503)
-        if status := self._full(address) or self._full_for(phone):
+        if status := self._refusal(address) or self._refusal_for(phone):
             return await _refuse(send, status)
-        listener, gone = self.hub.enter(phone, _role(scope), address), asyncio.ensure_future(_gone(receive))
+        listener, gone = self.hub.enter(phone, _role(scope), address), asyncio.ensure_future(_disconnected(receive))
         try:
-            await self.hub.catch_up([listener.shop])  # it may have moved between the look-up and now
-            await self._tell(listener, gone, send)
+            await self.hub.catch_up([listener.shop])  # it may have moved since the look-up
+            await self._stream(listener, gone, send)
         finally:
             gone.cancel()
             self.hub.leave(listener)
         return None
 
-    def _full(self, address: str) -> int | None:
-        """Whether no more streams are held, in all or for an address: asked before and after the database is."""
+    def _refusal(self, address: str) -> int | None:
+        """The status that refuses a stream at the limits of the server and of an address; None below them."""
         if self.hub.count >= limits.most_streams(settings.LIMITS.connections):
             refused.note("this server holds as many as it may")
             return 503
@@ -90,7 +91,7 @@ class Live:
             return 429
         return None
 
-    def _full_for(self, phone) -> int | None:
+    def _refusal_for(self, phone) -> int | None:
         if self.hub.open_of(phone) >= settings.LIMITS.streams_of_phone:
             refused.note("one phone had as many as it may")
         elif self.hub.open_in(phone.shop_id) >= settings.LIMITS.streams_of_shop:
@@ -99,39 +100,35 @@ class Live:
             return None
         return 429
 
-    async def _tell(self, listener, gone: asyncio.Future, send) -> None:
-        """Where the shop stands, then every move of it, until the phone goes or is ended."""
+    async def _stream(self, listener, gone: asyncio.Future, send) -> None:
+        """Send the shop's sequence, then every change of it, until the phone disconnects or is ended."""
         await send({"type": "http.response.start", "status": 200, "headers": HEADERS})
-        woken, told = None, None
+        waiting, sent_seq = None, None
         try:
             while not (gone.done() or listener.ended):
-                said, told = _said(listener, told), listener.seq
+                event, sent_seq = _event(listener, sent_seq), listener.seq
                 listener.asks = False
                 listener.woken.clear()
-                await send({"type": "http.response.body", "body": said, "more_body": True})
-                woken = woken or asyncio.ensure_future(listener.woken.wait())
-                await asyncio.wait({woken, gone}, timeout=BEAT_S, return_when=asyncio.FIRST_COMPLETED)
-                woken = None if woken.done() else woken
+                await send({"type": "http.response.body", "body": event, "more_body": True})
+                waiting = waiting or asyncio.ensure_future(listener.woken.wait())
+                await asyncio.wait({waiting, gone}, timeout=BEAT_S, return_when=asyncio.FIRST_COMPLETED)
+                waiting = None if waiting.done() else waiting
         finally:
-            if woken:
-                woken.cancel()
+            if waiting:
+                waiting.cancel()
         if not gone.done():
             await send({"type": "http.response.body", "body": b"", "more_body": False})
 
 
-def _now_ms() -> int:
-    return time.time_ns() // 1_000_000
-
-
 def _role(scope) -> str:
-    """The role that a phone knows it has; "" where it says none."""
+    """The role that a phone believes it has; "" where it sends none."""
     return QueryDict(scope.get("query_string", b"")).get("role", "")
 
 
-def _said(listener, told: int | None) -> bytes:
-    """What a stream says next to a phone that was told of a sequence."""
+def _event(listener, sent_seq: int | None) -> bytes:
+    """The next event of a stream whose last sent sequence is `sent_seq`; a comment where there is nothing new."""
     asks = b"event: ask\ndata: %d\n\n" % listener.seq if listener.asks else b""
-    moved = b"" if told == listener.seq else b"event: moved\ndata: %d\n\n" % listener.seq
+    moved = b"" if sent_seq == listener.seq else b"event: moved\ndata: %d\n\n" % listener.seq
     return moved + asks or b":\n\n"
 
 
@@ -139,7 +136,7 @@ def _headers(scope) -> dict[str, str]:
     return {name.decode("latin-1").lower(): value.decode("latin-1") for name, value in scope["headers"]}
 
 
-async def _gone(receive) -> None:
+async def _disconnected(receive) -> None:
     while (await receive())["type"] != "http.disconnect":
         pass
 

@@ -1,4 +1,4 @@
-"""Log lines that hold no secret: as text, or as JSON, one object a line, for programs that gather logs."""
+"""Log formatters that hide secrets: text, or JSON, one object a line, for log collectors."""
 
 import json
 import logging
@@ -19,17 +19,17 @@ LONG = re.compile(r"(?<![\w./-])[\w-]{43,}(?![\w./-])")  # as long as a token, o
 
 
 def without_secrets(text: str) -> str:
-    """Tokens, cookies and keys hidden; of an address only the host stays, since a push endpoint is a secret itself."""
+    """Hide tokens, cookies and keys; of a URL only the host stays, since push endpoints are secrets."""
     text = QUERY.sub(r"\g<path>?…", ADDRESS.sub(_host_only, text))
-    return LONG.sub(HIDDEN, SECRETS.sub(lambda found: f"{found['name']}{HIDDEN}", text))
+    return LONG.sub(HIDDEN, SECRETS.sub(lambda match: f"{match['name']}{HIDDEN}", text))
 
 
-def _host_only(found: re.Match) -> str:
-    return f"{found['origin']}{found['host']}{'' if found['rest'] in ('', '/') else '/…'}"
+def _host_only(match: re.Match) -> str:
+    return f"{match['origin']}{match['host']}{'' if match['rest'] in ('', '/') else '/…'}"
 
 
 class Plain(logging.Formatter):
-    """A line as a person reads it."""
+    """A line of text."""
 
     def format(self, record: logging.LogRecord) -> str:
         return without_secrets(super().format(record))
@@ -41,26 +41,30 @@ class Json(logging.Formatter):
 
     def format(self, record: logging.LogRecord) -> str:
         at = datetime.fromtimestamp(record.created, UTC).isoformat(timespec="milliseconds")
-        said = {"at": at, "level": record.levelname, "logger": record.name, "message": record.getMessage()}
+        fields = {"at": at, "level": record.levelname, "logger": record.name, "message": record.getMessage()}
         if record.exc_info:
-            said["trouble"] = self.formatException(record.exc_info)
+            fields["trouble"] = self.formatException(record.exc_info)
         if path := getattr(getattr(record, "request", None), "path", ""):
-            said["path"] = path
+            fields["path"] = path
         if status := getattr(record, "status_code", None):
-            said["status"] = status
-        said |= getattr(record, "told", {})
-        hidden = {key: without_secrets(value) if isinstance(value, str) else value for key, value in said.items()}
-        return json.dumps(hidden, ensure_ascii=False)
+            fields["status"] = status
+        fields |= getattr(record, "parts", {})
+        safe = {key: without_secrets(value) if isinstance(value, str) else value for key, value in fields.items()}
+        return json.dumps(safe, ensure_ascii=False)
 
 
-def configured(form: str) -> dict:
+def logging_config(form: str) -> dict:
     """Django's LOGGING: `json`, or text for a person."""
     kind = "shop.logs.Json" if form == "json" else "shop.logs.Plain"
     handler = {"class": "logging.StreamHandler", "formatter": "ours"}
-    once = {"class": "logging.StreamHandler", "formatter": "ours", "filters": ["once"]}  # what any stranger can cause
+    once = {
+        "class": "logging.StreamHandler",
+        "formatter": "ours",
+        "filters": ["once"],
+    }  # lines that strangers can cause
     often = {"handlers": ["once"], "level": "WARNING", "propagate": False}
-    asked = {**often, "handlers": ["asked"]}  # refusals once, troubles always
-    timed = {**handler, "formatter": "timed"}  # programs that bar addresses want the time in the line
+    asked = {**often, "handlers": ["asked"]}  # refusals once, errors always
+    timed = {**handler, "formatter": "timed"}  # programs that ban addresses want the time in the line
     security = {"handlers": ["security"], "level": "INFO", "propagate": False}
     quiet = {"handlers": ["console"], "level": "WARNING", "propagate": False}
     return {

@@ -1,4 +1,4 @@
-"""Where and who: a shop, its phones, how one more joins, and how a phone is told."""
+"""Shops and their phones, invites, rate limits, push subscriptions, thermometers and displays."""
 
 import secrets
 import uuid
@@ -19,12 +19,14 @@ class Shop(models.Model):
     first_name = models.CharField(max_length=200, blank=True, help_text="what it was called before a keeper named it")
     zone = models.CharField(max_length=64, default="UTC", help_text="IANA time zone")
     seq = models.BigIntegerField(default=0, help_text="the last sequence number given to an act")
-    memory = models.UUIDField(default=uuid.uuid4, help_text="new when the shop is put back from a backup")
+    epoch = models.UUIDField(
+        default=uuid.uuid4, help_text="names the line of numbers that cursors belong to: new after a restore"
+    )
     made_ms = models.BigIntegerField()
-    begun_in = models.CharField(
+    seed_locale = models.CharField(
         max_length=8,
         blank=True,
-        help_text="the tongue of the shelf and routes it began with, while its log does not hold them",
+        help_text="the locale of the default products and routes, while its log does not hold them",
     )
     key = models.CharField(
         max_length=64,
@@ -67,17 +69,17 @@ class Phone(models.Model):
     made_ms = models.BigIntegerField()
     seen_ms = models.BigIntegerField()
     ended_ms = models.BigIntegerField(null=True)
-    cursor = models.BigIntegerField(default=0, help_text="the last sequence that it said it holds")
-    tongue = models.CharField(max_length=8, default="en", help_text="what it reads, so that it is told in it")
+    cursor = models.BigIntegerField(default=0, help_text="the last sequence that it confirmed")
+    locale = models.CharField(max_length=8, default="en", help_text="of its pages, and of the alerts it is sent")
 
     def __str__(self) -> str:
         return self.name or str(self.id)
 
 
-class Opening(models.Model):
-    """A keeper's leave for one phone to join: a secret in a link and a code to type, good once and not for long."""
+class Invite(models.Model):
+    """A keeper's invitation for one phone: a secret in a link and a code to type, both single use and short-lived."""
 
-    shop = models.ForeignKey(Shop, on_delete=models.CASCADE, related_name="openings")
+    shop = models.ForeignKey(Shop, on_delete=models.CASCADE, related_name="invites")
     role = models.CharField(max_length=10, choices=Phone.Role.choices)
     secret_digest = models.CharField(max_length=64, unique=True)
     code_digest = models.CharField(max_length=64, unique=True)
@@ -85,16 +87,16 @@ class Opening(models.Model):
     until_ms = models.BigIntegerField()
     used_ms = models.BigIntegerField(null=True)
     asker_digest = models.CharField(
-        max_length=64, blank=True, help_text="of a number that the phone drew which used it"
+        max_length=64, blank=True, help_text="of the random number of the phone that used it"
     )
-    phone = models.ForeignKey(Phone, on_delete=models.SET_NULL, null=True, related_name="+", help_text="that came in")
+    phone = models.ForeignKey(Phone, on_delete=models.SET_NULL, null=True, related_name="+", help_text="that joined")
 
     def __str__(self) -> str:
         return f"{self.role} of {self.shop} until {self.until_ms}"
 
 
-class Count(models.Model):
-    """How often something was done in a span of time: what keeps guessing slow."""
+class RateLimit(models.Model):
+    """A fixed-window counter for rate limiting: how often `key` was used in the window that ends at `until_ms`."""
 
     key = models.CharField(max_length=120)
     until_ms = models.BigIntegerField(db_index=True)
@@ -108,7 +110,7 @@ class Count(models.Model):
 
 
 class Subscription(models.Model):
-    """A phone's leave to be told through its browser's push service, and the keys to seal a message with."""
+    """A phone's push subscription: its endpoint, and the keys that messages to it are encrypted with."""
 
     phone = models.ForeignKey(Phone, on_delete=models.CASCADE, related_name="subscriptions")
     endpoint = models.CharField(max_length=1000, unique=True)
@@ -124,32 +126,32 @@ class Subscription(models.Model):
         return f"{self.phone} by {self.endpoint[:40]}"
 
 
-class Thermometer(models.Model):
-    """A thermometer on the wall: its token may only say readings.  It is no phone, so it opens nothing else."""
+class Device(models.Model):
+    """What belongs to a shop and is no phone: it has a token of its own, which opens one address and nothing else."""
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4)
+    name = models.CharField(max_length=60)
+    token_digest = models.CharField(max_length=64, unique=True)
+    made_ms = models.BigIntegerField()
+    ended_ms = models.BigIntegerField(null=True)
+
+    class Meta:
+        abstract = True
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Thermometer(Device):
+    """A thermometer on the wall: its token may only post readings."""
+
     shop = models.ForeignKey(Shop, on_delete=models.CASCADE, related_name="thermometers")
-    name = models.CharField(max_length=60)
-    token_digest = models.CharField(max_length=64, unique=True)
-    made_ms = models.BigIntegerField()
-    seen_ms = models.BigIntegerField(default=0, help_text="when it last said something")
-    ended_ms = models.BigIntegerField(null=True)
-    last = models.JSONField(default=dict, help_text="what it last said: at, temp_dc, rh_pm")
-
-    def __str__(self) -> str:
-        return self.name
+    seen_ms = models.BigIntegerField(default=0, help_text="when it last posted a reading")
+    last = models.JSONField(default=dict, help_text="its last reading: at, temp_dc, rh_pm")
 
 
-class Display(models.Model):
-    """A screen or script that shows the floor: its token reads that and nothing else.  It is no phone either."""
+class Display(Device):
+    """A screen or script that shows the floor: its token may only read that."""
 
-    id = models.UUIDField(primary_key=True, default=uuid.uuid4)
     shop = models.ForeignKey(Shop, on_delete=models.CASCADE, related_name="displays")
-    name = models.CharField(max_length=60)
-    token_digest = models.CharField(max_length=64, unique=True)
-    made_ms = models.BigIntegerField()
     seen_ms = models.BigIntegerField(default=0, help_text="when it last asked")
-    ended_ms = models.BigIntegerField(null=True)
-
-    def __str__(self) -> str:
-        return self.name

@@ -1,4 +1,4 @@
-"""What makes the tool start with no signal: the service worker and the manifest."""
+"""The service worker, the web app manifest and the shell page: what makes the tool start offline."""
 
 import hashlib
 from functools import lru_cache
@@ -13,29 +13,29 @@ from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_safe
 
 from . import tongues
-from .joined import SHEET, rooms
+from .joined import SHEET, frontend, late_markup
 from .tongues import t
 
 ALSO_KEPT = ("django_htmx/htmx-2.min.js", "js/theme.js")
 NOT_KEPT = ("css/", "js/", "django_htmx/")
-LATE = ("vendor/", "joined/rooms.")  # held too, but fetched when all else is: few need it at once
+LATE = ("vendor/", "joined/rooms.")  # cached too, but fetched after everything else: few need it at once
 NOT_SHIPPED = (".md", ".txt", ".map", "icons/icon.svg", "icons/icon-512.png", "icons/icon-mask-512.png")
 
 
 @require_safe
 @cache_control(no_cache=True)
 def worker(request: HttpRequest) -> HttpResponse:
-    """The service worker, carrying one hash of the shell and every file it caches."""
-    files, late, version = shipped()
-    said = render_to_string("sw.js", {"files": files, "late": late, "version": version})
-    kind = "text/javascript; charset=utf-8"
-    return HttpResponse(said, content_type=kind, headers={"Service-Worker-Allowed": "/"})
+    """The service worker, with one hash over the shell and every file that it caches."""
+    files, late, version = shell_files()
+    script = render_to_string("sw.js", {"files": files, "late": late, "version": version})
+    content_type = "text/javascript; charset=utf-8"
+    return HttpResponse(script, content_type=content_type, headers={"Service-Worker-Allowed": "/"})
 
 
 @require_safe
 @cache_control(max_age=3600)
 def manifest(request: HttpRequest) -> JsonResponse:
-    """The web app manifest: how the tool stands on the home screen."""
+    """The web app manifest."""
     icons = [
         {"src": static(f"icons/{name}.png"), "sizes": f"{size}x{size}", "type": "image/png", "purpose": purpose}
         for name, size, purpose in (
@@ -44,7 +44,7 @@ def manifest(request: HttpRequest) -> JsonResponse:
             ("icon-mask-512", 512, "maskable"),
         )
     ]
-    said = {
+    fields = {
         "id": "/",
         "name": "Sandtime",
         "short_name": "Sandtime",
@@ -57,19 +57,18 @@ def manifest(request: HttpRequest) -> JsonResponse:
         "theme_color": "#f6f3ea",
         "icons": icons,
     }
-    return JsonResponse(said, content_type="application/manifest+json")
+    return JsonResponse(fields, content_type="application/manifest+json")
 
 
 @lru_cache(maxsize=1)
-def shipped() -> tuple[list[str], list[str], str]:
-    """Addresses of the files the phone keeps, first those it keeps from the start and then the late ones, and one hash
-    over them and the shell."""
+def shell_files() -> tuple[list[str], list[str], str]:
+    """(URLs to cache at install, URLs to cache later, a hash over their contents and the shell)."""
     digest = hashlib.sha256(settings.RELEASE.encode())
-    files, late = [], [f"/?tongue={tongue}" for tongue in tongues.names()]
-    for tongue in tongues.names():
-        with translation.override(tongue):
-            digest.update(render_to_string("timers/floor.html", shell()).encode())
-    for path, storage in sorted(_kept_files(), key=lambda found: found[0]):
+    files, late = [], [f"/?tongue={locale}" for locale in tongues.locales()]
+    for locale in tongues.locales():
+        with translation.override(locale):
+            digest.update(render_to_string(frontend.page, shell_context()).encode())
+    for path, storage in sorted(_cached_files(), key=lambda entry: entry[0]):
         with storage.open(path) as content:
             digest.update(path.encode() + b"\0" + content.read())
         (late if path.startswith(LATE) else files).append(static(path))
@@ -77,32 +76,31 @@ def shipped() -> tuple[list[str], list[str], str]:
     return files, late, digest.hexdigest()[:16]
 
 
-def shell() -> dict:
-    """What the shell page loads, in the tongue that is active: the style sheet, the script that starts to read what the
-    phone holds while the page is still being read, the script that paints the floor, the rooms, and the phrases of the
-    scripts."""
+def shell_context() -> dict:
+    """The template values of the shell page in the active locale: URLs of the style sheet, of the script that opens the
+    database while the page still loads, of the script that paints the floor, and of the late markup; the phrases."""
     first, script = static("joined/first.js"), static("joined/floor.js")
-    said = {"rooms": static(rooms(translation.get_language())), "phrases": tongues.catalogue()}
-    return {"sheet": static(SHEET), "first": first, "script": script, "tongues": settings.LANGUAGES, **said}
+    texts = {"rooms": static(late_markup(translation.get_language())), "phrases": tongues.catalogue()}
+    return {"sheet": static(SHEET), "first": first, "script": script, "tongues": settings.LANGUAGES, **texts}
 
 
-def drawn() -> tuple[str, str]:
-    """The shell in the tongue that is active, and its mark for who has it already."""
-    return _drawn(translation.get_language()) if not settings.DEBUG else _draw()
+def shell_page() -> tuple[str, str]:
+    """(the ETag of the shell in the active locale, its HTML)."""
+    return _cached_shell(translation.get_language()) if not settings.DEBUG else _render_shell()
 
 
 @lru_cache(maxsize=8)
-def _drawn(tongue: str) -> tuple[str, str]:
-    return _draw()
+def _cached_shell(locale: str) -> tuple[str, str]:
+    return _render_shell()
 
 
-def _draw() -> tuple[str, str]:
-    said = render_to_string("timers/floor.html", shell())
-    return f'"{hashlib.sha256(said.encode()).hexdigest()[:16]}"', said
+def _render_shell() -> tuple[str, str]:
+    page = render_to_string(frontend.page, shell_context())
+    return f'"{hashlib.sha256(page.encode()).hexdigest()[:16]}"', page
 
 
-def _kept_files():
-    """Static files that the phone keeps: not the sources of the joined ones."""
+def _cached_files():
+    """Static files that the phone caches: bundles, but not their sources."""
     for finder in get_finders():
         for path, storage in finder.list([]):
             if path in ALSO_KEPT or not (path.startswith(NOT_KEPT) or path.endswith(NOT_SHIPPED)):

@@ -1,17 +1,17 @@
-"""What a keeper may do with the phones of a shop; the last keeper stays one."""
+"""The roster of a shop, and what keepers may change in it; the last keeper stays one."""
 
 import uuid
 
-from .access import NotAllowed
 from .database import writing
-from .hub import phones_changed
-from .joining import NotLet, keepers
+from .errors import BadRequest, Forbidden
+from .hub import publish_phones
+from .joining import keepers
 from .models import Phone, Shop, new_key
 from .tongues import t
 
 
-def listed(shop: Shop) -> list[dict]:
-    """The phones of a shop, those in it first, then by when they were last seen."""
+def roster(shop: Shop) -> list[dict]:
+    """The phones of a shop: active ones first, then by when they were last seen."""
     fields = ("id", "name", "role", "made_ms", "seen_ms", "ended_ms")
     rows = shop.phones.order_by("-seen_ms", "id").values(*fields)
     return sorted(({**row, "id": str(row["id"])} for row in rows), key=lambda row: row["ended_ms"] is not None)
@@ -22,7 +22,7 @@ def is_keeper(shop_id, phone_id: str) -> bool:
     return Phone.objects.filter(pk=phone_id, shop=shop_id, role=Phone.Role.KEEPER, ended_ms=None).exists()
 
 
-def who_names() -> str:
+def naming_refusal() -> str:
     """Why a phone may not name the shop, in words."""
     return t("Only a keeper's phone names the shop. A keeper's phone can make this one a keeper's too.")
 
@@ -30,52 +30,52 @@ def who_names() -> str:
 def set_role(keeper: Phone, phone_id: str, role: str) -> None:
     """Give a phone another role."""
     if role not in Phone.Role.values:
-        raise NotLet(t("A phone is keeper, painter or wall. Nothing was changed."))
-    _change(keeper, phone_id, role=role)
+        raise BadRequest(t("A phone is keeper, painter or wall. Nothing was changed."))
+    _update(keeper, phone_id, role=role)
 
 
 def end(keeper: Phone, phone_id: str, now_ms: int) -> None:
-    """End a phone: the server takes nothing from it and tells it nothing, until it is let back in."""
-    _change(keeper, phone_id, ended_ms=now_ms)
+    """End a phone: it can neither read nor write until it is let back in."""
+    _update(keeper, phone_id, ended_ms=now_ms)
 
 
 def set_door(keeper: Phone, is_open: bool) -> None:
     """Open or close the one shop of an open host to phones that have no code."""
     with writing():
         if not keepers(keeper.shop).filter(pk=keeper.pk).exists():
-            raise NotAllowed(t("This phone is no keeper any more. Nothing was changed."))
+            raise Forbidden(t("This phone is no keeper any more. Nothing was changed."), keeper)
         Shop.objects.filter(pk=keeper.shop_id).update(door_open=is_open)
 
 
 def let_back(keeper: Phone, phone_id: str) -> None:
     """Let an ended phone back in, with the token it has."""
-    _change(keeper, phone_id, ended_ms=None)
+    _update(keeper, phone_id, ended_ms=None)
 
 
-def _change(keeper: Phone, phone_id: str, **fields) -> None:
-    """Under the shop's lock, so that two keepers who end each other at once cannot both succeed."""
+def _update(keeper: Phone, phone_id: str, **fields) -> None:
+    """Change a phone under the shop's lock, so that two keepers who end each other cannot both succeed."""
     with writing():
         shop = Shop.objects.select_for_update().get(pk=keeper.shop_id)
         if not keepers(shop).filter(pk=keeper.pk).exists():
-            raise NotAllowed(t("This phone is no keeper any more. Nothing was changed."))
+            raise Forbidden(t("This phone is no keeper any more. Nothing was changed."), keeper)
         phone = shop.phones.filter(pk=_uuid(phone_id)).first()
         if phone is None:
-            raise NotLet(t("No such phone is in this shop. Nothing was changed."))
+            raise BadRequest(t("No such phone is in this shop. Nothing was changed."))
         for name, value in fields.items():
             setattr(phone, name, value)
         phone.save(update_fields=list(fields))
         if not keepers(shop).exists():
             words = t("This is the last keeper's phone. Make another one keeper first. Nothing was changed.")
-            raise NotLet(words)  # and the change is taken back
-        if fields.get("ended_ms") and not shop.demo:  # else it would be in again by dropping its cookie
+            raise BadRequest(words)  # rolls the change back
+        if fields.get("ended_ms") and not shop.demo:  # else it could rejoin by dropping its cookie
             Shop.objects.filter(pk=shop.pk).update(door_open=False)
         if phone.ended_ms is not None or phone.role == Phone.Role.WALL:
-            Shop.objects.filter(pk=shop.pk).update(key=new_key())  # what it signs from now on, nobody takes
-        phones_changed(shop.pk)
+            Shop.objects.filter(pk=shop.pk).update(key=new_key())  # its signatures are worthless from now on
+        publish_phones(shop.pk)
 
 
-def _uuid(said: str) -> uuid.UUID | None:
+def _uuid(text: str) -> uuid.UUID | None:
     try:
-        return uuid.UUID(said)
+        return uuid.UUID(text)
     except ValueError:
         return None

@@ -1,4 +1,4 @@
-"""The recovery phrase: on paper, away from the phones; typed on any phone it makes that phone a keeper."""
+"""The recovery phrase: kept on paper, it makes any phone on which it is typed a keeper."""
 
 from django.contrib.auth.hashers import check_password, make_password
 from django.db import IntegrityError, transaction
@@ -12,24 +12,24 @@ MOST_WRONG = 10  # tries on one shop in ten minutes
 
 
 def make(keeper: Phone) -> str:
-    """A new phrase in groups, told once; the one before opens nothing more.  Kept: its first group and a slow hash."""
+    """A new phrase in groups; the previous one becomes invalid.  The first group and a slow hash are stored."""
     while True:
-        said = signs.drawn(SIGNS)
-        kept = {"phrase_name": name_of(said), "phrase_hash": make_password(said[GROUP:], hasher="scrypt")}
+        code = signs.random_signs(SIGNS)
+        fields = {"phrase_name": name_of(code), "phrase_hash": make_password(code[GROUP:], hasher="scrypt")}
         try:
             with transaction.atomic():
-                Shop.objects.filter(pk=keeper.shop_id).update(**kept)
+                Shop.objects.filter(pk=keeper.shop_id).update(**fields)
         except IntegrityError:
             continue  # another shop has this first group
-        return signs.grouped(said, GROUP)
+        return signs.grouped(code, GROUP)
 
 
-def name_of(said: str) -> str:
-    """The group that says which shop a phrase is of; it is no secret."""
-    return said[:GROUP]
+def name_of(code: str) -> str:
+    """The first group, which identifies the shop; not secret."""
+    return code[:GROUP]
 
 
-def shop_of(said: str) -> Shop | None:
+def shop_of(code: str) -> Shop | None:
     """The shop that a phrase opens, or None."""
-    shop = Shop.objects.filter(phrase_name=name_of(said)).first()
-    return shop if shop and check_password(said[GROUP:], shop.phrase_hash) else None
+    shop = Shop.objects.filter(phrase_name=name_of(code)).first()
+    return shop if shop and check_password(code[GROUP:], shop.phrase_hash) else None

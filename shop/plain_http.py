@@ -1,7 +1,7 @@
-"""Where only https is served: a page is sent there, all else that comes by plain http is refused in words.
+"""Where only https is served: pages are redirected, everything else by plain http is refused with a text.
 
-A redirect would be followed by a gauge or a script that was given `http://`, and its token would go over the wire in
-the clear, again and again, while all seems well.
+A gauge or script that was configured with `http://` would follow a redirect, and keep sending its token in the clear
+while everything seems fine.
 """
 
 import re
@@ -11,36 +11,36 @@ from django.http import HttpRequest, HttpResponse
 
 from . import security, whence
 
-PAGES = {"/"}  # what a person types; the rest is asked by our own page or by programs
+PAGES = {"/"}  # what people type; the rest is requested by our page or by programs
 WORDS = "Here only https is answered. Nothing was saved. If a token was sent along, end it and make another one."
 
 
-def refused(get_response):
-    """Middleware, before the one that sends everything to https."""
+def refuse_plain_http(get_response):
+    """Middleware, before the one that redirects to https."""
 
     def answer(request: HttpRequest) -> HttpResponse:
         if not settings.SECURE_SSL_REDIRECT or request.is_secure() or _exempt(request.path):
             return get_response(request)
-        told = "Authorization" in request.headers
-        if request.path in PAGES and request.method in ("GET", "HEAD") and not told:
+        has_token = "Authorization" in request.headers
+        if request.path in PAGES and request.method in ("GET", "HEAD") and not has_token:
             return get_response(request)
-        if told:
-            security.refused("plain-http", whence.seen_from(request))
-        kind = "text/plain; charset=utf-8"
-        carried = {"Cache-Control": "no-store", "X-Content-Type-Options": "nosniff"}
-        return HttpResponse(WORDS, status=403, content_type=kind, headers=carried)
+        if has_token:
+            security.refusal("plain-http", whence.client_address(request))
+        content_type = "text/plain; charset=utf-8"
+        more = {"Cache-Control": "no-store", "X-Content-Type-Options": "nosniff"}
+        return HttpResponse(WORDS, status=403, content_type=content_type, headers=more)
 
     return answer
 
 
-def refused_at(scope) -> bool:
-    """The same for a request that is not Django's."""
+def is_plain_http(scope) -> bool:
+    """Whether an ASGI request came by plain http where only https is served."""
     if not settings.SECURE_SSL_REDIRECT:
         return False
-    said = [value.decode("latin-1") for name, value in scope["headers"] if name == b"x-forwarded-proto"]
+    protocols = [value.decode("latin-1") for name, value in scope["headers"] if name == b"x-forwarded-proto"]
     secure = scope["scheme"] == "https"
-    if settings.BEHIND_PROXY and said:
-        secure = said[-1].rpartition(",")[2].strip() == "https"  # what our own proxy saw
+    if settings.BEHIND_PROXY and protocols:
+        secure = protocols[-1].rpartition(",")[2].strip() == "https"  # what our own proxy saw
     return not secure
 
 

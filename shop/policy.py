@@ -1,4 +1,4 @@
-"""What a page may load and run: from this host, and nothing that stands in the markup."""
+"""The Content-Security-Policy: a page loads and runs what comes from this host, and nothing inline."""
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
@@ -12,7 +12,7 @@ PERMISSIONS = (  # the camera is for codes
     "accelerometer=(), browsing-topics=(), display-capture=(), geolocation=(), gyroscope=(), microphone=(), "
     "payment=(), usb=()"
 )
-PLAIN = (  # what an answer carries that Django never sees
+PLAIN = (  # headers of answers that do not come from Django
     (b"content-type", b"text/plain; charset=utf-8"),
     (b"cache-control", b"no-store"),
     (b"content-security-policy", POLICY.encode()),
@@ -21,8 +21,7 @@ PLAIN = (  # what an answer carries that Django never sees
 
 
 def content_policy(get_response):
-    """Middleware: the strict content security policy, on every answer that runs something; a policy on a style sheet or
-    a module would only be bytes."""
+    """Middleware: sets the strict policy on every answer but static files, where it would be dead weight."""
 
     def answer(request: HttpRequest) -> HttpResponse:
         response = get_response(request)

@@ -1,6 +1,6 @@
-"""Web push: a message to one phone through its browser's push service (RFC 8030), and what became of it.
+"""Web Push: sends a message to one phone through its browser's push service (RFC 8030).
 
-Endpoints are addresses that strangers give us: only known push services are asked, over https, without redirects.
+Endpoints come from clients: only known push services are contacted, over https, without redirects.
 """
 
 import hashlib
@@ -26,12 +26,12 @@ HOST = re.compile(r"[a-z0-9.-]+\Z")
 TIMEOUT_S = 10
 LATER_MS = 15_000
 LONGEST_WAIT_MS = 300_000
-TOLD, GONE, LATER, REFUSED = "told", "gone", "later", "refused"
+SENT, GONE, LATER, REFUSED = "sent", "gone", "later", "refused"
 
 
 @dataclass(frozen=True)
 class Address:
-    """Where a message goes, as the browser gave it; `home` is the address at which this phone opens Sandtime."""
+    """A push subscription as the browser gave it; `home` is the URL at which this phone opens Sandtime."""
 
     endpoint: str
     p256dh: str
@@ -41,68 +41,72 @@ class Address:
 
 @dataclass(frozen=True)
 class Answer:
-    """What became of a message: told, the subscription gone, to be tried later, refused; and why, in words."""
+    """The outcome of a message, and why, for the log.
 
-    became: str
+    SENT; GONE: the subscription does not exist any more; LATER: try again after `wait_ms`; REFUSED."""
+
+    outcome: str
     why: str = ""
     wait_ms: int = 0
 
 
 def is_known(endpoint: str) -> bool:
-    """Whether an endpoint is one of a known push service, or of a host that the settings name (for tests)."""
+    """Whether an endpoint belongs to a known push service, or to a host named in PUSH_HOSTS (for tests)."""
     try:
-        there = urlsplit(endpoint)
-        port, host = there.port, there.hostname or ""
+        url = urlsplit(endpoint)
+        port, host = url.port, url.hostname or ""
     except ValueError:
         return False
-    if not ADDRESS.match(endpoint) or "@" in there.netloc or not HOST.match(host):
+    if not ADDRESS.match(endpoint) or "@" in url.netloc or not HOST.match(host):
         return False
-    if there.netloc in settings.PUSH_HOSTS:
-        return there.scheme in ("http", "https")
-    return there.scheme == "https" and port in (None, 443) and (host in HOSTS or host.endswith(HOST_ENDS))
+    if url.netloc in settings.PUSH_HOSTS:
+        return url.scheme in ("http", "https")
+    return url.scheme == "https" and port in (None, 443) and (host in HOSTS or host.endswith(HOST_ENDS))
 
 
-def send(to: Address, said: dict, ttl_s: int, now_ms: int, tries: int = 1) -> Answer:
-    """Tell one phone.  `said` is {"title", "body", "tag", "at"} and, where it is not English, "lang"; what is too long
-    is sent once more, short."""
-    answer = _post(to, payload(to, said), said["tag"], ttl_s, now_ms, tries)
+def send(address: Address, message: dict, ttl_s: int, now_ms: int, tries: int = 1) -> Answer:
+    """Send one message: `message` is {"title", "body", "tag", "at"} and, where it is not English, "lang".  One that is
+    too long for the push service is sent again, shortened."""
+    answer = _post(address, payload(address, message), message["tag"], ttl_s, now_ms, tries)
     if answer.why.startswith("413"):
-        short = {**said, "title": said["title"][:60], "body": ""}
-        answer = _post(to, payload(to, short), said["tag"], ttl_s, now_ms, tries)
+        short = {**message, "title": message["title"][:60], "body": ""}
+        answer = _post(address, payload(address, short), message["tag"], ttl_s, now_ms, tries)
     return answer
 
 
-def payload(to: Address, said: dict) -> bytes:
-    """One body for both kinds of browser: those that show it by themselves and those that wake our service worker.
-    Always visible: a browser takes the subscription away from one that is not."""
+def payload(address: Address, message: dict) -> bytes:
+    """One body for both kinds of browsers: those that show it themselves and those that wake our service worker.
+
+    Always visible: browsers cancel subscriptions that send silent messages."""
     shown = {
-        "title": said["title"],
-        "body": said["body"],
-        "navigate": f"{to.home}{said['at']}",
-        "tag": said["tag"],
-        "lang": said.get("lang", "en"),
+        "title": message["title"],
+        "body": message["body"],
+        "navigate": f"{address.home}{message['at']}",
+        "tag": message["tag"],
+        "lang": message.get("lang", "en"),
         "silent": False,
     }
     return json.dumps({"web_push": 8030, "notification": shown}, ensure_ascii=False, separators=(",", ":")).encode()
 
 
 def topic(tag: str) -> str:
-    """A message of the same topic that still waits is replaced: at most 32 letters (RFC 8030, section 5.4); one push
-    service wants them to be whole base64url, so all 32 are used."""
+    """The Topic header, at most 32 characters (RFC 8030, section 5.4): replaces a waiting message of the same topic.
+
+    One push service wants valid base64url, so all 32 are used."""
     return hashlib.sha256(tag.encode()).hexdigest()[:32]
 
 
-def _post(to: Address, said: bytes, tag: str, ttl_s: int, now_ms: int, tries: int) -> Answer:
-    if not is_known(to.endpoint):
+def _post(address: Address, payload: bytes, tag: str, ttl_s: int, now_ms: int, tries: int) -> Answer:
+    if not is_known(address.endpoint):
         return Answer(REFUSED, "its push service is none that Sandtime knows")
     try:
-        body = seal.sealed(said, seal.octets(to.p256dh), seal.octets(to.auth))
+        body = seal.encrypt(payload, seal.b64url_decode(address.p256dh), seal.b64url_decode(address.auth))
     except ValueError as why:
         return Answer(REFUSED, str(why))
-    there = urlsplit(to.endpoint)
-    subject = settings.PUSH_SUBJECT or (to.home if to.home.startswith("https://") else "")
+    url = urlsplit(address.endpoint)
+    subject = settings.PUSH_SUBJECT or (address.home if address.home.startswith("https://") else "")
     headers = {
-        "Authorization": seal.signed_word(f"{there.scheme}://{there.netloc}", subject, now_ms),
+        "Authorization": seal.vapid_header(f"{url.scheme}://{url.netloc}", subject, now_ms),
         "Content-Encoding": "aes128gcm",
         "Content-Type": "application/octet-stream",
         "TTL": str(ttl_s),
@@ -110,29 +114,29 @@ def _post(to: Address, said: bytes, tag: str, ttl_s: int, now_ms: int, tries: in
         "Topic": topic(tag),
     }
     try:
-        request = urllib.request.Request(to.endpoint, body, headers, method="POST")
-        with _road.open(request, timeout=TIMEOUT_S) as answer:
-            return _read(answer.status, "", now_ms, tries)
+        request = urllib.request.Request(address.endpoint, body, headers, method="POST")
+        with _opener.open(request, timeout=TIMEOUT_S) as answer:
+            return _answer_of(answer.status, "", now_ms, tries)
     except urllib.error.HTTPError as answer:
         with answer:
-            return _read(answer.code, answer.headers.get("Retry-After") or "", now_ms, tries)
+            return _answer_of(answer.code, answer.headers.get("Retry-After") or "", now_ms, tries)
     except (OSError, http.client.HTTPException) as why:
-        return Answer(LATER, f"no answer: {why}", _backing_off(tries))
+        return Answer(LATER, f"no answer: {why}", _backoff_ms(tries))
 
 
-def _read(status: int, retry_after: str, now_ms: int, tries: int) -> Answer:
+def _answer_of(status: int, retry_after: str, now_ms: int, tries: int) -> Answer:
     if status in (200, 201, 202, 204):
-        return Answer(TOLD)
+        return Answer(SENT)
     if status in (404, 410):
         return Answer(GONE, f"{status}: the push service does not know this phone any more")
     if status == 429 or status >= 500:
-        wait = _asked_wait(retry_after, now_ms)
-        return Answer(LATER, f"{status}: the push service asks to wait", _backing_off(tries) if wait is None else wait)
+        wait = _retry_after_ms(retry_after, now_ms)
+        return Answer(LATER, f"{status}: the push service asks to wait", _backoff_ms(tries) if wait is None else wait)
     return Answer(REFUSED, f"{status}: the push service does not take this message")
 
 
-def _asked_wait(retry_after: str, now_ms: int) -> int | None:
-    """Retry-After as ms from now: seconds, or a date (RFC 9110, section 10.2.3); None where it is neither."""
+def _retry_after_ms(retry_after: str, now_ms: int) -> int | None:
+    """Retry-After in ms from now: seconds, or a date (RFC 9110, section 10.2.3); None where it is neither."""
     if re.fullmatch(r"[0-9]{1,9}", retry_after):
         return int(retry_after) * 1000
     try:
@@ -142,13 +146,13 @@ def _asked_wait(retry_after: str, now_ms: int) -> int | None:
     return max(0, int((at if at.tzinfo else at.replace(tzinfo=UTC)).timestamp() * 1000) - now_ms)
 
 
-def _backing_off(tries: int) -> int:
+def _backoff_ms(tries: int) -> int:
     return min(LONGEST_WAIT_MS, LATER_MS * 2 ** min(max(tries, 1) - 1, 10))
 
 
 class _NoRedirect(urllib.request.HTTPRedirectHandler):
     def redirect_request(self, *args):
-        """None: a push service that sends us elsewhere is answered as a refusal."""
+        """Never follow redirects: a 3xx counts as refused."""
 
 
-_road = urllib.request.build_opener(_NoRedirect)
+_opener = urllib.request.build_opener(_NoRedirect)

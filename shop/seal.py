@@ -1,4 +1,4 @@
-"""What a push message is wrapped in: a seal that only the phone's own browser opens, and our word for who sends it."""
+"""Encryption of push messages (RFC 8291), and the header that identifies this server (VAPID, RFC 8292)."""
 
 import base64
 import json
@@ -17,11 +17,13 @@ from . import made_once
 CURVE = ec.SECP256R1()
 RECORD = 4096  # the one record that every push service must take; RFC 8291, section 4
 HEAD = 16 + 4 + 1 + 65  # salt, record size, length of our point, our point
-LARGEST = RECORD - HEAD - 16 - 1  # what may be said: less the seal's own mark and the last record's mark
-WORD_LASTS_S = 12 * 3600  # RFC 8292 allows 24 hours at the most
+LARGEST = RECORD - HEAD - 16 - 1  # the largest message: less the authentication tag and the padding delimiter
+TOKEN_LASTS_S = 12 * 3600  # RFC 8292 allows 24 hours at the most
 
 
-def sealed(said: bytes, p256dh: bytes, auth: bytes, salt: bytes = b"", own: ec.EllipticCurvePrivateKey | None = None):
+def encrypt(
+    message: bytes, p256dh: bytes, auth: bytes, salt: bytes = b"", sender_key: ec.EllipticCurvePrivateKey | None = None
+):
     """The body of a push message that only the holder of a subscription's private key can read.
 
     Rule     aes128gcm in one record; the key from an ECDH of a pair made for this message, the salt and the auth secret
@@ -31,19 +33,19 @@ def sealed(said: bytes, p256dh: bytes, auth: bytes, salt: bytes = b"", own: ec.E
     Source   RFC 8291, section 3.4; RFC 8188, section 2
     Vectors  RFC 8291, appendix A (tests/test_seal.py)
     """
-    if len(said) > LARGEST:
-        raise ValueError(f"a push message holds {LARGEST} octets at the most, not {len(said)}")
-    own, salt = own or ec.generate_private_key(CURVE), salt or os.urandom(16)
-    theirs, ours = ec.EllipticCurvePublicKey.from_encoded_point(CURVE, p256dh), point(own)
-    secret = _derived(own.exchange(ec.ECDH(), theirs), auth, b"WebPush: info\0" + p256dh + ours, 32)
-    key = _derived(secret, salt, b"Content-Encoding: aes128gcm\0", 16)
-    nonce = _derived(secret, salt, b"Content-Encoding: nonce\0", 12)
-    head = salt + RECORD.to_bytes(4, "big") + bytes([len(ours)]) + ours
-    return head + AESGCM(key).encrypt(nonce, said + b"\x02", None)
+    if len(message) > LARGEST:
+        raise ValueError(f"a push message holds {LARGEST} octets at the most, not {len(message)}")
+    sender_key, salt = sender_key or ec.generate_private_key(CURVE), salt or os.urandom(16)
+    their_key, our_point = ec.EllipticCurvePublicKey.from_encoded_point(CURVE, p256dh), public_point(sender_key)
+    secret = _derive(sender_key.exchange(ec.ECDH(), their_key), auth, b"WebPush: info\0" + p256dh + our_point, 32)
+    key = _derive(secret, salt, b"Content-Encoding: aes128gcm\0", 16)
+    nonce = _derive(secret, salt, b"Content-Encoding: nonce\0", 12)
+    head = salt + RECORD.to_bytes(4, "big") + bytes([len(our_point)]) + our_point
+    return head + AESGCM(key).encrypt(nonce, message + b"\x02", None)
 
 
-def signed_word(audience: str, subject: str, now_ms: int) -> str:
-    """The Authorization header that says who sends: a token signed with this server's own key.
+def vapid_header(audience: str, subject: str, now_ms: int) -> str:
+    """The Authorization header that identifies the sender: a token signed with this server's key.
 
     Rule     ES256 over header and claims; aud is the origin of the push service, exp at most a day ahead
     Unit     now_ms ms since 1970 UTC; exp seconds
@@ -51,32 +53,32 @@ def signed_word(audience: str, subject: str, now_ms: int) -> str:
     Source   RFC 8292, sections 2 and 3; RFC 7515, appendix A.3 (the signature as r and s, 32 octets each)
     Vectors  tests/test_seal.py
     """
-    claims = {"aud": audience, "exp": now_ms // 1000 + WORD_LASTS_S} | ({"sub": subject} if subject else {})
-    said = ".".join(_letters(_json(part)) for part in ({"typ": "JWT", "alg": "ES256"}, claims))
-    r, s = utils.decode_dss_signature(own_key().sign(said.encode(), ec.ECDSA(hashes.SHA256())))
-    signature = _letters(r.to_bytes(32, "big") + s.to_bytes(32, "big"))
-    return f"vapid t={said}.{signature}, k={public_key()}"
+    claims = {"aud": audience, "exp": now_ms // 1000 + TOKEN_LASTS_S} | ({"sub": subject} if subject else {})
+    signing_input = ".".join(_b64url(_json(part)) for part in ({"typ": "JWT", "alg": "ES256"}, claims))
+    r, s = utils.decode_dss_signature(own_key().sign(signing_input.encode(), ec.ECDSA(hashes.SHA256())))
+    signature = _b64url(r.to_bytes(32, "big") + s.to_bytes(32, "big"))
+    return f"vapid t={signing_input}.{signature}, k={public_key()}"
 
 
 def public_key() -> str:
-    """This server's public key, as a browser wants it when it subscribes."""
-    return _letters(point(own_key()))
+    """This server's public key, as browsers need it to subscribe."""
+    return _b64url(public_point(own_key()))
 
 
 def own_key() -> ec.EllipticCurvePrivateKey:
-    """The key that all push messages of this server are signed with, made once and kept beside the data.  Phones
-    subscribe to this key: where it is lost they have to subscribe again."""
+    """The key that signs all push messages of this server, created once in the data folder.  Subscriptions are bound to
+    it: when it is lost, phones have to subscribe again."""
     return _key_in(settings.DATA_DIR / "push_key")
 
 
-def point(key: ec.EllipticCurvePrivateKey) -> bytes:
+def public_point(key: ec.EllipticCurvePrivateKey) -> bytes:
     form = serialization.PublicFormat.UncompressedPoint
     return key.public_key().public_bytes(serialization.Encoding.X962, form)
 
 
-def octets(letters: str) -> bytes:
-    """Octets from base64url, with or without the signs that fill up; ValueError where it is none."""
-    return base64.b64decode(letters.rstrip("=") + "=" * (-len(letters.rstrip("=")) % 4), altchars=b"-_", validate=True)
+def b64url_decode(text: str) -> bytes:
+    """Octets from base64url, with or without padding; ValueError where it is invalid."""
+    return base64.b64decode(text.rstrip("=") + "=" * (-len(text.rstrip("=")) % 4), altchars=b"-_", validate=True)
 
 
 @lru_cache(maxsize=8)
@@ -93,7 +95,7 @@ def _make_key(path: Path) -> None:
     made_once.make(path, pem)
 
 
-def _derived(secret: bytes, salt: bytes, info: bytes, length: int) -> bytes:
+def _derive(secret: bytes, salt: bytes, info: bytes, length: int) -> bytes:
     return HKDF(algorithm=hashes.SHA256(), length=length, salt=salt, info=info).derive(secret)
 
 
@@ -101,5 +103,5 @@ def _json(part: dict) -> bytes:
     return json.dumps(part, separators=(",", ":")).encode()
 
 
-def _letters(said: bytes) -> str:
-    return base64.urlsafe_b64encode(said).rstrip(b"=").decode()
+def _b64url(octets: bytes) -> str:
+    return base64.urlsafe_b64encode(octets).rstrip(b"=").decode()

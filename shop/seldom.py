@@ -1,4 +1,4 @@
-"""Log lines that a stranger can cause: the first at once, then one a minute with how many there were."""
+"""Log lines that strangers can cause: the first at once, then one a minute with their number."""
 
 import logging
 import time
@@ -7,7 +7,7 @@ SPAN_S = 60
 
 
 class Seldom:
-    """One kind of line; its words take a number and a reason."""
+    """One kind of line; `words` is a format with a number and a reason."""
 
     def __init__(self, logger: logging.Logger, words: str, clock=time.monotonic):
         self.logger, self.words, self.clock = logger, words, clock
@@ -22,19 +22,19 @@ class Seldom:
 
 
 class Once(logging.Filter):
-    """For loggers that are not ours: each template of words, with its status, once a minute and without a traceback.
-    From the level `always` on a line is a trouble of our own: said each time, and whole."""
+    """For loggers of libraries: each message template and status once a minute, without a traceback.  Records from the
+    level `always` on are our own errors: logged each time, in full."""
 
     def __init__(self, always: int = logging.CRITICAL, clock=time.monotonic):
         super().__init__()
-        self.always, self.clock, self.said = always, clock, {}
+        self.always, self.clock, self.last_s = always, clock, {}
 
     def filter(self, record: logging.LogRecord) -> bool:
         if record.levelno >= self.always:
             return True
         record.exc_info = record.exc_text = None
         key, now = (record.name, str(record.msg)[:20], getattr(record, "status_code", None)), self.clock()
-        if now - self.said.get(key, float("-inf")) < SPAN_S:
+        if now - self.last_s.get(key, float("-inf")) < SPAN_S:
             return False
-        self.said[key] = now
+        self.last_s[key] = now
         return True

@@ -12,12 +12,12 @@ try:
 except ImportError:  # Windows
     from asyncio import SelectorEventLoop as _Loop
 
-STREAMS_S = 5  # an open stream is waited for so long when the server stops
+SHUTDOWN_S = 5  # an open stream is waited for so long when the server stops
 HANDSHAKE_S = 10
 
 
 class Loop(_Loop):
-    """An event loop whose visitors must finish the handshake of TLS soon; uvicorn has no setting for it."""
+    """An event loop with a timeout for TLS handshakes; uvicorn has no setting for it."""
 
     async def create_server(self, *args, ssl=None, **more) -> asyncio.AbstractServer:
         if ssl:
@@ -26,7 +26,7 @@ class Loop(_Loop):
 
 
 class Server(uvicorn.Server):
-    """Streams are open for ever: they end when the server does, so that it need not wait for them."""
+    """Ends the open streams when the server stops, so that it does not wait for them."""
 
     async def startup(self, sockets=None):
         await super().startup(sockets)
@@ -40,7 +40,7 @@ class Server(uvicorn.Server):
 
 
 def config(host: str, port: int, **more) -> uvicorn.Config:
-    """What is served, and where.  What a proxy says of its visitors is read by access.py, and by nobody else."""
-    plain = {"log_config": None, "lifespan": "off", "timeout_graceful_shutdown": STREAMS_S, "ws": "none"}
+    """uvicorn's configuration.  Headers of a proxy about its clients are read by whence.py, and nowhere else."""
+    plain = {"log_config": None, "lifespan": "off", "timeout_graceful_shutdown": SHUTDOWN_S, "ws": "none"}
     plain |= {"http": wire.Wire, "loop": "shop.serving:Loop", "proxy_headers": False, "server_header": False}
     return uvicorn.Config("shop.asgi:application", host=host, port=port, **plain, **more)

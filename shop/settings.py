@@ -35,7 +35,7 @@ OPEN_SHOP = os.environ.get("SANDTIME_OPEN_SHOP") == "1"  # every phone that open
 INSTALLED_APPS = ["django.contrib.staticfiles", "django_htmx", "shop", "timers"]
 MIDDLEWARE = [
     "shop.policy.content_policy",
-    "shop.plain_http.refused",
+    "shop.plain_http.refuse_plain_http",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.middleware.gzip.GZipMiddleware",
@@ -44,6 +44,7 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "shop.errors.ErrorMiddleware",
 ]
 ROOT_URLCONF = "shop.urls"
 WSGI_APPLICATION = "shop.asgi.wsgi"
@@ -55,7 +56,7 @@ TEMPLATES = [
     }
 ]
 
-DATABASES = {"default": database.chosen(os.environ.get("DATABASE_URL", ""), DATA_DIR)}
+DATABASES = {"default": database.configured(os.environ.get("DATABASE_URL", ""), DATA_DIR)}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 USE_TZ = True
@@ -96,7 +97,7 @@ WHITENOISE_USE_FINDERS = WHITENOISE_AUTOREFRESH = DEBUG
 WHITENOISE_ALLOW_ALL_ORIGINS = False
 WHITENOISE_MAX_AGE = 0  # plain names: the service worker owns the version, so the network must always revalidate
 
-LIMITS = limits.given(os.environ)
+LIMITS = limits.from_environment(os.environ)
 DATA_UPLOAD_MAX_MEMORY_SIZE = LIMITS.body_bytes
 FILE_UPLOAD_HANDLERS = []  # no view takes a file
 SECURE_CONTENT_TYPE_NOSNIFF = True
@@ -112,4 +113,4 @@ SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]  # they ask for thos
 if BEHIND_PROXY:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 
-LOGGING = logs.configured(os.environ.get("SANDTIME_LOG", ""))
+LOGGING = logs.logging_config(os.environ.get("SANDTIME_LOG", ""))

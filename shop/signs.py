@@ -1,4 +1,4 @@
-"""Codes and phrases that people read off a screen or a sheet of paper and type with gloves on."""
+"""The alphabet of codes and phrases, which people read off a screen or paper and type with gloves on."""
 
 import secrets
 
@@ -7,17 +7,17 @@ ALPHABET = "23456789ACDEFHJKMNPQRTVWXY"
 TAKEN_FOR = str.maketrans("ZSBGU", "2586V")
 
 
-def drawn(count: int) -> str:
-    """So many signs by chance: 4.7 bits each."""
+def random_signs(count: int) -> str:
+    """`count` random signs of 4.7 bits each."""
     return "".join(secrets.choice(ALPHABET) for _ in range(count))
 
 
-def read(typed: str) -> str:
-    """What was typed as signs of the alphabet, without spaces and dashes; "" where a sign is none of it."""
-    said = "".join(typed.upper().replace("-", " ").split()).translate(TAKEN_FOR)
-    return said if set(said) <= set(ALPHABET) else ""
+def parse(typed: str) -> str:
+    """Typed text in signs of the alphabet, without spaces and dashes; "" where a sign is not in the alphabet."""
+    text = "".join(typed.upper().replace("-", " ").split()).translate(TAKEN_FOR)
+    return text if set(text) <= set(ALPHABET) else ""
 
 
-def grouped(said: str, size: int) -> str:
-    """In groups, to be read aloud."""
-    return " ".join(said[at : at + size] for at in range(0, len(said), size))
+def grouped(text: str, size: int) -> str:
+    """The text in groups, to be read aloud."""
+    return " ".join(text[at : at + size] for at in range(0, len(text), size))

@@ -1,4 +1,4 @@
-"""Static files as phones get them: collected and compressed when one of them is new, which takes seconds, else left."""
+"""Collects and compresses static files, which takes seconds, only when one of them changed."""
 
 import hashlib
 
@@ -20,10 +20,10 @@ def collect() -> bool:
 
 
 def _fingerprint() -> str:
-    """One hash over every file that there is to collect."""
+    """One hash over every file to collect."""
     digest = hashlib.sha256()
-    found = ((path, storage) for finder in get_finders() for path, storage in finder.list([]))
-    for path, storage in sorted(found, key=lambda one: one[0]):
+    files = ((path, storage) for finder in get_finders() for path, storage in finder.list([]))
+    for path, storage in sorted(files, key=lambda one: one[0]):
         with storage.open(path) as content:
             digest.update(f"{path}\0".encode() + hashlib.sha256(content.read()).digest())
     return digest.hexdigest()

@@ -1,4 +1,4 @@
-"""In which tongues: phrases of scripts, what they are in the reader's, and which tongue a request asks for."""
+"""Translation: the locales there are, the one that a request asks for, and the catalogue of the scripts' phrases."""
 
 import re
 from contextlib import contextmanager
@@ -9,66 +9,60 @@ from django.http import HttpRequest
 from django.utils import translation
 from django.utils.translation import gettext, ngettext
 
+from timers.core.tongue import t
+
+__all__ = ["t"]  # one for the whole server: the pure rules lie below this app
+
 SCRIPTS = settings.BASE_DIR / "static" / "js"
 TEXT = r"""(?:"(?P<{0}_d>(?:\\.|[^"\\\n])*)"|'(?P<{0}_s>(?:\\.|[^'\\\n])*)')"""
 CALL = re.compile(rf"""(?<![\w.$])(?P<how>tn?|later)\(\s*{TEXT.format("one")}(?:,\s*{TEXT.format("many")})?""")
 ESCAPED = re.compile(r"\\(.)")
 
 
-def t(phrase: str, **values: object) -> str:
-    """A phrase in the tongue of the request, with its values."""
-    return gettext(phrase).format(**values) if values else gettext(phrase)
-
-
-def tn(one: str, many: str, n: int, **values: object) -> str:
-    """The form of a phrase that fits a count."""
-    return ngettext(one, many, n).format(n=n, **values)
-
-
-def names() -> list[str]:
-    """The tongues there are, as short codes, English first."""
+def locales() -> list[str]:
+    """The codes of the locales there are, English first."""
     return [code for code, _ in settings.LANGUAGES]
 
 
 @contextmanager
-def asked(request: HttpRequest):
-    """The tongue that an address names with ?tongue=, else the one of the request."""
-    wanted = request.GET.get("tongue", "")
-    with translation.override(wanted if wanted in names() else translation.get_language()):
+def requested_locale(request: HttpRequest):
+    """Activates the locale that the URL names with ?tongue=, else the one of the request."""
+    locale = request.GET.get("tongue", "")
+    with translation.override(locale if locale in locales() else translation.get_language()):
         yield
 
 
-def said_by(script: str) -> list[tuple[str, str | None]]:
-    """The phrases of one script: (phrase, None), or (for one, for many)."""
-    found = []
+def phrases_in(script: str) -> list[tuple[str, str | None]]:
+    """The phrases of one script: (phrase, None), or (singular, plural)."""
+    phrases = []
     for call in CALL.finditer(script):
-        one, many = (_plain(call, name) for name in ("one", "many"))
-        found.append((one, many if call["how"] == "tn" else None))
-    return found
+        one, many = (_unescape(call, name) for name in ("one", "many"))
+        phrases.append((one, many if call["how"] == "tn" else None))
+    return phrases
 
 
 def phrases_of_scripts() -> list[tuple[str, str | None]]:
-    """Every phrase that some script says, once."""
-    said = (said_by(path.read_text(encoding="utf-8")) for path in sorted(SCRIPTS.rglob("*.js")))
-    return list(dict.fromkeys(phrase for one in said for phrase in one))
+    """Every phrase of the scripts, once."""
+    by_script = (phrases_in(path.read_text(encoding="utf-8")) for path in sorted(SCRIPTS.rglob("*.js")))
+    return list(dict.fromkeys(phrase for phrases in by_script for phrase in phrases))
 
 
 def catalogue() -> dict:
-    """What the scripts' phrases are in the tongue that is active now; English needs none."""
+    """The translations of the scripts' phrases in the active locale; English needs none."""
     return _catalogue(translation.get_language())
 
 
 @cache
-def _catalogue(tongue: str) -> dict:
-    said = {}
-    with translation.override(tongue):
+def _catalogue(locale: str) -> dict:
+    translations = {}
+    with translation.override(locale):
         for one, many in phrases_of_scripts():
-            told = gettext(one) if many is None else [ngettext(one, many, n) for n in (1, 2)]
-            if told not in (one, [one, many]):
-                said[one] = told
-    return said
+            translated = gettext(one) if many is None else [ngettext(one, many, n) for n in (1, 2)]
+            if translated not in (one, [one, many]):
+                translations[one] = translated
+    return translations
 
 
-def _plain(call: re.Match, name: str) -> str | None:
+def _unescape(call: re.Match, name: str) -> str | None:
     text = call[f"{name}_d"] if call[f"{name}_d"] is not None else call[f"{name}_s"]
-    return None if text is None else ESCAPED.sub(lambda found: {"n": "\n"}.get(found[1], found[1]), text)
+    return None if text is None else ESCAPED.sub(lambda escape: {"n": "\n"}.get(escape[1], escape[1]), text)

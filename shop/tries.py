@@ -1,8 +1,9 @@
-"""How often somebody may try to get in: counted by the address, so that one who guesses shuts nobody else out."""
+"""Limits on wrong codes and phrases, by address, so that somebody who guesses locks nobody else out."""
 
 import ipaddress
 
 from . import counting, phrase
+from .errors import RateLimited
 from .tongues import t
 
 SPAN_MS = 600_000
@@ -13,20 +14,12 @@ MOST_TYPED = (
 )
 
 
-class NotLet(ValueError):
-    """A phone is not let in, or phones are not changed; the text says why, to the person."""
-
-
-class TooOften(NotLet):
-    """Too many tries; the text says when to try again."""
-
-
 def spend(kind: str, text: str, address: str, now_ms: int) -> list[str]:
-    """Count a try before it is looked at; by which keys."""
+    """Count a try before it is checked: the rate limit keys it was counted under.  RateLimited when one is used up."""
     spent = []
     for key, most, words in _limits(kind, text, address):
         if not counting.spend(key, most, SPAN_MS, now_ms):
-            raise TooOften(words)
+            raise RateLimited(words)
         spent.append(key)
     if kind == "code":
         spent.append(_spend_typed(address, now_ms))
@@ -34,11 +27,11 @@ def spend(kind: str, text: str, address: str, now_ms: int) -> list[str]:
 
 
 def _limits(kind: str, text: str, address: str) -> list[tuple[str, int, str]]:
-    """What a wrong try is counted by: key, how many, what is said when there were more."""
+    """(rate limit key, how many in a window, the text beyond that) of a try."""
     words = t("Too many wrong codes came from here. Wait ten minutes.")
     limits = [(f"wrong from {address}", MOST_WRONG, words)]
-    if _wide(address) != address:
-        limits.append((f"wrong from {_wide(address)}", MOST_WIDE, words))
+    if _network_48(address) != address:
+        limits.append((f"wrong from {_network_48(address)}", MOST_WIDE, words))
     if kind == "phrase":
         words = t("This phrase was tried too often. Wait ten minutes.")
         limits.append((f"phrase {phrase.name_of(text)}", phrase.MOST_WRONG, words))
@@ -46,13 +39,13 @@ def _limits(kind: str, text: str, address: str) -> list[tuple[str, int, str]]:
 
 
 def _spend_typed(address: str, now_ms: int) -> str:
-    """A typed code is counted for the whole host, too; while that has had its most, by one try an address."""
-    for key, most in (("typed", MOST_TYPED), (f"typed from {_wide(address)}", 1)):
+    """Typed codes are also limited for the whole host; beyond that limit each address still has one try."""
+    for key, most in (("typed", MOST_TYPED), (f"typed from {_network_48(address)}", 1)):
         if counting.spend(key, most, SPAN_MS, now_ms):
             return key
-    raise TooOften(t("Too many wrong codes are being typed. Scan the picture, or wait ten minutes."))
+    raise RateLimited(t("Too many wrong codes are being typed. Scan the picture, or wait ten minutes."))
 
 
-def _wide(address: str) -> str:
+def _network_48(address: str) -> str:
     """Of an IPv6 /64 the /48 around it."""
     return str(ipaddress.ip_network(address).supernet(new_prefix=48)) if ":" in address else address

@@ -6,7 +6,7 @@ urlpatterns = [
     path("sw.js", offline.worker, name="worker"),
     path("app.webmanifest", offline.manifest, name="manifest"),
     path("moved", live.moved, name="moved"),
-    path("healthz", health.lives, name="healthz"),
+    path("healthz", health.alive, name="healthz"),
     path("readyz", health.ready, name="readyz"),
     path("", include("timers.urls")),
 ]

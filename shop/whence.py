@@ -1,4 +1,4 @@
-"""Where a request comes from: the address that limits are counted by and that the security log says."""
+"""The client address of a request, for rate limits and the security log."""
 
 import ipaddress
 
@@ -6,31 +6,31 @@ from django.conf import settings
 from django.http import HttpRequest
 
 
-def address_of(request: HttpRequest) -> str:
-    """Where a request comes from, for counting: an IPv4 address, or the /64 of an IPv6 one, which is one household."""
-    return _wide(seen_from(request))
+def rate_limit_address(request: HttpRequest) -> str:
+    """The address that rate limits count by: an IPv4 address, or the /64 of an IPv6 one (one household)."""
+    return _network_64(client_address(request))
 
 
-def seen_from(request: HttpRequest) -> str:
-    """The address that a request comes from, as the server or its own proxy saw it."""
-    return _address(request.META.get("REMOTE_ADDR", ""), request.headers.get("X-Forwarded-For"))
+def client_address(request: HttpRequest) -> str:
+    """The client's address, as the server or its own proxy saw it; "unknown" where it is none."""
+    return _resolve(request.META.get("REMOTE_ADDR", ""), request.headers.get("X-Forwarded-For"))
 
 
-def address_at(scope) -> str:
-    """As `address_of`, for a request that is not Django's yet."""
-    said = [value.decode("latin-1") for name, value in scope["headers"] if name == b"x-forwarded-for"]
-    return _wide(_address((scope.get("client") or ("",))[0], said[-1] if said else None))
+def scope_address(scope) -> str:
+    """As `rate_limit_address`, for an ASGI scope."""
+    forwarded = [value.decode("latin-1") for name, value in scope["headers"] if name == b"x-forwarded-for"]
+    return _network_64(_resolve((scope.get("client") or ("",))[0], forwarded[-1] if forwarded else None))
 
 
-def _wide(said: str) -> str:
-    return str(ipaddress.ip_network((said, 64), strict=False)) if ":" in said else said
+def _network_64(address: str) -> str:
+    return str(ipaddress.ip_network((address, 64), strict=False)) if ":" in address else address
 
 
-def _address(peer: str, forwarded: str | None) -> str:
-    said = peer
+def _resolve(peer: str, forwarded: str | None) -> str:
+    address = peer
     if settings.BEHIND_PROXY and forwarded is not None:
-        said = forwarded.rpartition(",")[2].strip()  # what our own proxy saw
+        address = forwarded.rpartition(",")[2].strip()  # what our own proxy saw
     try:
-        return str(ipaddress.ip_address(said))
+        return str(ipaddress.ip_address(address))
     except ValueError:
         return "unknown"

@@ -1,7 +1,7 @@
-"""One connection: uvicorn's own protocol, with limits for who is slow, silent or too many.
+"""One connection: uvicorn's protocol, with limits for slow, idle and too many clients.
 
-uvicorn waits for ever for the head of a request and for a reader who takes nothing, and takes every connection until
-the system has no more files.
+uvicorn waits for ever for the head of a request and for a client that reads nothing, and accepts connections until the
+system runs out of files.
 """
 
 import logging
@@ -24,7 +24,7 @@ busy = seldom.Seldom(logger, "%d visitors were turned away: %s")
 
 
 class Wire(HttpToolsProtocol):
-    """What it watches: since when a head is awaited, how much of it came, and whether what was sent is being taken."""
+    """Watches since when a head is awaited, how much of it came, and whether the client reads what is sent."""
 
     def connection_made(self, transport) -> None:
         super().connection_made(transport)
@@ -87,7 +87,7 @@ class Wire(HttpToolsProtocol):
         return self.cycle is None or self.cycle.response_complete
 
     def _look(self) -> None:
-        """Now and then: is this one too slow?"""
+        """Check regularly whether the client is too slow."""
         now = self.loop.time()
         if self.head_at is not None and self._answered() and now - self.head_at > self.limits.head_s:
             self._turn_away(408 if self.head_size else None)
@@ -102,7 +102,7 @@ class Wire(HttpToolsProtocol):
         self.timer = self.loop.call_later(self.every_s, self._look)
 
     def _turn_away(self, status: int | None) -> None:
-        """Close, with a word to who has begun to ask."""
+        """Close, with an answer where a request has begun."""
         if status:
             name, words = WORDS[status]
             again = "retry-after: 10\r\n" if status == 503 else ""
@@ -113,7 +113,7 @@ class Wire(HttpToolsProtocol):
 
 
 def keep_alive(listening: socket.socket) -> None:
-    """Let the system ask silent connections whether anybody is there; those that are accepted take it over."""
+    """TCP keep-alive on a listening socket; accepted connections inherit it."""
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_KEEPALIVE, 1)
     for name, value in (("TCP_KEEPIDLE", SILENT_S), ("TCP_KEEPINTVL", ASKED_EVERY_S), ("TCP_KEEPCNT", ASKED_TIMES)):
         if hasattr(socket, name):

@@ -1,10 +1,10 @@
-"""Names of time zones, as phones say them."""
+"""Time zone names from phones."""
 
 import zoneinfo
 
 
 def known(name: str) -> str:
-    """An IANA zone name, or UTC where the name is none."""
+    """The IANA zone of this name, UTC where there is none."""
     try:
         return zoneinfo.ZoneInfo(name).key
     except (ValueError, OSError, zoneinfo.ZoneInfoNotFoundError):

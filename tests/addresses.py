@@ -12,14 +12,14 @@ def anyone(*methods: str) -> Row:
     return methods, {asker: {200} for asker in ASKERS}
 
 
-def phones(*methods: str, said: tuple[int, ...] = (200,)) -> Row:
+def phones(*methods: str, statuses: tuple[int, ...] = (200,)) -> Row:
     """For phones of a shop, each for its own; `said` is what it answers to what the test posts."""
-    return methods, {OTHER: set(said), ENDED: {401}, WALL: set(said), NOBODY: {401}}
+    return methods, {OTHER: set(statuses), ENDED: {401}, WALL: set(statuses), NOBODY: {401}}
 
 
-def keepers(*methods: str, said: tuple[int, ...] = (200,)) -> Row:
+def keepers(*methods: str, statuses: tuple[int, ...] = (200,)) -> Row:
     """For keepers' phones, each for its own shop."""
-    return methods, {OTHER: set(said), ENDED: {401}, WALL: {403}, NOBODY: {401}}
+    return methods, {OTHER: set(statuses), ENDED: {401}, WALL: {403}, NOBODY: {401}}
 
 
 def code(*methods: str) -> Row:
@@ -41,22 +41,22 @@ ADDRESSES: dict[str, Row] = {
     "floor-json": phones("GET"),
     "readings": (("POST",), {asker: {401} for asker in ASKERS}),  # a phone is no thermometer
     "thermometers": phones("GET"),
-    "thermometer-make": keepers("POST", said=(200, 400)),
-    "thermometer-end": keepers("POST", said=(400,)),
+    "thermometer-make": keepers("POST", statuses=(200, 400)),
+    "thermometer-end": keepers("POST", statuses=(400,)),
     "displays": phones("GET"),
-    "display-make": keepers("POST", said=(200, 400)),
-    "display-end": keepers("POST", said=(400,)),
+    "display-make": keepers("POST", statuses=(200, 400)),
+    "display-end": keepers("POST", statuses=(400,)),
     "push-key": phones("GET"),
-    "push-subscribe": phones("POST", said=(400,)),
+    "push-subscribe": phones("POST", statuses=(400,)),
     "push-unsubscribe": phones("POST"),
-    "push-trial": phones("POST", said=(400,)),
+    "push-trial": phones("POST", statuses=(400,)),
     "join": code("POST"),
     "join-look": code("POST"),
     "phones": phones("GET"),
-    "phones-code": keepers("POST", said=(200, 400)),
-    "phones-role": keepers("POST", said=(400,)),
-    "phones-end": keepers("POST", said=(400,)),
-    "phones-back": keepers("POST", said=(400,)),
+    "phones-code": keepers("POST", statuses=(200, 400)),
+    "phones-role": keepers("POST", statuses=(400,)),
+    "phones-end": keepers("POST", statuses=(400,)),
+    "phones-back": keepers("POST", statuses=(400,)),
     "phones-door": keepers("POST"),
     "phones-phrase": keepers("POST"),
 }

@@ -24,18 +24,18 @@ def started(address: str, *words: str) -> subprocess.Popen:
     """One of these programs on a database."""
     env = {**os.environ, "DATABASE_URL": address}
     command = [sys.executable, "-m", "tests.at_postgres", *words]
-    said = tempfile.TemporaryFile("w+")  # noqa: SIM115 (closed by `ended`)
-    program = subprocess.Popen(command, cwd=ROOT, env=env, stdout=said)
-    program.said = said  # a file, not a pipe: a program that says much need not wait until someone reads
+    output = tempfile.TemporaryFile("w+")  # noqa: SIM115 (closed by `ended`)
+    program = subprocess.Popen(command, cwd=ROOT, env=env, stdout=output)
+    program.output = output  # a file, not a pipe: a program that says much need not wait until someone reads
     return program
 
 
 def ended(one: subprocess.Popen, within_s: float):
     """What a program printed."""
     assert one.wait(timeout=within_s) == 0
-    one.said.seek(0)
-    with one.said:
-        return json.load(one.said)
+    one.output.seek(0)
+    with one.output:
+        return json.load(one.output)
 
 
 def write(shop: str, seconds: str, seed: str) -> dict:
@@ -46,37 +46,37 @@ def write(shop: str, seconds: str, seed: str) -> dict:
     from timers.core.acts import new_id
     from timers.views import now_ms
 
-    rnd, told = random.Random(int(seed)), {}
+    rnd, seqs = random.Random(int(seed)), {}
     end = time.monotonic() + float(seconds)
-    while time.monotonic() < end or len(told) < AT_LEAST:
+    while time.monotonic() < end or len(seqs) < AT_LEAST:
         acts = []
         for _ in range(rnd.randint(1, 3)):
             on = f"panel:0199d7a0-0000-7000-8000-{rnd.randrange(THINGS):012d}"
             act = {"id": new_id(now_ms(), rnd.randbytes(10)), "at": now_ms(), "on": on}
             acts.append({**act, "kind": "panel_named", "name": f"Door {seed}", "job": ""})
         with contextlib.suppress(OperationalError):  # a restore took the tables away: a phone would send it again
-            told |= {one["id"]: one["seq"] for one in log.append(shop, None, acts, now_ms())}
-    return told
+            seqs |= {one["id"]: one["seq"] for one in log.append(shop, None, acts, now_ms())}
+    return seqs
 
 
 def ring(now_ms: str) -> dict:
     """Rings as a ringer does, with the sending left out: how often each ring was told to each phone."""
     from shop import push
     from timers import looking, ringer
-    from timers.models import Owed
+    from timers.models import Delivery
 
-    told: collections.Counter = collections.Counter()
+    counts: collections.Counter = collections.Counter()
 
-    def taken(to, said, *more):
-        told[f"{to.endpoint} {said['tag']}"] += 1
-        return push.Answer(push.TOLD)
+    def taken(to, payload, *more):
+        counts[f"{to.endpoint} {payload['tag']}"] += 1
+        return push.Answer(push.SENT)
 
     push.send, moment = taken, int(now_ms)
     mine = ringer.Ringer(lambda: moment)
-    while looking.due(moment).exists() or Owed.objects.exists():
+    while looking.due(moment).exists() or Delivery.objects.exists():
         mine.turn()
         mine.settle()
-    return told
+    return counts
 
 
 if __name__ == "__main__":

@@ -1,4 +1,4 @@
-"""A shop, phones that its ringer tells through a push service on loopback, and a clock that tests turn."""
+"""A shop, phones that its ringer reaches through a push service on loopback, and a clock that tests turn."""
 
 import json
 import random
@@ -8,7 +8,7 @@ from shop.models import Phone, Shop, Subscription
 from tests import logs
 from tests.test_log import kept, panel_of, putty_on
 from timers import ringer
-from timers.models import Folded
+from timers.models import ThingState
 
 NOW_MS = logs.NOW_MS
 
@@ -33,8 +33,14 @@ class Bell:
         kept(self.shop, [door, putty_on(self.rnd, door, ago_ms)])
         return door["on"]
 
+    def watched_door(self, name: str = "Left front door") -> tuple[str, int]:
+        """A panel with putty that the ringer has looked at, and the moment when it rings."""
+        on = self.door(name)
+        self.at(NOW_MS)
+        return on, self.opening(on)
+
     def at(self, now_ms: int) -> list[str]:
-        """Ring at a moment, and wait for all that is on its way; what the phones heard then."""
+        """Ring at a moment and wait for all that is being sent; what the phones got: ["/PATH TITLE", ...], sorted."""
         self.now_ms, before = now_ms, len(self.service.came)
         self.ringer.turn()
         self.ringer.settle()
@@ -44,5 +50,5 @@ class Bell:
         return json.loads(self.service.opened(body))["notification"]
 
     def opening(self, on: str) -> int:
-        """When a panel rings, as the ringer reckoned it at its last look."""
-        return Folded.objects.get(shop=self.shop, on=on).next_at_ms
+        """When a panel rings, as the ringer computed it at its last look."""
+        return ThingState.objects.get(shop=self.shop, on=on).next_at_ms

@@ -25,7 +25,7 @@ class Chain:
 
     def __init__(self, folder, names: list[str]):
         self.folder = folder
-        self.files = lan.ready(folder, names, lan.now())
+        self.files = lan.ensure_files(folder, names, lan.now())
 
     def leaf(self) -> x509.Certificate:
         return x509.load_pem_x509_certificate(self.files.leaf.read_bytes())
@@ -54,18 +54,18 @@ class Box:
     """`manage.py serve --lan` on a folder of its own."""
 
     def __init__(self, folder, *options: str):
-        self.folder, self.said = folder, folder.parent / "said"
+        self.folder, self.output = folder, folder.parent / "said"
         self.port, self.page_port = free_port(), free_port()
         ports = ["--port", str(self.port), "--page-port", str(self.page_port)]
         command = [sys.executable, "manage.py", "serve", "--lan", *ports, *options]
         env = {**os.environ, "SANDTIME_DATA": str(folder), "SANDTIME_DEBUG": ""}
-        with self.said.open("w") as out:
+        with self.output.open("w") as out:
             self.process = subprocess.Popen(command, cwd=ROOT, env=env, stdout=out, stderr=subprocess.STDOUT)
 
     def ready(self):
         """Wait until it answers."""
         for _ in range(600):
-            assert self.process.poll() is None, self.said.read_text()
+            assert self.process.poll() is None, self.output.read_text()
             with contextlib.suppress(OSError):
                 socket.create_connection(("127.0.0.1", self.port), 1).close()
                 return self

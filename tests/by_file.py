@@ -37,14 +37,14 @@ class Wired(Phone):
 
     def _ask(self) -> bool:
         acts = [row["act"] for row in self.batch()]
-        said = {"acts": acts, "cursor": self.cursor, "memory": self.memory, "cursor_act": self.cursor_act}
+        body = {"acts": acts, "cursor": self.cursor, "memory": self.memory, "cursor_act": self.cursor_act}
         headers = {"Authorization": f"Bearer {self.token}", "Content-Type": "application/json"}
-        asked = urllib.request.Request(f"{self.address}sync", json.dumps(said).encode(), headers)
+        asked = urllib.request.Request(f"{self.address}sync", json.dumps(body).encode(), headers)
         with urllib.request.urlopen(asked, timeout=20) as answer:
-            told = json.load(answer)
-        self.acknowledged |= {one["id"] for one in told["verdicts"] if "why" not in one}
-        self.hear(told)
-        return told["more"] or bool(self.unsent())
+            heard = json.load(answer)
+        self.acknowledged |= {one["id"] for one in heard["verdicts"] if "why" not in one}
+        self.hear(heard)
+        return heard["more"] or bool(self.unsent())
 
 
 def copied(server: Server, folder: Path) -> None:

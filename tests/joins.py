@@ -9,9 +9,9 @@ from timers.begin import untouched
 from timers.views import now_ms
 
 
-def asked(client: Client, path: str, **said):
+def asked(client: Client, path: str, **fields):
     """A post of our own page to an address below /."""
-    return client.post(f"/{path}", said, headers=OWN)
+    return client.post(f"/{path}", fields, headers=OWN)
 
 
 def coded(keeper: Client, role: str = "painter") -> dict:
@@ -49,8 +49,8 @@ def words(answer) -> tuple[int, str]:
     return answer.status_code, answer.content.decode()
 
 
-def let_in(way: joining.Way, held: Phone | None = None, name: str = "Bench", asker: str = ""):
-    return joining.join(way, held, name, asker, now_ms(), untouched)
+def let_in(way: joining.Admission, current: Phone | None = None, name: str = "Bench", asker: str = ""):
+    return joining.join(way, current, name, asker, now_ms(), untouched)
 
 
 __all__ = ["OWN", "asked", "begun", "coded", "joined", "let_in", "phone_of", "shop_of", "walled", "words"]

@@ -63,7 +63,7 @@ def of_scripts():
     from shop import tongues
 
     for path in sorted(tongues.SCRIPTS.rglob("*.js")):
-        for one, many in tongues.said_by(path.read_text(encoding="utf-8")):
+        for one, many in tongues.phrases_in(path.read_text(encoding="utf-8")):
             yield short(path), one, many, None
 
 

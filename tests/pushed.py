@@ -33,7 +33,7 @@ class Service(http.server.ThreadingHTTPServer):
 
     def keys(self, path: str = "/one") -> dict:
         """A subscription's fields as a browser gives them."""
-        point, auth = (seal._letters(octets) for octets in (seal.point(self.reader), AUTH))
+        point, auth = (seal._b64url(octets) for octets in (seal.public_point(self.reader), AUTH))
         return {"endpoint": f"http://{self.host}{path}", "p256dh": point, "auth": auth}
 
     def heard(self, path: str = "") -> list[dict]:

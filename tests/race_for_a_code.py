@@ -12,8 +12,8 @@ django.setup()
 from django.core.management import call_command  # noqa: E402
 from django.db import connection  # noqa: E402
 
-from shop import access, counting, joining, tries  # noqa: E402
-from shop.models import Opening, Phone  # noqa: E402
+from shop import access, counting, errors, joining, tries  # noqa: E402
+from shop.models import Invite, Phone  # noqa: E402
 from timers.begin import untouched  # noqa: E402
 from timers.views import now_ms  # noqa: E402
 
@@ -33,9 +33,9 @@ class Racer(threading.Thread):
         self.start_line.wait()
         for n in self.numbers:
             try:
-                way = joining.find(self.said[n % 2], f"phone {n}", "", now_ms())
+                way = joining.admission(self.said[n % 2], f"phone {n}", "", now_ms())
                 self.tokens.append(joining.join(way, None, f"Phone {n}", "", now_ms(), untouched)[1])
-            except joining.NotLet as why:
+            except errors.UserError as why:
                 self.refused[str(why)] = self.refused.get(str(why), 0) + 1
         connection.close()
 
@@ -51,7 +51,7 @@ def race(racers: int) -> None:
     shop = access.new_shop("Any garage", "UTC", now_ms())
     keeper, _ = access.new_phone(shop, Phone.Role.KEEPER, now_ms())
     tries.MOST_TYPED = racers  # the limit is another test's; here all must come through to the code
-    secret, code, _ = joining.make(shop, Phone.Role.PAINTER, now_ms())
+    secret, code, _ = joining.create_invite(shop, Phone.Role.PAINTER, now_ms())
     start = threading.Barrier(THREADS)
     each = -(-racers // THREADS)
     said = [{"secret": secret}, {"typed": code}]
@@ -63,8 +63,8 @@ def race(racers: int) -> None:
     assert refused + len(tokens) == racers, (refused, tokens)
     assert words <= {f"Another phone has used this {kind}. Ask for a new one." for kind in ("code", "link")}, words
     winner = Phone.objects.exclude(pk=keeper.pk).get()  # one row, whoever was told what
-    assert [access.phone_by(token) for token in tokens] == [winner]
-    assert Opening.objects.get().phone == winner
+    assert [access.phone_with_token(token) for token in tokens] == [winner]
+    assert Invite.objects.get().phone == winner
     print(f"{len(tokens)} of {racers}")
 
 

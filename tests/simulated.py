@@ -16,6 +16,7 @@ from tests.simulated_phone import Phone, fold
 from timers import floor, log, sync, views
 from timers.core import acts as rules
 from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
+from timers.memory import Heard
 
 FATES = {"heard": 12, "asked in vain": 3, "answer lost": 4, "repeated": 3, "late": 3}
 JUNK = [5, "a tap", [], {}, True, 1.5, [[[]]], {"id": None}, {"id": "\ud800"}, {"id": "x", "at": 10**40}]
@@ -115,10 +116,10 @@ class World:
         fragments = {**phone.things, **{fragment["on"]: fragment for fragment in answer["fragments"]}}
         for fragment in answer["fragments"]:
             assert fragment["state"] == fold(fragment["on"], self.shuffled(fragment["acts"]))
-        held: dict[str, set] = {}
+        by_thing: dict[str, set] = {}
         for act in self.log.values():
-            held.setdefault(act["on"], set()).add(act["id"])
-        for on, ids in held.items():
+            by_thing.setdefault(act["on"], set()).add(act["id"])
+        for on, ids in by_thing.items():
             if max(self.seqs[act_id] for act_id in ids) <= answer["cursor"]:
                 assert {act["id"] for act in fragments[on]["acts"]} == ids
 
@@ -143,9 +144,9 @@ class World:
         self.post(phone, json.dumps([*junk, good][-sync.MOST_ACTS :]), 0)
         self.saw["stranger"] += 1
 
-    def post(self, phone: Phone, said: str, cursor: int) -> tuple[int, dict | str]:
-        acts = json.loads(said)
-        status, answer = (self.over_http or direct)(phone, said, cursor, self.now_ms)
+    def post(self, phone: Phone, batch: str, cursor: int) -> tuple[int, dict | str]:
+        acts = json.loads(batch)
+        status, answer = (self.over_http or direct)(phone, batch, cursor, self.now_ms)
         if status == 200:
             self.judge(acts, answer["verdicts"])
         else:
@@ -182,10 +183,10 @@ class World:
         return Phone(row, token, self.rnd.choice([0, self.rnd.randint(-36 * HOUR_MS, 36 * HOUR_MS)]))
 
 
-def direct(phone: Phone, said: str, cursor: int, now_ms: int) -> tuple[int, dict | str]:
+def direct(phone: Phone, batch: str, cursor: int, now_ms: int) -> tuple[int, dict | str]:
     """The road without HTTP: what the view does, and the answer as it comes out of JSON."""
     try:
-        answer = sync.take(phone.row, sync.acts_of(sync.read(said)), cursor, now_ms, with_cards=False)
-    except sync.TooMuch:
+        answer = sync.exchange(phone.row, sync.acts_of(sync.parse_json(batch)), Heard(cursor), now_ms, with_cards=False)
+    except sync.TooManyActs:
         return 413, "Too many taps at once."
     return 200, json.loads(json.dumps(answer))

@@ -78,9 +78,9 @@ class Phone:
                 self.views.pop(row["act"]["on"], None)
         for row in list(self.outbox.values()):
             act = row["act"]
-            held = self.things.get(act["on"], {"acts": [], "seq": 0})
-            faded = act["on"] == "air" and row["seq"] and held["seq"] >= row["seq"]  # heard, and no longer needed
-            if row["seq"] and (faded or any(one["id"] == act["id"] for one in held["acts"])):
+            thing = self.things.get(act["on"], {"acts": [], "seq": 0})
+            faded = act["on"] == "air" and row["seq"] and thing["seq"] >= row["seq"]  # heard, and no longer needed
+            if row["seq"] and (faded or any(one["id"] == act["id"] for one in thing["acts"])):
                 self.throw_away(act["id"])
         self.cursor, self.cursor_act = answer["cursor"], answer.get("cursor_act", "")
 
@@ -138,8 +138,8 @@ def tap(rnd, phone: Phone, now_ms: int, hostile: list[dict]) -> dict | None:
         return _poison(rnd, phone, now_ms)
     if hostile and rnd.random() < 0.25:
         return {**hostile.pop(), "at": now_ms}
-    told = deed(rnd, phone, now_ms)
-    return told and _act(rnd, now_ms, *told[:2], **told[2])
+    made = deed(rnd, phone, now_ms)
+    return made and _act(rnd, now_ms, *made[:2], **made[2])
 
 
 def _work(rnd, phone, now_ms):
@@ -161,10 +161,10 @@ def _found(rnd, phone, now_ms):
     on, state = _panel(rnd, phone)
     if on is None or not state["films"]:
         return None
-    told = {"films": [rnd.choice(state["films"])["id"]], "gate": rnd.choice(["sand", "flash"])}
+    fields = {"films": [rnd.choice(state["films"])["id"]], "gate": rnd.choice(["sand", "flash"])}
     if rnd.random() < 0.5:
-        return on, "found_ready", told
-    return on, "found_not_ready", {**told, "ask_at": now_ms + 20 * MINUTE_MS}
+        return on, "found_ready", fields
+    return on, "found_not_ready", {**fields, "ask_at": now_ms + 20 * MINUTE_MS}
 
 
 def _undo(rnd, phone, now_ms):

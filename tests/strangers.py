@@ -22,9 +22,9 @@ class Watched(Server):
     def start(self, files: int = 0, **more: str):
         command = [sys.executable, "manage.py", "serve", "--no-browser", "--port", str(self.port), *self.options]
         own = {"SANDTIME_DATA": str(self.folder), "SANDTIME_STATIC": STATIC.name, "SANDTIME_DEBUG": ""}
-        self.said = self.folder.parent / f"said-{self.port}"
+        self.output = self.folder.parent / f"said-{self.port}"
         limit = (lambda: resource.setrlimit(resource.RLIMIT_NOFILE, (files, files))) if files else None
-        with self.said.open("w") as out:
+        with self.output.open("w") as out:
             self.process = subprocess.Popen(
                 command,
                 cwd=ROOT,
@@ -38,30 +38,30 @@ class Watched(Server):
     def spent_s(self) -> float:
         """Seconds of processor that the server has taken."""
         with open(f"/proc/{self.process.pid}/stat") as file:
-            said = file.read().rpartition(")")[2].split()
-        return (int(said[11]) + int(said[12])) / os.sysconf("SC_CLK_TCK")
+            fields = file.read().rpartition(")")[2].split()
+        return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
 
 
 class Stranger:
     """A connection that says what it likes, when it likes."""
 
-    def __init__(self, server: Server, said: bytes = b"", takes: int = 0):
+    def __init__(self, server: Server, sent: bytes = b"", takes: int = 0):
         self.wire = socket.socket()
         if takes:
             self.wire.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, takes)
         self.wire.settimeout(PATIENCE_S)
         self.wire.connect(("127.0.0.1", server.port))
-        self.wire.sendall(said)
+        self.wire.sendall(sent)
 
     def heard(self, most: int = 1 << 16) -> bytes:
         """All that the server says until it closes; TimeoutError where it does not."""
-        said = b""
+        received = b""
         try:
-            while len(said) < most and (more := self.wire.recv(1 << 14)):
-                said += more
+            while len(received) < most and (more := self.wire.recv(1 << 14)):
+                received += more
         except ConnectionError:
             pass
-        return said
+        return received
 
     def status(self) -> int:
         return int(self.wire.recv(1 << 12).split()[1])
@@ -74,10 +74,10 @@ def head(path: str, *lines: str, method: str = "POST") -> bytes:
     return "\r\n".join([f"{method} {path} HTTP/1.1", "Host: localhost", "X-Sandtime: 1", *lines, "", ""]).encode()
 
 
-def asked(server: Server, path: str = "clock", said: bytes | None = None, method: str | None = None, **headers: str):
+def asked(server: Server, path: str = "clock", body: bytes | None = None, method: str | None = None, **headers: str):
     """An honest visitor: the status, the headers and the body."""
     named = {name.replace("__", "-"): value for name, value in headers.items()}
-    request = urllib.request.Request(f"{server.address}{path}", said, named, method=method)
+    request = urllib.request.Request(f"{server.address}{path}", body, named, method=method)
     try:
         with urllib.request.urlopen(request, timeout=PATIENCE_S / 2) as answer:
             return answer.status, answer.headers, answer.read()

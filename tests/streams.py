@@ -33,8 +33,8 @@ class Listening:
 
     def until(self, seq: int) -> bool:
         """Whether the shop is said to have come to a sequence, soon or late."""
-        while (told := self.next()) is not None:
-            if told >= seq:
+        while (heard_seq := self.next()) is not None:
+            if heard_seq >= seq:
                 return True
         return False
 
@@ -46,8 +46,8 @@ class Stream:
     """One phone at /live, without a server: what the stream sent, one thing at a time."""
 
     def __init__(self, ours, token: str = "", method: str = "GET", bearer: bool = False, query: str = ""):
-        said = (b"authorization", f"Bearer {token}") if bearer else (b"cookie", f"a=b; {COOKIE}={token}")
-        scope = {"type": "http", "method": method, "path": "/live", "headers": [(said[0], said[1].encode())]}
+        header = (b"authorization", f"Bearer {token}") if bearer else (b"cookie", f"a=b; {COOKIE}={token}")
+        scope = {"type": "http", "method": method, "path": "/live", "headers": [(header[0], header[1].encode())]}
         scope["query_string"] = query.encode()
         self.sent, self.left = asyncio.Queue(), asyncio.Event()
         self.task = asyncio.ensure_future(ours(scope, self._receive, self.sent.put))

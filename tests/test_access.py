@@ -14,7 +14,7 @@ from shop.models import Phone, Shop
 from tests.addresses import ADDRESSES, addresses
 from timers import floor
 from timers.core.acts import new_id
-from timers.models import Act, Folded
+from timers.models import Act, ThingState
 
 pytestmark = pytest.mark.django_db
 HTMX = {"HX-Request": "true"}
@@ -125,7 +125,7 @@ def test_a_phone_is_seen_when_it_asks_and_at_most_once_a_minute():
 def test_another_shop_may_hold_a_panel_under_our_number_and_neither_sees_the_others(ours):
     known = Act.objects.get(shop=ours, kind="panel_added").body
     assert post(begun(), [{**known, "name": "Theirs"}]).status_code == 200
-    names = {row.shop_id == ours.pk: row.state["name"] for row in Folded.objects.filter(on=known["on"])}
+    names = {row.shop_id == ours.pk: row.state["name"] for row in ThingState.objects.filter(on=known["on"])}
     assert names == {True: SECRET, False: "Theirs"}
     assert [card["face"]["name"] for card in floor.floor(ours, known["at"])["cards"]] == [SECRET]
 

@@ -7,12 +7,12 @@ from urllib.parse import urlencode
 import pytest
 from django.test import Client
 
-from shop.models import Opening, Phone, Shop
+from shop.models import Invite, Phone, Shop
 from tests.addresses import ADDRESSES, ASKERS, ENDED, NOBODY, OTHER, WALL, addresses
 from tests.joins import joined, phone_of, walled
 from tests.test_access import HTMX, OWN, SECRET, begun, post, tap
 from timers.core.acts import new_id
-from timers.models import Act, Folded
+from timers.models import Act, ThingState
 from timers.views import now_ms
 
 pytestmark = pytest.mark.django_db
@@ -36,9 +36,9 @@ class House:
         """All that the database holds of the shop, but for when its phones were seen."""
         return [
             list(Act.objects.filter(shop=self.shop).order_by("seq").values_list("seq", "body", "phone")),
-            list(Folded.objects.filter(shop=self.shop).order_by("on").values_list("on", "seq", "state")),
+            list(ThingState.objects.filter(shop=self.shop).order_by("on").values_list("on", "seq", "state")),
             list(self.shop.phones.order_by("pk").values_list("pk", "name", "role", "ended_ms", "token_digest")),
-            list(Opening.objects.filter(shop=self.shop).order_by("pk").values()),
+            list(Invite.objects.filter(shop=self.shop).order_by("pk").values()),
             list(Shop.objects.filter(pk=self.shop.pk).values()),
         ]
 

@@ -3,7 +3,8 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.test_laws import LAWS, SEEDS, START, TEMPS, sheets
+from tests.laws import LAWS, SEEDS, START, TEMPS
+from tests.test_laws import sheets
 from timers.core import air, cure
 from timers.core.acts import new_id
 from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS

@@ -22,11 +22,11 @@ def described() -> dict:
     return answer.json()
 
 
-def follows(schema: str, said: object) -> None:
+def follows(schema: str, value: object) -> None:
     """What is said is what the description promises."""
     whole = {"components": described()["components"], "$ref": f"#/components/schemas/{schema}"}
     checker = Draft202012Validator(whole, format_checker=Draft202012Validator.FORMAT_CHECKER)
-    assert [f"{fault.json_path}: {fault.message}" for fault in checker.iter_errors(said)] == []
+    assert [f"{fault.json_path}: {fault.message}" for fault in checker.iter_errors(value)] == []
 
 
 def asked(token: str, path: str = "/floor.json", **headers):
@@ -59,13 +59,13 @@ def test_every_address_and_every_example_in_it_is_real():
 
 def test_the_floor_is_told_in_words_and_clock_times(demo):
     answer = asked(demo)
-    said = answer.json()
+    body = answer.json()
     assert answer.status_code == 200
-    follows("Floor", said)
-    assert len(said["cards"]) >= 5
-    assert said["shop"]["zone"] == "Europe/Vienna"
-    assert all(card["name"] and card["word"] for card in said["cards"])
-    assert any(card["opens"] for card in said["cards"])
+    follows("Floor", body)
+    assert len(body["cards"]) >= 5
+    assert body["shop"]["zone"] == "Europe/Vienna"
+    assert all(card["name"] and card["word"] for card in body["cards"])
+    assert any(card["opens"] for card in body["cards"])
 
 
 def test_the_floor_is_not_told_again_while_nothing_changed(demo):
@@ -107,12 +107,12 @@ def test_sync_answers_as_described_whether_acts_are_kept_or_not(demo):
         "application/json",
         headers={"Authorization": f"Bearer {demo}"},
     )
-    said = answer.json()
+    body = answer.json()
     assert answer.status_code == 200
-    follows("Heard", said)
-    told = [verdict["verdict"] for verdict in said["verdicts"]]
-    assert told == ["kept", "already kept", "refused", "refused", "kept"]
-    assert said["fragments"]
+    follows("Heard", body)
+    verdicts = [verdict["verdict"] for verdict in body["verdicts"]]
+    assert verdicts == ["kept", "already kept", "refused", "refused", "kept"]
+    assert body["fragments"]
 
 
 def test_the_description_would_notice_a_wrong_answer():

@@ -10,7 +10,7 @@ from timers import floor, log
 from timers.core.acts import AHEAD_MS, new_id
 from timers.core.shelf import laid_sheet
 from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
-from timers.models import Folded
+from timers.models import ThingState
 from timers.typical import PRODUCTS
 
 pytestmark = pytest.mark.django_db
@@ -62,7 +62,7 @@ def hood(pair) -> str:
 
 
 def state(shop, on: str) -> dict:
-    return Folded.objects.get(shop=shop, on=on).state
+    return ThingState.objects.get(shop=shop, on=on).state
 
 
 def shown(shop) -> dict:

@@ -12,10 +12,10 @@ from shop import access
 from shop.models import Phone, Shop, Subscription
 from tests.bell import NOW_MS
 from timers import backup, log, ringer
-from timers.models import Act, Folded, Owed, Told
+from timers.models import Act, Alert, Delivery, ThingState
 
 pytestmark = pytest.mark.django_db
-TABLES = (Shop, Phone, Subscription, Act, Told, Owed)
+TABLES = (Shop, Phone, Subscription, Act, Alert, Delivery)
 
 
 @pytest.fixture
@@ -29,15 +29,15 @@ def full(bell, tmp_path):
 
 
 def rows(model) -> list:
-    fields = [field.attname for field in model._meta.concrete_fields if field.name != "memory"]
+    fields = [field.attname for field in model._meta.concrete_fields if field.name != "epoch"]
     return list(model.objects.order_by("pk").values_list(*fields))
 
 
 def rewritten(path, change) -> None:
     """A backup with its rows changed, and its end made to fit, as no damage but only a hand would do it."""
     head, *lines, _ = path.read_bytes().splitlines(keepends=True)
-    said = change([json.loads(line) for line in lines])
-    lines = [json.dumps(row).encode() + b"\n" for row in said]
+    rows = change([json.loads(line) for line in lines])
+    lines = [json.dumps(row).encode() + b"\n" for row in rows]
     digest = hashlib.sha256(b"".join([head, *lines])).hexdigest()
     end = {"end": True, "rows": len(lines), "sha256": digest}
     path.write_bytes(b"".join([head, *lines, json.dumps(end).encode() + b"\n"]))
@@ -45,24 +45,24 @@ def rewritten(path, change) -> None:
 
 def test_what_is_put_back_is_what_was_there(full):
     before = {model: rows(model) for model in TABLES}
-    states = list(Folded.objects.order_by("shop", "on").values_list("shop", "on", "seq", "state"))
-    memory = Shop.objects.get().memory
+    states = list(ThingState.objects.order_by("shop", "on").values_list("shop", "on", "seq", "state"))
+    memory = Shop.objects.get().epoch
     assert all(before.values())
     Phone.objects.create(shop=Shop.objects.get(), token_digest="later", made_ms=1, seen_ms=1)
     Act.objects.first().delete()
     call_command("restore", full, replace=True)
     assert {model: rows(model) for model in TABLES} == before
-    assert list(Folded.objects.order_by("shop", "on").values_list("shop", "on", "seq", "state")) == states
-    assert Shop.objects.get().memory != memory
+    assert list(ThingState.objects.order_by("shop", "on").values_list("shop", "on", "seq", "state")) == states
+    assert Shop.objects.get().epoch != memory
 
 
 def test_the_shop_works_on_after_it_was_put_back(full, bell):
     call_command("restore", full, replace=True)
-    told = [Shop.objects.get().seq]
+    seqs = [Shop.objects.get().seq]
     bell.door("Hood")
-    Told.objects.create(shop=Shop.objects.get(), on="trial", key="one", at_ms=1, claimed_ms=1)
+    Alert.objects.create(shop=Shop.objects.get(), on="trial", key="one", at_ms=1, claimed_ms=1)
     ringer.trial(Subscription.objects.first(), NOW_MS)
-    assert Shop.objects.get().seq == told[0] + 2
+    assert Shop.objects.get().seq == seqs[0] + 2
 
 
 def test_a_backup_is_for_the_eyes_of_its_owner_and_holds_no_token(full):
@@ -70,11 +70,11 @@ def test_a_backup_is_for_the_eyes_of_its_owner_and_holds_no_token(full):
     assert "Tür 🚪" in full.read_text(encoding="utf-8")
     assert [path.name for path in full.parent.glob("kept*")] == ["kept"]
     shop = Shop.objects.get()
-    tokens = [access.new_phone(shop, "painter", NOW_MS)[1], access.new_thermometer(shop, "Gauge", NOW_MS)[1]]
+    tokens = [access.new_phone(shop, "painter", NOW_MS)[1], access.new_device(shop.thermometers, "Gauge", NOW_MS)[1]]
     call_command("backup", full.parent / "again")
-    said = (full.parent / "again").read_text(encoding="utf-8")
-    assert "Gauge" in said
-    assert [token for token in [*tokens, settings.SECRET_KEY] if token in said] == []
+    text = (full.parent / "again").read_text(encoding="utf-8")
+    assert "Gauge" in text
+    assert [token for token in [*tokens, settings.SECRET_KEY] if token in text] == []
 
 
 def test_a_whole_backup_is_found_whole(full, capsys):
@@ -85,18 +85,18 @@ def test_a_whole_backup_is_found_whole(full, capsys):
 def without(model: str):
     """All rows but the last one of a table."""
 
-    def change(said: list) -> list:
-        last = max(at for at, row in enumerate(said) if row["model"] == model)
-        return said[:last] + said[last + 1 :]
+    def change(rows: list) -> list:
+        last = max(at for at, row in enumerate(rows) if row["model"] == model)
+        return rows[:last] + rows[last + 1 :]
 
     return change
 
 
 def with_fields(model: str, **fields):
-    def change(said: list) -> list:
-        row = next(row for row in said if row["model"] == model)
+    def change(rows: list) -> list:
+        row = next(row for row in rows if row["model"] == model)
         row["fields"] |= fields
-        return said
+        return rows
 
     return change
 
@@ -118,7 +118,7 @@ DAMAGE = {
     "a tap missing": (lambda path: rewritten(path, without("timers.act")), "are missing: 1 of 2"),
     "a shop missing": (lambda path: rewritten(path, without("shop.shop")), "not in this backup"),
     "an unknown field": (lambda path: rewritten(path, with_fields("shop.phone", colour="red")), "cannot be read"),
-    "an unknown table": (lambda path: rewritten(path, lambda said: [*said, {"model": "shop.x"}]), "cannot be read"),
+    "an unknown table": (lambda path: rewritten(path, lambda rows: [*rows, {"model": "shop.x"}]), "cannot be read"),
     "a tap of another number": (
         lambda path: rewritten(path, with_fields("timers.act", body={})),
         "not what its number",
@@ -157,6 +157,6 @@ def test_a_folder_that_is_not_there_is_said(tmp_path):
 
 
 def test_every_table_but_the_folded_states_is_in_a_backup():
-    held = set(backup.models())
-    assert set(TABLES) <= held
-    assert Folded not in held
+    models = set(backup.models())
+    assert set(TABLES) <= models
+    assert ThingState not in models

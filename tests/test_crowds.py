@@ -43,8 +43,8 @@ def test_eleven_hundred_streams_leave_room_for_a_visitor_and_are_refused_kindly(
         assert all(b"retry-after" in one for one in said if one.split()[1] == b"503")
         assert asked(server)[0] == 200
         assert asked(server, "moved")[0] == 401
-        assert len(server.said.read_text().splitlines()) < 20
-    assert "streams were refused" in server.said.read_text()
+        assert len(server.output.read_text().splitlines()) < 20
+    assert "streams were refused" in server.output.read_text()
 
 
 def test_eleven_hundred_silent_connections_do_not_spin_the_server_and_are_let_go(server):
@@ -54,7 +54,7 @@ def test_eleven_hundred_silent_connections_do_not_spin_the_server_and_are_let_go
         began, spent = time.monotonic(), server.spent_s()
         assert soon(lambda: _answers(server))
         assert (server.spent_s() - spent) / max(1, time.monotonic() - began) < 0.6
-    assert len(server.said.read_text().splitlines()) < 40
+    assert len(server.output.read_text().splitlines()) < 40
 
 
 def _answers(server) -> bool:

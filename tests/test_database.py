@@ -25,12 +25,12 @@ NONE = [
 
 
 def test_without_an_address_it_is_a_file_in_the_data_folder():
-    assert database.chosen("", Path("/data"))["NAME"] == Path("/data/sandtime.sqlite3")
+    assert database.configured("", Path("/data"))["NAME"] == Path("/data/sandtime.sqlite3")
 
 
 @pytest.mark.parametrize("url", ADDRESSES)
 def test_an_address_is_read_as_the_programs_of_postgresql_read_it(url):
-    made = database.chosen(url, Path("/data"))
+    made = database.configured(url, Path("/data"))
     found = tuple(made[key] for key in ("NAME", "USER", "PASSWORD", "HOST", "PORT", "OPTIONS"))
     assert found == ADDRESSES[url]
     assert made["ENGINE"] == "django.db.backends.postgresql"
@@ -40,5 +40,5 @@ def test_an_address_is_read_as_the_programs_of_postgresql_read_it(url):
 @pytest.mark.parametrize("url", NONE)
 def test_what_is_no_address_is_refused_in_words_without_the_password(url):
     with pytest.raises(ImproperlyConfigured, match="DATABASE_URL must name a PostgreSQL database") as why:
-        database.chosen(url, Path("/data"))
+        database.configured(url, Path("/data"))
     assert "hunter2" not in str(why.value)

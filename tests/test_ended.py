@@ -5,7 +5,7 @@ import pytest
 from tests.joins import asked, begun, joined, phone_of, shop_of
 from tests.test_access import post, tap
 from timers.core.acts import new_id
-from timers.models import Act, Folded
+from timers.models import Act, ThingState
 
 pytestmark = pytest.mark.django_db
 PANEL = f"panel:{new_id(1_764_000_000_000, b'sandtime10')}"
@@ -19,7 +19,7 @@ def test_the_panels_of_a_phone_that_was_ended_are_nobodys_again_and_those_of_oth
     post(painter, [tap(on, "panel_added", name="Hood", steps=[]) for on in (PANEL, other)])
     post(painter, [tap(PANEL, "panel_taken", by=theirs), tap(other, "panel_taken", by=mine)])
     assert asked(keeper, "phones/end", phone=theirs).status_code == 200
-    taken = {row.on: row.state["taken"] for row in Folded.objects.filter(on__startswith="panel:")}
+    taken = {row.on: row.state["taken"] for row in ThingState.objects.filter(on__startswith="panel:")}
     assert taken[PANEL] is None
     assert taken[other]["by"] == mine
     assert Act.objects.get(kind="panel_let_go").body["who"] == mine

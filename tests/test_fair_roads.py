@@ -7,36 +7,36 @@ import pytest
 from django.test import Client
 
 from shop import access
-from shop.models import Count, Phone, Shop, Subscription
+from shop.models import Phone, RateLimit, Shop, Subscription
 from tests.bell import NOW_MS
 from tests.test_access import begun
-from tests.test_push_asking import told
+from tests.test_push_asking import asked
 from timers import ringer
 from timers.turns import Turns
 
 
 def subscribed(push_service) -> Client:
     client = begun()
-    assert told(client, "subscribe", push_service.keys(f"/{Phone.objects.count()}")).status_code == 200
+    assert asked(client, "subscribe", push_service.keys(f"/{Phone.objects.count()}")).status_code == 200
     return client
 
 
 @pytest.mark.django_db
 def test_a_phone_is_tried_three_times_a_minute_and_is_told_to_wait(push_service):
     one, other = subscribed(push_service), subscribed(push_service)
-    answers = [told(one, "trial") for _ in range(4)]
+    answers = [asked(one, "trial") for _ in range(4)]
     assert [answer.status_code for answer in answers] == [200, 200, 200, 429]
     assert answers[3].content.decode() == "This phone was tried a moment ago. Wait a minute."
-    assert told(other, "trial").status_code == 200
+    assert asked(other, "trial").status_code == 200
 
 
 @pytest.mark.django_db
 def test_a_shop_tries_its_phones_so_often_in_ten_minutes(push_service, settings):
     settings.TRIALS_PER_SHOP = 2
     one = subscribed(push_service)
-    assert [told(one, "trial").status_code for _ in range(3)] == [200, 200, 429]
-    Count.objects.update(until_ms=1)
-    assert told(one, "trial").status_code == 200
+    assert [asked(one, "trial").status_code for _ in range(3)] == [200, 200, 429]
+    RateLimit.objects.update(until_ms=1)
+    assert asked(one, "trial").status_code == 200
 
 
 @pytest.mark.django_db

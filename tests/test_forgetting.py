@@ -9,7 +9,7 @@ from tests.pushed import until
 from tests.test_log import kept, tap
 from timers import forgetting, ringer
 from timers.core.units import DAY_MS, MINUTE_MS
-from timers.models import Folded, Told
+from timers.models import Alert, ThingState
 
 pytestmark = pytest.mark.django_db
 MONTHS_MS = forgetting.KEPT_MS + DAY_MS
@@ -18,9 +18,7 @@ MONTHS_MS = forgetting.KEPT_MS + DAY_MS
 @pytest.fixture
 def rung(bell):
     """A door that rang and was put away a minute later: its thing, and the moment."""
-    on = bell.door()
-    bell.at(NOW_MS)
-    opens = bell.opening(on)
+    on, opens = bell.watched_door()
     assert len(bell.at(opens)) == 2
     return on, opens
 
@@ -35,15 +33,15 @@ def test_what_was_told_of_a_door_long_put_away_is_forgotten_after_sixty_days_and
     bell.at(opens + 2 * MINUTE_MS)
     assert forgetting.forget(opens + forgetting.KEPT_MS) == 0
     assert forgetting.forget(opens + MONTHS_MS) == 1
-    assert not Told.objects.exists()
+    assert not Alert.objects.exists()
 
 
 def test_what_was_told_of_a_door_that_still_stands_is_not_forgotten_and_rings_no_second_time(bell, rung):
     on, opens = rung
     assert forgetting.forget(opens + MONTHS_MS) == 0
-    Folded.objects.update(next_at_ms=0)
+    ThingState.objects.update(next_at_ms=0)
     assert bell.at(opens + MONTHS_MS) == []
-    assert Told.objects.get().on == on
+    assert Alert.objects.get().on == on
 
 
 def test_a_door_brought_back_after_its_rings_were_forgotten_does_not_ring_them_again(bell, rung):
@@ -53,23 +51,23 @@ def test_a_door_brought_back_after_its_rings_were_forgotten_does_not_ring_them_a
     assert forgetting.forget(opens + MONTHS_MS) == 1
     kept(bell.shop, [tap(bell.rnd, on, "panel_brought_back", NOW_MS - opens - 2 * MINUTE_MS, x=0)])
     assert bell.at(opens + MONTHS_MS + 1) == []
-    assert Folded.objects.get(on=on).next_at_ms is not None
-    assert not Told.objects.exists()
+    assert ThingState.objects.get(on=on).next_at_ms is not None
+    assert not Alert.objects.exists()
 
 
 def test_what_a_phone_is_still_owed_is_not_forgotten(bell, rung):
     on, opens = rung
     put_away(bell, on, opens + MINUTE_MS)
-    told = Told.objects.get()
-    told.owed.create(subscription=bell.phones[0], try_ms=opens)
-    Folded.objects.update(next_at_ms=None)
+    told = Alert.objects.get()
+    told.deliveries.create(subscription=bell.phones[0], try_ms=opens)
+    ThingState.objects.update(next_at_ms=None)
     assert forgetting.forget(opens + MONTHS_MS) == 0
 
 
 def test_trials_are_forgotten_too_a_thousand_rows_at_once(bell, monkeypatch):
     monkeypatch.setattr(forgetting, "MOST", 2)
-    rows = [Told(shop=bell.shop, on="trial", key=f"trial {n}", at_ms=1, claimed_ms=1) for n in range(5)]
-    Told.objects.bulk_create(rows)
+    rows = [Alert(shop=bell.shop, on="trial", key=f"trial {n}", at_ms=1, claimed_ms=1) for n in range(5)]
+    Alert.objects.bulk_create(rows)
     assert [forgetting.forget(NOW_MS) for _ in range(4)] == [2, 2, 1, 0]
 
 

@@ -50,46 +50,46 @@ def backup(tmp_path_factory) -> Path:
     "words", ["backup {0}/kept", "letin", "ringer --once", "move --to postgresql:///sandtime?host=/nowhere"]
 )
 def test_a_command_that_finds_no_database_says_so_in_one_line_and_makes_none(tmp_path, words):
-    said = sh(f"{sys.executable} manage.py {words.format(tmp_path)}", ROOT, tmp_path / "data")
-    assert said.returncode == 1
-    assert said.stderr.startswith("CommandError: No Sandtime database is in ")
-    assert "SANDTIME_DATA=" in said.stderr
-    assert said.stderr.count("\n") == 1
+    result = sh(f"{sys.executable} manage.py {words.format(tmp_path)}", ROOT, tmp_path / "data")
+    assert result.returncode == 1
+    assert result.stderr.startswith("CommandError: No Sandtime database is in ")
+    assert "SANDTIME_DATA=" in result.stderr
+    assert result.stderr.count("\n") == 1
     assert not list(tmp_path.rglob("*.sqlite3*"))
 
 
 def test_a_database_of_an_older_version_is_said_in_one_line(tmp_path):
     python = f"{sys.executable} manage.py"
-    said = sh(f"{python} migrate -v0 timers 0001; {python} letin", ROOT, tmp_path / "data")
-    assert said.returncode == 1
-    assert said.stderr.startswith("CommandError: This database is of an older Sandtime.")
-    assert said.stderr.count("\n") == 1
+    result = sh(f"{python} migrate -v0 timers 0001; {python} letin", ROOT, tmp_path / "data")
+    assert result.returncode == 1
+    assert result.stderr.startswith("CommandError: This database is of an older Sandtime.")
+    assert result.stderr.count("\n") == 1
 
 
 def test_a_backup_is_verified_where_no_database_is_and_none_is_made(tmp_path, backup):
-    said = sh(f"{sys.executable} manage.py verify {backup}", ROOT, tmp_path / "data")
-    assert (said.returncode, said.stderr) == (0, "")
+    result = sh(f"{sys.executable} manage.py verify {backup}", ROOT, tmp_path / "data")
+    assert (result.returncode, result.stderr) == (0, "")
     assert not list(tmp_path.rglob("*.sqlite3*"))
 
 
 def test_a_restore_on_a_fresh_machine_makes_the_database_itself(tmp_path, backup):
     python = f"{sys.executable} manage.py"
-    said = sh(f"{python} restore {backup}; {python} letin", ROOT, tmp_path / "data")
-    assert said.returncode == 0, said.stderr
-    assert said.stdout.startswith("Put back 0 shops")
+    result = sh(f"{python} restore {backup}; {python} letin", ROOT, tmp_path / "data")
+    assert result.returncode == 0, result.stderr
+    assert result.stdout.startswith("Put back 0 shops")
 
 
 def test_a_restore_of_a_file_that_is_none_makes_no_database(tmp_path):
     (tmp_path / "odd").write_text("odd")
-    said = sh(f"{sys.executable} manage.py restore {tmp_path}/odd", ROOT, tmp_path / "data")
-    assert (said.returncode, said.stderr.count("\n")) == (1, 1)
+    result = sh(f"{sys.executable} manage.py restore {tmp_path}/odd", ROOT, tmp_path / "data")
+    assert (result.returncode, result.stderr.count("\n")) == (1, 1)
     assert not list(tmp_path.rglob("*.sqlite3*"))
 
 
 def test_without_its_packages_the_command_line_says_how_to_start_it(tmp_path):
-    said = sh(f"{sys.executable} -I -S manage.py check", ROOT, tmp_path)
-    assert said.returncode == 1
-    assert said.stderr == (
+    result = sh(f"{sys.executable} -I -S manage.py check", ROOT, tmp_path)
+    assert result.returncode == 1
+    assert result.stderr == (
         "This Python does not have what Sandtime needs.  In its folder say: .venv/bin/python manage.py ...\n"
     )
 
@@ -105,9 +105,9 @@ def test_readme_names_the_python_that_has_the_packages_in_each_line():
 def test_the_lines_about_backups_work_as_they_stand(checkout, tmp_path):
     (tmp_path / "backups").mkdir()
     words = BACKUPS.replace("/backups/", f"{tmp_path}/backups/")
-    said = sh(f".venv/bin/python manage.py migrate -v0\n{words}", checkout, tmp_path / "data")
-    assert (said.returncode, said.stderr) == (0, "")
-    assert [line.split()[0] for line in said.stdout.splitlines()] == [
+    result = sh(f".venv/bin/python manage.py migrate -v0\n{words}", checkout, tmp_path / "data")
+    assert (result.returncode, result.stderr) == (0, "")
+    assert [line.split()[0] for line in result.stdout.splitlines()] == [
         "Backed",
         f"{tmp_path}/backups/sandtime-monday",
         "Put",
@@ -132,9 +132,9 @@ def test_the_daily_backup_finds_the_data_of_the_service_and_keeps_thirty(checkou
         assert there in words
         words = words.replace(there, str(here))
     assert sh(".venv/bin/python manage.py migrate -v0", checkout, data).returncode == 0
-    said = sh(words, checkout, tmp_path / "elsewhere")
-    assert said.returncode == 0, said.stderr
-    assert "Backed up 0 shops" in said.stdout
+    result = sh(words, checkout, tmp_path / "elsewhere")
+    assert result.returncode == 0, result.stderr
+    assert "Backed up 0 shops" in result.stdout
     assert len(list(kept.glob("sandtime-*"))) == 30
     assert not (kept / "sandtime-2001-01-05").exists()
     assert (kept / "secret").read_bytes() == (data / "secret").read_bytes()
@@ -145,13 +145,13 @@ def test_the_daily_backup_finds_the_data_of_the_service_and_keeps_thirty(checkou
 
 @pytest.mark.postgres
 def test_a_postgresql_of_the_tests_ends_with_the_command_that_started_it(tmp_path):
-    said = tmp_path / "said"
-    command = [sys.executable, "-m", "tests.postgres", "sh", "-c", f"echo $DATABASE_URL >{said}; exec sleep 60"]
+    output = tmp_path / "said"
+    command = [sys.executable, "-m", "tests.postgres", "sh", "-c", f"echo $DATABASE_URL >{output}; exec sleep 60"]
     program = subprocess.Popen(command, cwd=ROOT)
     end = time.monotonic() + 60
-    while not (said.exists() and said.read_text().endswith("\n")) and time.monotonic() < end:
+    while not (output.exists() and output.read_text().endswith("\n")) and time.monotonic() < end:
         time.sleep(0.05)
-    folder = Path(said.read_text().strip().partition("host=")[2])
+    folder = Path(output.read_text().strip().partition("host=")[2])
     assert folder.is_dir()
     program.send_signal(signal.SIGTERM)
     assert program.wait(timeout=30) == 128 + signal.SIGTERM

@@ -173,7 +173,7 @@ def test_a_template_holds_nothing_that_the_strict_policy_forbids(path, what):
 
 
 def test_the_style_sheet_says_its_layers_first():
-    assert joined.made()[joined.SHEET].startswith("@layer reset, tokens, base, components, themes;")
+    assert joined.build()[joined.SHEET].startswith("@layer reset, tokens, base, components, themes;")
 
 
 # --- Python ---
@@ -187,6 +187,15 @@ def test_below_the_views_time_is_an_argument(path):
     assert not modules & {"time", "django.utils", "django.utils.timezone"}
     called = {node.attr for node in ast.walk(tree) if isinstance(node, ast.Attribute)}
     assert not called & CLOCKS
+
+
+@named(sorted((ROOT / "shop").glob("*.py")))
+def test_the_app_below_names_no_template_and_no_bundled_script_of_the_one_above(path):
+    above = {one.name for one in (ROOT / "templates/timers").iterdir()}
+    above |= {root for roots in joined.frontend.bundles.values() for root in roots}
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    texts = {node.value for node in ast.walk(tree) if isinstance(node, ast.Constant) and isinstance(node.value, str)}
+    assert not {text for text in texts if text.removeprefix("timers/").removeprefix("js/") in above}
 
 
 def test_the_contracts_between_packages_are_kept():

@@ -73,19 +73,19 @@ def moment(ms: int) -> datetime.datetime:
 
 @pytest.mark.parametrize("text", HOSTILE + MARKS)
 def test_a_hostile_name_comes_back_as_it_was_and_makes_no_event_of_its_own(text):
-    (found,) = read([event(uid=f"u{plain(text)[:150]}", summary=text, description=f"{text}\n{text}")], text)
-    assert found["SUMMARY"] == plain(text)
-    assert found["DESCRIPTION"] == plain(f"{text}\n{text}")
-    assert found.walk("VALARM")[0]["DESCRIPTION"] == plain(text)
+    (parsed,) = read([event(uid=f"u{plain(text)[:150]}", summary=text, description=f"{text}\n{text}")], text)
+    assert parsed["SUMMARY"] == plain(text)
+    assert parsed["DESCRIPTION"] == plain(f"{text}\n{text}")
+    assert parsed.walk("VALARM")[0]["DESCRIPTION"] == plain(text)
 
 
 def test_control_signs_that_the_format_forbids_are_left_out_and_all_others_stay():
     for point in [*range(0x300), 0x2028, 0xD800, 0xDFFF, 0xFEFF, 0xFFFF, 0x1F697]:
         sign = chr(point)
-        said = ics.escaped(f"a{sign}b")
+        escaped = ics.escaped(f"a{sign}b")
         gone = (point < 32 and sign not in "\t\n\r") or point == 127 or 0xD800 <= point < 0xE000
-        assert (said == "ab") == gone, hex(point)
-        said.encode("utf-8")
+        assert (escaped == "ab") == gone, hex(point)
+        escaped.encode("utf-8")
 
 
 # --- lines ---
@@ -108,25 +108,25 @@ def test_every_line_holds_at_most_75_octets_and_no_sign_is_cut_in_two(events, na
 @given(st.lists(EVENTS, min_size=1, max_size=5), SIGNS)
 def test_what_stands_in_a_file_is_read_back_to_the_last_field(events, name):
     events = [{**one, "uid": f"ring {nth}"} for nth, one in enumerate(events)]
-    for given_one, found in zip(events, read(events, name), strict=True):
+    for given_one, parsed in zip(events, read(events, name), strict=True):
         begins = -(-given_one["begins_ms"] // SECOND_MS) * SECOND_MS
         until = (given_one["until_ms"] or 0) // SECOND_MS * SECOND_MS
-        assert found["UID"] == given_one["uid"]
-        assert found["SEQUENCE"] == given_one["sequence"]
-        assert found["DTSTART"].dt == moment(begins)
-        assert found["DTSTAMP"].dt == moment(NOW_MS)
-        assert ("DTEND" in found) == (until > begins)
-        assert until <= begins or found["DTEND"].dt == moment(until)
-        assert (found["SUMMARY"], found["DESCRIPTION"]) == (
+        assert parsed["UID"] == given_one["uid"]
+        assert parsed["SEQUENCE"] == given_one["sequence"]
+        assert parsed["DTSTART"].dt == moment(begins)
+        assert parsed["DTSTAMP"].dt == moment(NOW_MS)
+        assert ("DTEND" in parsed) == (until > begins)
+        assert until <= begins or parsed["DTEND"].dt == moment(until)
+        assert (parsed["SUMMARY"], parsed["DESCRIPTION"]) == (
             plain(given_one["summary"]),
             plain(given_one["description"]),
         )
-        assert found["STATUS"] == ("CANCELLED" if given_one["cancelled"] else "CONFIRMED")
-        assert alarms(found) == alarms_meant(given_one)
+        assert parsed["STATUS"] == ("CANCELLED" if given_one["cancelled"] else "CONFIRMED")
+        assert alarms(parsed) == alarms_meant(given_one)
 
 
-def alarms(found) -> list:
-    return [(one["ACTION"], one["TRIGGER"].dt, str(one["DESCRIPTION"])) for one in found.walk("VALARM")]
+def alarms(parsed) -> list:
+    return [(one["ACTION"], one["TRIGGER"].dt, str(one["DESCRIPTION"])) for one in parsed.walk("VALARM")]
 
 
 def alarms_meant(event: dict) -> list:
@@ -147,12 +147,12 @@ def turns(zone: ZoneInfo) -> list[int]:
         return moment(ms).astimezone(zone).utcoffset()
 
     days = [begin + nth * DAY_MS for nth in range(731)]
-    found = []
+    parsed = []
     for before, after in itertools.pairwise(days):
         quarters = [before + nth * 15 * MINUTE_MS for nth in range(97)]
         pairs = itertools.pairwise(quarters) if east(before) != east(after) else []
-        found += [two for one, two in pairs if east(one) != east(two)]
-    return found
+        parsed += [two for one, two in pairs if east(one) != east(two)]
+    return parsed
 
 
 @pytest.mark.parametrize("name", ZONES)
@@ -161,8 +161,8 @@ def test_a_ring_near_a_clock_change_is_read_back_at_its_instant_in_every_zone(na
     near = [turn + by * 15 * MINUTE_MS for turn in turns(zone) for by in range(-9, 10)] or [NOW_MS]
     near = near[:400]
     assert (len(near) > 70) == (name not in ("Asia/Kathmandu", "UTC"))
-    found = read([event(uid=str(ms), begins_ms=ms, until_ms=ms + HOUR_MS) for ms in near])
-    for ms, one in zip(near, found, strict=True):
+    parsed = read([event(uid=str(ms), begins_ms=ms, until_ms=ms + HOUR_MS) for ms in near])
+    for ms, one in zip(near, parsed, strict=True):
         local = one["DTSTART"].dt.astimezone(zone)
         assert local.timestamp() * 1000 == ms
         assert one["DTEND"].dt.astimezone(zone).timestamp() * 1000 == ms + HOUR_MS
@@ -176,7 +176,7 @@ def test_a_ring_near_a_clock_change_is_read_back_at_its_instant_in_every_zone(na
 @given(st.integers(0, 2**32))
 def test_a_calendar_that_takes_the_last_file_holds_just_what_stands(seed):
     rnd = random.Random(seed)
-    held, handed, now, acts = {}, [], NOW_MS, 1
+    known_events, handed, now, acts = {}, [], NOW_MS, 1
     for _ in range(rnd.randint(1, 12)):
         now, acts = now + rnd.choice([0, MINUTE_MS, HOUR_MS]), acts + rnd.randint(1, 3)
         standing = [
@@ -186,21 +186,21 @@ def test_a_calendar_that_takes_the_last_file_holds_just_what_stands(seed):
         ]
         handed = ics.renewed(standing, handed, now, acts)
         if handed and rnd.random() < 0.7:  # a file may never be taken into the calendar
-            held = taken(held, handed)
-    held = taken(held, handed)
-    ahead = {uid: begins for uid, (_, begins, gone) in held.items() if not gone and begins > now}
+            known_events = taken(known_events, handed)
+    known_events = taken(known_events, handed)
+    ahead = {uid: begins for uid, (_, begins, gone) in known_events.items() if not gone and begins > now}
     assert ahead == {one["uid"]: one["begins_ms"] for one in standing}
     assert ics.since(standing, handed, now) == ""
 
 
-def taken(held: dict, events: list[dict]) -> dict:
+def taken(known_events: dict, events: list[dict]) -> dict:
     """A calendar after it took a file: of each UID the highest sequence rules (RFC 5546, 2.1.5)."""
     for one in read(events) if events else []:
-        known = held.get(one["UID"])
+        known = known_events.get(one["UID"])
         if known is None or one["SEQUENCE"] >= known[0]:
             begins = round(one["DTSTART"].dt.timestamp() * 1000)
-            held[str(one["UID"])] = (one["SEQUENCE"], begins, one["STATUS"] == "CANCELLED")
-    return held
+            known_events[str(one["UID"])] = (one["SEQUENCE"], begins, one["STATUS"] == "CANCELLED")
+    return known_events
 
 
 @LAWS

@@ -10,7 +10,8 @@ from shop import access
 from shop.models import Phone
 from tests.test_sync import now_ms, panel, tap
 from timers import floor, log, rows, sync
-from timers.models import Folded
+from timers.memory import Heard
+from timers.models import ThingState
 
 pytestmark = pytest.mark.django_db
 
@@ -32,7 +33,7 @@ def planned(work) -> str:
 @pytest.mark.skipif("connection.vendor != 'sqlite'", reason="the plan is SQLite's")
 def test_acts_that_no_clock_needs_are_not_walked_over(shop):
     plan = planned(lambda: rows.acts(shop.pk, [], ["air"]))
-    assert "acts_of_one_thing (shop_id=? AND on=? AND faded=?)" in plan
+    assert "acts_of_one_thing (shop_id=? AND on=? AND archived=?)" in plan
 
 
 @pytest.mark.skipif("connection.vendor != 'sqlite'", reason="the plan is SQLite's")
@@ -49,7 +50,7 @@ def test_a_reading_has_only_things_that_may_ring_looked_at_again(shop):
 def test_a_panel_that_came_back_is_on_the_floor_whatever_the_ringer_left_on_it(shop):
     door = panel()
     log.append(shop.pk, None, [door, tap(door["on"], "panel_put_away", x=0)], now_ms())
-    Folded.objects.update(next_at_ms=None)  # as the ringer does with what rings no more
+    ThingState.objects.update(next_at_ms=None)  # as the ringer does with what rings no more
     assert not floor.on_the_floor(shop).exists()
     log.append(shop.pk, None, [tap(door["on"], "panel_brought_back", x=0)], now_ms())
     assert floor.on_the_floor(shop).exists()
@@ -61,6 +62,6 @@ def test_a_panel_put_away_is_not_reckoned_for_a_card_that_nobody_sees(shop, monk
     log.append(shop.pk, None, [*doors, tap(doors[0]["on"], "panel_put_away", x=0)], now_ms())
     drawn = []
     monkeypatch.setattr(floor, "face", lambda state, *_: drawn.append(state["name"]))
-    told = sync.take(phone, [], 0, now_ms())
+    told = sync.exchange(phone, [], Heard(), now_ms())
     assert len(told["fragments"]) == 2
     assert drawn == ["Roof"]

@@ -40,7 +40,7 @@ TEXTS = re.compile(r"""//[^\n]*|/\*.*?\*/|"(?:\\.|[^"\\\n])*"|'(?:\\.|[^'\\\n])*
 MARKUP = re.compile(
     r"\|\s*safe\b|autoescape\s+off|<(?:object|embed|applet|iframe|base)\b|(?:src|href)=[\"'](?:https?:)?//"
 )
-QUESTIONS = {"execute", "executemany", "ask", "tell"}
+QUESTIONS = {"execute", "executemany", "query"}
 PLACES_ONLY = {  # looked at by eye: no value of anybody's is in these words
     "timers/putting_back.py",  # LOCK TABLE knows no placeholders; the names are those of our models
     "timers/rows.py",  # as many "(%s, %s)" as there are rows
@@ -50,16 +50,16 @@ READ_FROM_ADDRESSES = {"shop/tongues.py"}  # which tongue, one of a list
 
 def ran(tree: ast.AST) -> list[str]:
     """What a module calls or imports that could run what it was told."""
-    found = []
+    risks = []
     for node in ast.walk(tree):
         if isinstance(node, ast.Call):
             owner = getattr(getattr(node.func, "value", None), "id", "")
             name = getattr(node.func, "id", "") or getattr(node.func, "attr", "")
-            found += [name] if name in CALLS and not (name == "compile" and owner in PLAIN_COMPILE) else []
+            risks += [name] if name in CALLS and not (name == "compile" and owner in PLAIN_COMPILE) else []
         names = [one.name for one in node.names] if isinstance(node, ast.Import) else []
         names += [node.module or ""] if isinstance(node, ast.ImportFrom) else []
-        found += [name for name in names if name.partition(".")[0] in MODULES]
-    return found
+        risks += [name for name in names if name.partition(".")[0] in MODULES]
+    return risks
 
 
 def built(tree: ast.AST) -> list[int]:
@@ -149,15 +149,15 @@ def test_what_is_looked_for_in_python_would_be_found(bad):
 @pytest.mark.parametrize(
     "bad",
     [
-        "ask(f'SELECT {said}')",
+        "query(f'SELECT {said}')",
         "cursor.execute('SELECT ' + said)",
-        "tell('SELECT %s' % said)",
-        "ask('SELECT {}'.format(said))",
+        "execute('SELECT %s' % said)",
+        "query('SELECT {}'.format(said))",
     ],
 )
 def test_a_question_with_a_value_in_its_words_would_be_found(bad):
     assert built(ast.parse(bad))
-    assert not built(ast.parse("ask(f'SELECT {COLUMNS} WHERE id = %s', said)"))
+    assert not built(ast.parse("query(f'SELECT {COLUMNS} WHERE id = %s', said)"))
 
 
 def test_what_is_looked_for_in_scripts_and_templates_would_be_found():

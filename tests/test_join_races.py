@@ -9,7 +9,7 @@ import sys
 import pytest
 
 from shop import access, joining
-from shop.models import Opening, Phone, Shop
+from shop.models import Invite, Phone, Shop
 from tests.conftest import ROOT
 from tests.test_log import NOW_MS
 
@@ -42,13 +42,13 @@ def texts(what: str):
     """Altered texts of one kind; what opens one, and which of many digests the database holds."""
     shop = Shop.objects.create(name="Any garage", made_ms=NOW_MS)
     _, token = access.new_phone(shop, Phone.Role.KEEPER, NOW_MS)
-    secret, code, _ = joining.make(shop, Phone.Role.PAINTER, NOW_MS)
+    secret, code, _ = joining.create_invite(shop, Phone.Role.PAINTER, NOW_MS)
     given = {"token": token, "link": secret, "code": code}[what]
-    opens = access.phone_by if what == "token" else lambda text: joining.opening_by(what, text)
+    opens = access.phone_with_token if what == "token" else lambda text: joining.invite_with(what, text)
     rows, column = {
         "token": (Phone, "token_digest"),
-        "link": (Opening, "secret_digest"),
-        "code": (Opening, "code_digest"),
+        "link": (Invite, "secret_digest"),
+        "code": (Invite, "code_digest"),
     }[what]
 
     def kept(digests: list[str]) -> bool:

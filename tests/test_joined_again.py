@@ -16,14 +16,14 @@ ASKER = "0123"
 def proof(phone: Phone, key: str = "") -> dict[str, str]:
     return {
         "was": str(phone.pk),
-        "proof": signed(key or access.sign_of(phone), f"sandtime was 1\n{ASKER}"),
+        "proof": signed(key or access.mark_key(phone), f"sandtime was 1\n{ASKER}"),
         "asker": ASKER,
     }
 
 
-def again(keeper: Client, role: str = "painter", **said) -> tuple[Client, dict]:
+def again(keeper: Client, role: str = "painter", **fields) -> tuple[Client, dict]:
     client = Client(raise_request_exception=False)
-    answer = asked(client, "join", secret=coded(keeper, role)["secret"], name="Prep", **said)
+    answer = asked(client, "join", secret=coded(keeper, role)["secret"], name="Prep", **fields)
     return client, answer.json()
 
 
@@ -33,8 +33,8 @@ def test_it_is_the_same_phone_once_in_the_list_and_what_it_had_taken_is_its_own(
     phone = phone_of(prep)
     on = f"panel:{tap('air', 'air_read')['id']}"
     post(prep, [tap(on, "panel_added", name="Door", steps=[]), tap(on, "panel_taken", by=str(phone.pk))])
-    fresh, said = again(keeper, **proof(phone))
-    assert said["phone"] == str(phone.pk)
+    fresh, joining = again(keeper, **proof(phone))
+    assert joining["phone"] == str(phone.pk)
     assert [one["name"] for one in keeper.get("/phones").json()["phones"]].count("Prep") == 1
     assert phone_of(fresh) == phone
     assert post(prep).status_code == 401  # the lost cookie opens nothing more
@@ -46,23 +46,23 @@ def test_it_is_the_same_phone_once_in_the_list_and_what_it_had_taken_is_its_own(
 def test_who_proves_nothing_comes_in_as_another_phone(wrong):
     keeper = begun()
     prep = phone_of(joined(keeper, name="Prep"))
-    _, said = again(keeper, **{**proof(prep), **wrong})
-    assert said["phone"] != str(prep.pk)
+    _, joining = again(keeper, **{**proof(prep), **wrong})
+    assert joining["phone"] != str(prep.pk)
     assert Phone.objects.get(pk=prep.pk).token_digest == prep.token_digest
 
 
 def test_neither_a_wall_nor_a_phone_of_another_shop_is_taken_for_one_of_this():
     keeper = begun()
     for other in (phone_of(walled(keeper)), phone_of(begun())):
-        _, said = again(keeper, **proof(other, "00" if other.role == "wall" else ""))
-        assert said["phone"] != str(other.pk)
+        _, joining = again(keeper, **proof(other, "00" if other.role == "wall" else ""))
+        assert joining["phone"] != str(other.pk)
 
 
 def test_the_role_is_what_the_code_says_but_the_last_keeper_stays_one():
     keeper = begun()
     last = phone_of(keeper)
-    fresh, said = again(keeper, "painter", **proof(last))
-    assert said["role"] == "keeper"
+    fresh, joining = again(keeper, "painter", **proof(last))
+    assert joining["role"] == "keeper"
     second = phone_of(joined(fresh, "keeper", name="Second"))
     assert again(fresh, "painter", **proof(second))[1]["role"] == "painter"
     assert shop_of(fresh).phones.count() == 2
@@ -84,8 +84,8 @@ def test_an_ended_phone_that_joins_by_a_code_gets_another_token_and_a_copy_of_th
     lost = joined(keeper, name="Bench")
     copy, phone = token_of(lost), phone_of(lost)
     asked(keeper, "phones/end", phone=str(phone.pk))
-    said = {"secret": coded(keeper)["secret"], "name": "Bench", "asker": "0123"}
+    fields = {"secret": coded(keeper)["secret"], "name": "Bench", "asker": "0123"}
     for _ in range(2):  # the answer may be lost on the way
-        assert asked(lost, "join", **said).json()["phone"] == str(phone.pk)
+        assert asked(lost, "join", **fields).json()["phone"] == str(phone.pk)
         assert (bearing(copy), bearing(token_of(lost))) == (401, 200)
         lost.cookies[access.COOKIE] = copy

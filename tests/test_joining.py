@@ -5,7 +5,7 @@ from django.core.management import CommandError, call_command
 from django.test import Client
 
 from shop import access, joining, signs, tries, whence
-from shop.models import Count, Opening, Phone
+from shop.models import Invite, Phone, RateLimit
 from tests.joins import asked, begun, coded, joined, phone_of, shop_of, words
 from tests.test_access import post, tap
 
@@ -31,9 +31,9 @@ def test_a_phone_joins_by_the_code_however_it_is_typed(alter):
 
 
 def test_signs_that_are_taken_for_others_are_read_as_those():
-    assert signs.read("zsb gu2") == "2586V2"
+    assert signs.parse("zsb gu2") == "2586V2"
     assert not set("01OILZSBGU") & set(signs.ALPHABET)
-    assert signs.read("K4T 0WX") == ""
+    assert signs.parse("K4T 0WX") == ""
 
 
 def test_the_code_and_the_secret_are_one_way_in_and_kept_only_as_digests():
@@ -42,7 +42,7 @@ def test_the_code_and_the_secret_are_one_way_in_and_kept_only_as_digests():
     assert len(made["code"]) == 9
     assert len(made["secret"]) >= 43
     assert made["until_ms"] - made["now"] == 300_000
-    row = {name: str(value) for name, value in Opening.objects.values().get().items()}
+    row = {name: str(value) for name, value in Invite.objects.values().get().items()}
     assert not [name for name, value in row.items() if made["code"] in value or made["secret"] in value]
     assert asked(Client(), "join", secret=made["secret"], name="Bench").status_code == 200
     answer = asked(Client(), "join", typed=made["code"], name="Bench")
@@ -51,15 +51,15 @@ def test_the_code_and_the_secret_are_one_way_in_and_kept_only_as_digests():
 
 def test_a_code_is_over_after_five_minutes_by_link_and_typed():
     made = coded(begun())
-    Opening.objects.update(until_ms=made["now"])
-    for said, kind in (({"secret": made["secret"]}, "link"), ({"typed": made["code"]}, "code")):
-        answer = asked(Client(), "join", name="Bench", **said)
+    Invite.objects.update(until_ms=made["now"])
+    for fields, kind in (({"secret": made["secret"]}, "link"), ({"typed": made["code"]}, "code")):
+        answer = asked(Client(), "join", name="Bench", **fields)
         assert words(answer) == (400, f"This {kind} is over: one is good for five minutes. Ask for a new one.")
     assert Phone.objects.count() == 1
 
 
 @pytest.mark.parametrize(
-    ("said", "told"),
+    ("fields", "words"),
     [
         ({"typed": WRONG}, "No keeper has given this code. Look again, or ask for a new one."),
         ({"secret": "x"}, "No keeper has given this link. Look again, or ask for a new one."),
@@ -70,11 +70,11 @@ def test_a_code_is_over_after_five_minutes_by_link_and_typed():
     ],
 )
 @pytest.mark.parametrize("path", ["join", "join/look"])
-def test_a_wrong_code_is_said_in_words_and_changes_nothing(said, told, path):
+def test_a_wrong_code_is_said_in_words_and_changes_nothing(fields, words, path):
     begun()
-    answer = asked(Client(), path, name="Bench", **said)
+    answer = asked(Client(), path, name="Bench", **fields)
     assert answer.status_code == 400
-    assert told in answer.content.decode()
+    assert words in answer.content.decode()
     assert access.COOKIE not in answer.cookies
     assert Phone.objects.count() == 1
 
@@ -90,9 +90,9 @@ def test_looking_says_which_shop_and_uses_nothing_up():
     keeper = begun()
     made = coded(keeper, "wall")
     shop = shop_of(keeper)
-    said = {"shop": str(shop.pk), "name": shop.name, "role": "wall", "asks": "", "why": "", "leaves": ""}
+    answer = {"shop": str(shop.pk), "name": shop.name, "role": "wall", "asks": "", "why": "", "leaves": ""}
     for _ in range(30):
-        assert asked(Client(), "join/look", secret=made["secret"]).json() == said
+        assert asked(Client(), "join/look", secret=made["secret"]).json() == answer
     assert asked(Client(), "join", secret=made["secret"], name="Wall").status_code == 200
 
 
@@ -177,13 +177,13 @@ def test_a_shop_makes_only_so_many_codes_in_ten_minutes(monkeypatch):
         "This shop has made many codes just now. Wait ten minutes.",
     )
     coded(other)
-    Count.objects.update(until_ms=1)
+    RateLimit.objects.update(until_ms=1)
     coded(one)
-    assert not Count.objects.filter(until_ms=1).exists()
+    assert not RateLimit.objects.filter(until_ms=1).exists()
 
 
 @pytest.mark.parametrize(
-    ("proxied", "said", "kept"),
+    ("proxied", "headers", "kept"),
     [
         (False, {"REMOTE_ADDR": "192.0.2.7", "HTTP_X_FORWARDED_FOR": "198.51.100.1"}, "192.0.2.7"),
         (True, {"REMOTE_ADDR": "192.0.2.7", "HTTP_X_FORWARDED_FOR": "203.0.113.9, 198.51.100.1"}, "198.51.100.1"),
@@ -191,6 +191,6 @@ def test_a_shop_makes_only_so_many_codes_in_ten_minutes(monkeypatch):
         (False, {"REMOTE_ADDR": ""}, "unknown"),
     ],
 )
-def test_tries_are_counted_by_the_address_that_the_server_sees(rf, settings, proxied, said, kept):
+def test_tries_are_counted_by_the_address_that_the_server_sees(rf, settings, proxied, headers, kept):
     settings.BEHIND_PROXY = proxied
-    assert whence.address_of(rf.get("/", **said)) == kept
+    assert whence.rate_limit_address(rf.get("/", **headers)) == kept

@@ -43,14 +43,14 @@ def test_under_another_name_it_is_refused(chain, name):
 def test_a_phone_without_the_authority_or_with_another_refuses(chain, tmp_path):
     with pytest.raises(Refused, match=r"self-signed|unable to get local issuer"):
         chain.handshake("localhost", ssl.create_default_context())
-    other = lan.ready(tmp_path / "other", NAMES, NOW)
+    other = lan.ensure_files(tmp_path / "other", NAMES, NOW)
     with pytest.raises(Refused):
         chain.handshake("localhost", ssl.create_default_context(cadata=other.authority))
 
 
 @pytest.mark.parametrize("name", ["clock.example.org", "198.51.100.7", "2001:db8::7", "localhost.example"])
 def test_the_authority_can_vouch_for_nothing_outside_private_networks(tmp_path, name):
-    assert not lan.is_ours(name)
+    assert not lan.is_private(name)
     chain = Chain(tmp_path / "lan", [name])
     with pytest.raises(Refused, match="permitted subtree violation"):
         chain.handshake(name)
@@ -105,7 +105,7 @@ def test_keys_are_for_the_eyes_of_the_box_alone_and_are_not_given_out(chain):
 
 
 def test_the_same_day_nothing_is_made_anew(chain):
-    again = lan.ready(chain.folder, list(reversed(NAMES)), NOW)
+    again = lan.ensure_files(chain.folder, list(reversed(NAMES)), NOW)
     assert (again.made, again.authority) == (False, chain.files.authority)
 
 
@@ -121,7 +121,7 @@ def test_the_same_day_nothing_is_made_anew(chain):
 )
 def test_a_leaf_is_made_anew_for_other_addresses_and_a_month_before_its_end(chain, names, days, made):
     before = chain.leaf().serial_number
-    files = lan.ready(chain.folder, names, NOW + timedelta(days=days))
+    files = lan.ensure_files(chain.folder, names, NOW + timedelta(days=days))
     assert files.made == made
     assert (chain.leaf().serial_number != before) == made
     assert files.authority == chain.files.authority, "no phone has to install anything again"
@@ -129,8 +129,8 @@ def test_a_leaf_is_made_anew_for_other_addresses_and_a_month_before_its_end(chai
 
 def test_the_authority_is_made_anew_only_before_a_leaf_would_outlive_it(chain):
     old = lan.AUTHORITY_DAYS - lan.LEAF_DAYS
-    assert lan.ready(chain.folder, NAMES, NOW + timedelta(days=old - 2)).authority == chain.files.authority
-    late = lan.ready(chain.folder, NAMES, NOW + timedelta(days=old))
+    assert lan.ensure_files(chain.folder, NAMES, NOW + timedelta(days=old - 2)).authority == chain.files.authority
+    late = lan.ensure_files(chain.folder, NAMES, NOW + timedelta(days=old))
     assert late.made
     assert late.fingerprint != chain.files.fingerprint
 
@@ -138,12 +138,12 @@ def test_the_authority_is_made_anew_only_before_a_leaf_would_outlive_it(chain):
 @pytest.mark.parametrize("damage", [b"", b"-----BEGIN CERTIFICATE-----\nAAAA\n-----END CERTIFICATE-----\n"])
 def test_a_leaf_that_cannot_be_read_is_made_anew_and_a_broken_authority_is_said_and_left_alone(chain, damage):
     chain.files.leaf.write_bytes(damage)
-    assert lan.ready(chain.folder, NAMES, NOW).made
+    assert lan.ensure_files(chain.folder, NAMES, NOW).made
     assert chain.handshake("localhost")
     authority = chain.folder / "authority.pem"
     authority.write_bytes(damage)
-    with pytest.raises(lan.Broken, match="cannot be read"):
-        lan.ready(chain.folder, NAMES, NOW)
+    with pytest.raises(lan.CertificateError, match="cannot be read"):
+        lan.ensure_files(chain.folder, NAMES, NOW)
     assert authority.read_bytes() == damage
 
 
@@ -155,10 +155,10 @@ def test_the_names_of_a_box_are_those_that_its_authority_can_vouch_for(monkeypat
     monkeypatch.setattr(
         lan, "_addresses", lambda: ["203.0.113.5", "10.1.2.3", "fe80::1", "fd00::2", "127.0.0.1", "10.1.2.3"]
     )
-    assert lan.names() == ["10.1.2.3", "shopbox-2.local", "localhost", "127.0.0.1"]
-    assert lan.names("::") == ["fd00::2", "shopbox-2.local", "localhost", "::1"]
-    assert lan.names("192.168.1.9") == ["192.168.1.9", "shopbox-2.local"]
-    assert all(map(lan.is_ours, lan.names() + lan.names("::")))
+    assert lan.host_names() == ["10.1.2.3", "shopbox-2.local", "localhost", "127.0.0.1"]
+    assert lan.host_names("::") == ["fd00::2", "shopbox-2.local", "localhost", "::1"]
+    assert lan.host_names("192.168.1.9") == ["192.168.1.9", "shopbox-2.local"]
+    assert all(map(lan.is_private, lan.host_names() + lan.host_names("::")))
 
 
 def test_the_addresses_of_this_machine_can_be_bound_here():

@@ -75,7 +75,7 @@ def test_the_page_tells_a_phone_what_to_do_and_gives_the_authority(box):
 def test_the_page_draws_the_address_and_is_nothing_else(box):
     answer, drawing = box.page("/qr.svg")
     assert answer.headers["Content-Type"] == "image/svg+xml"
-    assert drawing == lan_page.drawn(f"https://127.0.0.1:{box.port}/")
+    assert drawing == lan_page.qr_svg(f"https://127.0.0.1:{box.port}/")
     assert box.page("/style.css")[1].startswith(b"@layer reset")
     assert box.page("/", "HEAD")[1] == b""
     for path in ("/clock", "/lan/authority.pem", "/../authority.pem", "/static/joined/floor.js"):
@@ -84,11 +84,11 @@ def test_the_page_draws_the_address_and_is_nothing_else(box):
 
 
 def test_its_screen_says_where_it_is_and_the_fingerprint_to_compare(box):
-    said = box.said.read_text()
-    first = lan.in_address(lan.names()[0])
+    said = box.output.read_text()
+    first = lan.bracketed(lan.host_names()[0])
     assert f"Sandtime runs at https://{first}:{box.port}/" in said
     assert f"A new phone opens http://{first}:{box.page_port}/ first" in said
-    assert lan_page.in_blocks(f"http://{first}:{box.page_port}/") in said
+    assert lan_page.qr_text(f"http://{first}:{box.page_port}/") in said
     authority = x509.load_der_x509_certificate(box.page("/sandtime-authority.crt")[1])
     assert authority.fingerprint(hashes.SHA256()).hex(":").upper() in said
 
@@ -110,8 +110,8 @@ def test_what_cannot_be_served_is_said_in_words(tmp_path, options, words):
         taken = str(holder.getsockname()[1])
         failed = Box(tmp_path / "data", *[option.format(taken=taken) for option in options])
         assert failed.process.wait(timeout=120) == 1
-    assert words in failed.said.read_text()
-    assert "Traceback" not in failed.said.read_text()
+    assert words in failed.output.read_text()
+    assert "Traceback" not in failed.output.read_text()
 
 
 # --- while it runs ---
@@ -119,17 +119,17 @@ def test_what_cannot_be_served_is_said_in_words(tmp_path, options, words):
 
 def test_an_address_that_comes_while_it_runs_is_in_the_certificate_of_the_next_visit(tmp_path, monkeypatch, settings):
     settings.ALLOWED_HOSTS = ["localhost"]
-    monkeypatch.setattr(lan, "names", lambda host="": ["10.0.0.5", "localhost"])
+    monkeypatch.setattr(lan, "host_names", lambda host="": ["10.0.0.5", "localhost"])
     box = lan_serve.Box("127.0.0.1", free_port(), 0, tmp_path / "lan", lambda words: None)
     try:
-        assert box.look()
-        assert not box.look(), "nothing has changed"
+        assert box.refresh()
+        assert not box.refresh(), "nothing has changed"
         served = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
         served.load_cert_chain(box.files.leaf)
         box.server = type("Server", (), {"config": type("Config", (), {"ssl": served})})
         assert "10.0.0.6" not in _names_served(served, box.files)
-        monkeypatch.setattr(lan, "names", lambda host="": ["10.0.0.6", "localhost"])
-        assert box.look()
+        monkeypatch.setattr(lan, "host_names", lambda host="": ["10.0.0.6", "localhost"])
+        assert box.refresh()
         assert _names_served(served, box.files) == {"10.0.0.6", "localhost"}
         assert {"10.0.0.5", "10.0.0.6"} <= set(settings.ALLOWED_HOSTS)
         assert box.page.address_for("10.0.0.6:8080").startswith("https://10.0.0.6:")

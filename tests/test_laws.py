@@ -3,19 +3,14 @@
 import math
 from itertools import pairwise
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
-from timers.core import acts, air, cure
+from tests.laws import LAWS, START, TEMPS
+from timers.core import air, cure
 from timers.core.units import DAY_MS, FAR_MS, HOUR_MS, MINUTE_MS
 
-LAWS = settings(deadline=None, max_examples=200)
-START = 1_741_075_200_000  # any morning
 SECOND_MS = 1_000
-
-SEEDS = st.integers(0, 2**32)
-MOMENTS = st.integers(acts.EARLIEST_MS, acts.EARLIEST_MS + 40 * 365 * DAY_MS)
-TEMPS = st.integers(-100, 500)
 
 
 @st.composite

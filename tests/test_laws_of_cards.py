@@ -5,20 +5,15 @@ import random
 import re
 from datetime import UTC, datetime, timedelta, timezone
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.laws import LAWS, MOMENTS, SEEDS, START
 from tests.test_vectors import zone_of
-from timers.core import acts, air, face, ring, words
+from timers.core import air, face, ring, words
 from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
 
-LAWS = settings(deadline=None, max_examples=200)
-START = 1_741_075_200_000  # any morning
 SECOND_MS = 1_000
-
-SEEDS = st.integers(0, 2**32)
-MOMENTS = st.integers(acts.EARLIEST_MS, acts.EARLIEST_MS + 40 * 365 * DAY_MS)
-TEMPS = st.integers(-100, 500)
 
 
 # --- words ---

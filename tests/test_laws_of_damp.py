@@ -4,12 +4,11 @@ import math
 from itertools import pairwise
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from tests.laws import LAWS
 from timers.core import air, cure, damp, grit, voc
-
-LAWS = settings(deadline=None, max_examples=200)
 
 TEMPS = st.integers(-400, 600)
 HUMIDITIES = st.integers(0, 1000)

@@ -4,14 +4,13 @@ import math
 from itertools import pairwise
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from tests.laws import LAWS
 from timers.core import cover, measures, mixing
 from timers.core.check import Refused
 from timers.core.units import MINUTE_MS
-
-LAWS = settings(deadline=None, max_examples=200)
 
 TOTALS = st.integers(1, 3_000) | st.integers(1, 1_000_000)
 PARTS = st.lists(st.integers(1, 2_000), min_size=1, max_size=8)

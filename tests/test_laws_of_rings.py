@@ -2,18 +2,16 @@
 
 import random
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from tests import logs
+from tests.laws import LAWS, SEEDS
 from tests.sheets import NOW_MS
 from tests.test_vectors import zone_of
 from timers.core import acts, air, cup, due, face, film, panel, quiet
 from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
 
-LAWS = settings(deadline=None, max_examples=200)
-SEEDS = st.integers(0, 2**32)
-START = 1_741_075_200_000  # any morning
 SPAN = 10_000
 MOMENTS = st.integers(0, SPAN)
 LASTS = st.one_of(st.none(), st.integers(1, SPAN))
@@ -66,13 +64,13 @@ def test_a_card_says_closing_from_the_moment_that_its_ring_warns_and_no_sooner(s
 @LAWS
 @given(TIMERS, TURNS)
 def test_each_ring_is_told_once_and_at_the_first_turn_that_finds_it_due(timers, turns):
-    found = [timer(nth, *one) for nth, one in enumerate(timers)]
-    told, heard = [], []
+    rings = [timer(nth, *one) for nth, one in enumerate(timers)]
+    taken_up, heard = [], []
     for now in turns:
-        for ring in due.overdue(found, told, now):
-            told.append(ring["key"])
+        for ring in due.overdue(rings, taken_up, now):
+            taken_up.append(ring["key"])
             heard.append((ring["key"], now))
-    for ring in found:
+    for ring in rings:
         first = next((now for now in turns if now >= ring["at_ms"]), None)
         of_use = first is not None and (ring["until_ms"] is None or first < ring["until_ms"])
         assert [now for key, now in heard if key == ring["key"]] == ([first] if of_use else [])
@@ -81,12 +79,12 @@ def test_each_ring_is_told_once_and_at_the_first_turn_that_finds_it_due(timers, 
 @LAWS
 @given(TIMERS)
 def test_the_next_moment_is_the_first_at_which_something_more_is_due(timers):
-    found = [timer(nth, at, None, kind) for nth, (at, _, kind) in enumerate(timers)]
+    rings = [timer(nth, at, None, kind) for nth, (at, _, kind) in enumerate(timers)]
     now = 0
-    while (following := due.next_at(found, now)) is not None:
-        assert len(due.overdue(found, [], following - 1)) < len(due.overdue(found, [], following))
+    while (following := due.next_at(rings, now)) is not None:
+        assert len(due.overdue(rings, [], following - 1)) < len(due.overdue(rings, [], following))
         now = following
-    assert len(due.overdue(found, [], now)) == len(found)
+    assert len(due.overdue(rings, [], now)) == len(rings)
 
 
 # --- what rings of a thing ---
@@ -96,12 +94,12 @@ def test_the_next_moment_is_the_first_at_which_something_more_is_due(timers):
 @given(SEEDS, st.integers(1, 25))
 def test_keys_are_of_the_thing_and_each_stands_once(seed, length):
     log, fold, times, now = a_thing(seed, length)
-    found = rings_of(log, fold, times, now)
-    keys = [ring["key"] for ring in found]
+    rings = rings_of(log, fold, times, now)
+    keys = [ring["key"] for ring in rings]
     assert len(set(keys)) == len(keys)
-    assert len({ring["kind"] for ring in found}) == len(found)
+    assert len({ring["kind"] for ring in rings}) == len(rings)
     assert all(key.startswith(f"{log[0]['on']} ") and len(key) <= 400 for key in keys)
-    assert all(ring["at_ms"] >= ring["since_ms"] for ring in found)
+    assert all(ring["at_ms"] >= ring["since_ms"] for ring in rings)
 
 
 @LAWS
@@ -109,7 +107,7 @@ def test_keys_are_of_the_thing_and_each_stands_once(seed, length):
 def test_a_ring_silenced_is_gone_and_the_others_stay_as_they_were(seed, length):
     log, fold, times, now = a_thing(seed, length)
     for ring in rings_of(log, fold, times, now):
-        silenced = said(log, "ring_silenced", ring=ring["key"])
+        silenced = act_about(log, "ring_silenced", ring=ring["key"])
         others = [one for one in rings_of(log, fold, times, now) if one != ring]
         assert rings_of([*log, silenced], fold, times, now) == others
 
@@ -119,7 +117,7 @@ def test_a_ring_silenced_is_gone_and_the_others_stay_as_they_were(seed, length):
 def test_a_ring_put_off_rings_again_under_a_new_key_and_no_earlier(seed, length, later):
     log, fold, times, now = a_thing(seed, length)
     for ring in rings_of(log, fold, times, now):
-        snoozed = said(log, "ring_snoozed", ring=ring["key"])
+        snoozed = act_about(log, "ring_snoozed", ring=ring["key"])
         snoozed["until_ms"] = snoozed["at"] + later
         again = [one for one in rings_of([*log, snoozed], fold, times, now) if one["kind"] == ring["kind"]]
         assert [one["at_ms"] for one in again] == [max(ring["since_ms"], snoozed["until_ms"])]
@@ -150,7 +148,7 @@ def test_every_ring_has_words_with_its_name(seed, length, zone):
         assert "None" not in words.removeprefix(due.name_of(state))
 
 
-def said(log, kind, **fields):
+def act_about(log, kind, **fields):
     """An act on the log's thing after all others."""
     at = max(act["at"] for act in log) + MINUTE_MS
     return {"id": acts.new_id(at, b"0123456789"), "at": at, "on": log[0]["on"], "kind": kind, **fields}

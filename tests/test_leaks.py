@@ -31,7 +31,7 @@ def test_an_error_says_nothing_of_how_the_server_is_made(monkeypatch):
 
     client = begun()
     client.raise_request_exception = False
-    monkeypatch.setattr(views.road, "take", broken)
+    monkeypatch.setattr(views, "exchange", broken)
     odd_host = {"Host": "other.example"}
     answers = {
         500: client.post("/sync", {"acts": "[]"}, headers=HTMX),
@@ -71,7 +71,7 @@ def test_no_address_that_is_asked_writes_a_line_of_its_own_into_the_log(sign, fo
 def test_a_token_is_256_bits_by_chance_and_no_two_are_alike():
     made = {access.new_secret() for _ in range(1000)}
     assert len(made) == 1000
-    assert all(len(push.seal.octets(token)) == 32 for token in made)
+    assert all(len(push.seal.b64url_decode(token)) == 32 for token in made)
 
 
 def test_a_code_has_more_than_20_bits_and_a_phrase_more_than_128():
@@ -82,10 +82,10 @@ def test_a_code_has_more_than_20_bits_and_a_phrase_more_than_128():
 
 
 def test_signs_are_drawn_by_the_source_for_secrets_and_each_as_often(monkeypatch):
-    drawn = signs.drawn(26_000)
+    drawn = signs.random_signs(26_000)
     assert all(800 < drawn.count(sign) < 1200 for sign in signs.ALPHABET)  # 1000 each, six deviations of 31
     monkeypatch.setattr(signs.secrets, "choice", lambda alphabet: alphabet[0])
-    assert signs.drawn(6) == signs.ALPHABET[0] * 6
+    assert signs.random_signs(6) == signs.ALPHABET[0] * 6
 
 
 @pytest.mark.parametrize("path", sorted((ROOT / "shop").glob("*.py")), ids=lambda path: path.stem)
@@ -101,7 +101,7 @@ def test_the_secret_is_made_once_of_512_bits_and_for_the_eyes_of_its_owner(tmp_p
     monkeypatch.setattr(host, "DATA_DIR", tmp_path / "data")
     made = host._secret()
     assert host._secret() == made
-    assert len(push.seal.octets(made)) == 64
+    assert len(push.seal.b64url_decode(made)) == 64
     assert (tmp_path / "data/secret").stat().st_mode & 0o077 == 0
 
 
@@ -136,7 +136,7 @@ def test_a_push_service_with_a_certificate_that_nobody_vouches_for_is_told_nothi
             """Say nothing."""
 
     box = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
-    box.load_cert_chain(lan.ready(tmp_path / "lan", ["localhost"], lan.now()).leaf)
+    box.load_cert_chain(lan.ensure_files(tmp_path / "lan", ["localhost"], lan.now()).leaf)
     server = http.server.HTTPServer(("127.0.0.1", 0), Road)
     server.socket = box.wrap_socket(server.socket, server_side=True)
     server.handle_error = lambda *_: None
@@ -146,7 +146,7 @@ def test_a_push_service_with_a_certificate_that_nobody_vouches_for_is_told_nothi
     said = {"title": "Left door", "body": "", "tag": "trial", "at": "/#floor"}
     answer = push.send(push.Address(home="https://clock.example.org/", **keys), said, 60, 1_764_073_800_000)
     server.server_close()
-    assert (answer.became, came) == (push.LATER, [])
+    assert (answer.outcome, came) == (push.LATER, [])
     assert "CERTIFICATE_VERIFY_FAILED" in answer.why
 
 

@@ -6,21 +6,21 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
-from shop.models import Count, Phone, Shop
+from shop.models import Phone, RateLimit, Shop
 from tests.joins import asked, joined
 from tests.test_access import OWN, begun, post, tap
 from timers import forgetting, furnishing, typical, ways
 from timers.core.units import DAY_MS
-from timers.models import Act, Folded
+from timers.models import Act, ThingState
 from timers.views import now_ms
 
 pytestmark = pytest.mark.django_db
 ALL = len(typical.PRODUCTS) + len(ways.ROUTES)
 
 
-def told(client: Client, cursor: int = 0, memory: str = "", acts: tuple = ()) -> dict:
-    said = {"cursor": cursor, "memory": memory, "acts": list(acts)}
-    answer = client.post("/sync", said, content_type="application/json", headers=OWN)
+def synced(client: Client, cursor: int = 0, memory: str = "", acts: tuple = ()) -> dict:
+    body = {"cursor": cursor, "memory": memory, "acts": list(acts)}
+    answer = client.post("/sync", body, content_type="application/json", headers=OWN)
     assert answer.status_code == 200
     return answer.json()
 
@@ -29,18 +29,18 @@ def test_a_new_shop_is_one_row_and_its_phone_another_and_nothing_else():
     begun()
     assert (Shop.objects.count(), Phone.objects.count()) == (1, 1)
     assert not Act.objects.exists()
-    assert not Folded.objects.exists()
+    assert not ThingState.objects.exists()
 
 
 def test_the_shelf_is_told_the_same_before_and_after_it_stands_in_the_log():
     client = begun()
-    before, again = told(client), told(client)
+    before, again = synced(client), synced(client)
     assert (len(before["fragments"]), before["cursor"], before["unused"]) == (ALL, ALL, True)
     assert before["fragments"] == again["fragments"]
-    assert told(client, ALL, before["memory"])["fragments"] == []
-    kept = told(client, ALL, before["memory"], [tap()])
+    assert synced(client, ALL, before["memory"])["fragments"] == []
+    kept = synced(client, ALL, before["memory"], [tap()])
     assert [(one["on"], one["seq"]) for one in kept["fragments"]] == [("air", ALL + 1)]
-    after = told(client)
+    after = synced(client)
     assert after["fragments"] == [*before["fragments"], *kept["fragments"]]
     assert (after["memory"], after["unused"]) == (before["memory"], False)
     assert list(Act.objects.order_by("seq").values_list("seq", flat=True)) == list(range(1, ALL + 2))
@@ -48,17 +48,17 @@ def test_the_shelf_is_told_the_same_before_and_after_it_stands_in_the_log():
 
 def test_a_refused_act_writes_nothing_and_one_of_the_shelf_itself_is_known():
     client = begun()
-    first = told(client)["fragments"][0]["acts"][0]
-    known = told(client, acts=[first])["verdicts"][0]
+    first = synced(client)["fragments"][0]["acts"][0]
+    known = synced(client, acts=[first])["verdicts"][0]
     assert (known["verdict"], known["seq"]) == ("already kept", 1)
-    assert told(client, acts=[{**first, "at": 1}])["verdicts"][0]["verdict"] == "refused"
+    assert synced(client, acts=[{**first, "at": 1}])["verdicts"][0]["verdict"] == "refused"
     assert not Act.objects.exists()
 
 
 def test_a_sheet_of_the_shelf_may_be_put_away_as_the_first_act():
     client = begun()
-    on = told(client)["fragments"][0]["on"]
-    answer = told(client, ALL, acts=[tap(on, "sheet_put_away", x=0)])
+    on = synced(client)["fragments"][0]["on"]
+    answer = synced(client, ALL, acts=[tap(on, "sheet_put_away", x=0)])
     assert [one["on"] for one in answer["fragments"]] == [on]
     assert answer["fragments"][0]["state"]["doc"]
     assert len(answer["fragments"][0]["acts"]) == 2
@@ -66,14 +66,14 @@ def test_a_sheet_of_the_shelf_may_be_put_away_as_the_first_act():
 
 def test_a_release_with_another_shelf_is_told_anew_under_another_memory(monkeypatch):
     client = begun()
-    before = told(client)
+    before = synced(client)
     later = [{**typical.PRODUCTS[0], "lowest_dc": 111}, *typical.PRODUCTS[1:]]
     monkeypatch.setattr(typical, "PRODUCTS", later)
-    furnishing._drawn.cache_clear()
+    furnishing._defaults.cache_clear()
     try:
-        after = told(client, ALL, before["memory"])
+        after = synced(client, ALL, before["memory"])
     finally:
-        furnishing._drawn.cache_clear()
+        furnishing._defaults.cache_clear()
     assert after["memory"] != before["memory"]
     assert len(after["fragments"]) == ALL
     assert after["fragments"][0]["state"]["doc"]["lowest_dc"] == 111
@@ -83,13 +83,13 @@ def test_a_release_with_another_shelf_is_told_anew_under_another_memory(monkeypa
 
 def test_a_backup_carries_a_shop_that_was_never_used(tmp_path):
     client = begun()
-    before = told(client)
+    before = synced(client)
     call_command("backup", tmp_path / "kept", verbosity=0)
     call_command("verify", tmp_path / "kept", verbosity=0)
     call_command("restore", tmp_path / "kept", replace=True)
-    after = told(client, ALL, before["memory"])
+    after = synced(client, ALL, before["memory"])
     assert after["fragments"] == before["fragments"]
-    assert told(client, ALL, after["memory"], [tap()])["cursor"] == ALL + 1
+    assert synced(client, ALL, after["memory"], [tap()])["cursor"] == ALL + 1
 
 
 # --- how often ---
@@ -101,7 +101,7 @@ def test_an_address_begins_so_often_and_others_go_on(settings):
     assert [answer.status_code for answer in (one, two, three)] == [200, 200, 429]
     assert three.content.decode().startswith("Many phones have begun here just now.")
     assert asked(Client(REMOTE_ADDR="192.0.2.7"), "begin").status_code == 200
-    Count.objects.update(until_ms=1)
+    RateLimit.objects.update(until_ms=1)
     assert asked(Client(), "begin").status_code == 200
 
 
@@ -116,7 +116,7 @@ def test_all_addresses_together_begin_so_often_in_an_hour(settings):
 
 def test_a_shop_that_nobody_used_is_forgotten_a_day_after_its_phone_was_seen():
     client = begun()
-    told(client)
+    synced(client)
     assert forgetting.forget_shops(now_ms() + DAY_MS - 60_000) == 0
     assert forgetting.forget_shops(now_ms() + DAY_MS + 60_000) == 1
     assert not Shop.objects.exists()
@@ -147,8 +147,8 @@ def test_shops_are_forgotten_in_portions(monkeypatch):
 
 def test_a_shop_deleted_under_a_phone_that_taps_tells_it_that_nobody_knows_it(monkeypatch):
     client = begun()
-    found = Phone.objects.select_related("shop").get()
-    monkeypatch.setattr("shop.access._known", lambda token, at_ms: found)
+    phone = Phone.objects.select_related("shop").get()
+    monkeypatch.setattr("shop.access._live_phone", lambda token, at_ms: phone)
     Shop.objects.all().delete()
     assert post(client, [tap()]).status_code == 401
 

@@ -59,7 +59,7 @@ def ours(monkeypatch):
     """A hub of its own that acts are told to; looking for other processes is left out unless a test brings it in."""
     own = hub.Hub()
     monkeypatch.setattr(hub, "hub", own)
-    monkeypatch.setattr(hub, "LOOK_S", 3_600)
+    monkeypatch.setattr(hub, "POLL_S", 3_600)
     yield live.Live(own)
     own._threads.shutdown()
 
@@ -69,7 +69,7 @@ def looking(ours, monkeypatch):
     """The hub looks all the time at what other processes wrote, as it does where no notice comes from them."""
     if connection.vendor == "postgresql":
         pytest.skip("PostgreSQL tells it: tests/test_live_postgres.py")
-    monkeypatch.setattr(hub, "LOOK_S", 0.01)
+    monkeypatch.setattr(hub, "POLL_S", 0.01)
 
 
 def run(story, *args):
@@ -140,7 +140,7 @@ def test_a_stream_is_only_for_reading(ours, token, method):
 
 
 def test_a_phone_that_is_ended_while_it_listens_is_let_go(ours, shop, token, monkeypatch):
-    monkeypatch.setattr(hub, "STILL_OURS_S", 0.01)
+    monkeypatch.setattr(hub, "RECHECK_S", 0.01)
     other = access.new_phone(shop, "painter", now_ms())[1]
 
     async def story():

@@ -6,7 +6,7 @@ import asyncio
 import pytest
 from django.test import Client
 
-from shop import access, phones
+from shop import access, errors, phones
 from shop.models import Phone
 from tests.streams import Stream
 from tests.test_live import _closing, looking, moved, now_ms, ours, run, shop, tap, token  # noqa: F401
@@ -34,7 +34,7 @@ async def _streams(live, *tokens) -> list[Stream]:
 
 def test_a_phone_given_another_role_is_told_to_ask_and_no_other_is(ours, shop, token, other):
     phone, its = other
-    keeper = access.phone_by(token)
+    keeper = access.phone_with_token(token)
 
     async def story():
         streams = await _streams(ours, token, its)
@@ -51,7 +51,7 @@ def test_a_phone_given_another_role_is_told_to_ask_and_no_other_is(ours, shop, t
 
 def test_the_stream_of_a_phone_that_a_keeper_ends_is_closed_at_once(ours, shop, token, other):
     phone, its = other
-    keeper = access.phone_by(token)
+    keeper = access.phone_with_token(token)
 
     async def story():
         streams = await _streams(ours, token, its)
@@ -74,11 +74,11 @@ def test_a_phone_that_comes_with_a_role_it_has_no_more_is_told_to_ask(ours, toke
 
 
 def test_a_role_that_was_not_changed_after_all_is_told_to_nobody(ours, shop, token, other):
-    keeper = access.phone_by(token)
+    keeper = access.phone_with_token(token)
 
     async def story():
         streams = await _streams(ours, token, other[1])
-        with pytest.raises(phones.NotLet):
+        with pytest.raises(errors.BadRequest):
             await _aside(phones.set_role, keeper, str(keeper.pk), "wall")  # the last keeper stays one
         seq = await tap(shop)
         assert [await stream.next() for stream in streams] == [moved(seq)] * 2
@@ -103,8 +103,8 @@ def test_a_phone_that_asks_by_itself_hears_of_its_new_role_too(token, other):
     first = client.get("/moved")
     same = {"If-None-Match": first.headers["ETag"]}
     assert (first.json()["role"], client.get("/moved", headers=same).status_code) == ("painter", 304)
-    phones.set_role(access.phone_by(token), str(other[0].pk), "wall")
+    phones.set_role(access.phone_with_token(token), str(other[0].pk), "wall")
     again = client.get("/moved", headers=same)
     assert (again.status_code, again.json()["role"]) == (200, "wall")
-    phones.end(access.phone_by(token), str(other[0].pk), now_ms())
+    phones.end(access.phone_with_token(token), str(other[0].pk), now_ms())
     assert client.get("/moved", headers=same).status_code == 401

@@ -13,7 +13,8 @@ from timers.core import panel
 from timers.core.doc import CLASSES
 from timers.core.shelf import laid_sheet
 from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
-from timers.models import Act, Folded
+from timers.memory import Heard
+from timers.models import Act, ThingState
 
 pytestmark = pytest.mark.django_db
 NOW_MS = logs.NOW_MS
@@ -50,13 +51,13 @@ def putty_on(rnd, door: dict, ago_ms: int) -> dict:
 
 def kept(shop: Shop, acts: list) -> list[int]:
     """Append acts that must all be kept: their numbers."""
-    told = log.append(shop.pk, None, acts, NOW_MS)
-    assert {one["verdict"] for one in told} == {"kept"}
-    return [one["seq"] for one in told]
+    verdicts = log.append(shop.pk, None, acts, NOW_MS)
+    assert {one["verdict"] for one in verdicts} == {"kept"}
+    return [one["seq"] for one in verdicts]
 
 
 def state_of(shop: Shop, on: str) -> dict:
-    return Folded.objects.get(shop=shop, on=on).state
+    return ThingState.objects.get(shop=shop, on=on).state
 
 
 # --- numbers ---
@@ -81,35 +82,35 @@ def test_each_shop_counts_for_itself_and_may_hold_an_act_of_the_same_number(shop
 
 def test_an_act_that_comes_twice_in_one_post_is_kept_once(shop, rnd):
     act = tap(rnd)
-    told = log.append(shop.pk, None, [act, dict(act), {**act, "temp_dc": 201}], NOW_MS)
-    assert [one["verdict"] for one in told] == ["kept", "already kept", "refused"]
-    assert [one.get("seq") for one in told] == [1, 1, None]
+    verdicts = log.append(shop.pk, None, [act, dict(act), {**act, "temp_dc": 201}], NOW_MS)
+    assert [one["verdict"] for one in verdicts] == ["kept", "already kept", "refused"]
+    assert [one.get("seq") for one in verdicts] == [1, 1, None]
 
 
 def test_a_post_with_nothing_good_in_it_leaves_the_shop_as_it_was(shop, rnd):
     log.append(shop.pk, None, [tap(rnd, temp_dc=4000), 5], NOW_MS)
-    assert (Shop.objects.get().seq, Act.objects.count(), Folded.objects.count()) == (0, 0, 0)
+    assert (Shop.objects.get().seq, Act.objects.count(), ThingState.objects.count()) == (0, 0, 0)
 
 
 def test_an_act_once_kept_stays_acknowledged_when_the_rules_would_refuse_it_now(shop, rnd):
     act = tap(rnd, ago_ms=-rules.AHEAD_MS)
     assert kept(shop, [act]) == [1]
-    (told,) = log.append(shop.pk, None, [act], NOW_MS - DAY_MS)
-    assert (told["verdict"], told["seq"]) == ("already kept", 1)
+    (verdict,) = log.append(shop.pk, None, [act], NOW_MS - DAY_MS)
+    assert (verdict["verdict"], verdict["seq"]) == ("already kept", 1)
 
 
 def test_a_clock_may_run_two_days_ahead_and_no_more(shop, rnd):
     acts = [tap(rnd, ago_ms=-ms) for ms in (rules.AHEAD_MS, rules.AHEAD_MS + 1)]
-    told = log.append(shop.pk, None, acts, NOW_MS)
-    assert [one["verdict"] for one in told] == ["kept", "refused"]
-    assert "two days" in told[1]["why"]
+    verdicts = log.append(shop.pk, None, acts, NOW_MS)
+    assert [one["verdict"] for one in verdicts] == ["kept", "refused"]
+    assert "two days" in verdicts[1]["why"]
 
 
 def test_an_act_remembers_the_phone_that_told_it_and_when_it_was_heard(shop, rnd):
     phone, _ = begin.access.new_phone(shop, Phone.Role.PAINTER, NOW_MS)
     log.append(shop.pk, phone, [tap(rnd, ago_ms=DAY_MS)], NOW_MS)
     row = Act.objects.get()
-    assert (row.phone, row.heard_ms, row.at_ms) == (phone, NOW_MS, NOW_MS - DAY_MS)
+    assert (row.phone, row.received_ms, row.at_ms) == (phone, NOW_MS, NOW_MS - DAY_MS)
 
 
 # --- folds ---
@@ -123,12 +124,12 @@ def test_in_whatever_pieces_and_order_a_log_arrives_the_state_is_that_of_the_who
     while pieces:
         size = rnd.randint(1, 5)
         again = rnd.sample(acts, min(2, len(acts)))
-        told = log.append(shop.pk, None, pieces[:size] + again, NOW_MS)
-        assert {one["verdict"] for one in told} <= {"kept", "already kept"}
+        verdicts = log.append(shop.pk, None, pieces[:size] + again, NOW_MS)
+        assert {one["verdict"] for one in verdicts} <= {"kept", "already kept"}
         pieces = pieces[size:]
     on = acts[0]["on"]
     whole = log.FOLDS[on.split(":")[0]](rnd.sample(acts, len(acts)))
-    row = Folded.objects.get()
+    row = ThingState.objects.get()
     assert json.dumps(row.state, sort_keys=True) == json.dumps(whole, sort_keys=True)
     assert row.seq == Shop.objects.get().seq == len(acts)
 
@@ -150,9 +151,9 @@ def test_a_thing_that_cannot_be_folded_refuses_its_own_acts_and_no_others(shop, 
 
     monkeypatch.setitem(log.FOLDS, "panel", fold)
     named = tap(rnd, hood["on"], "panel_named", name="Bonnet")
-    told = log.append(shop.pk, None, [named, door, tap(rnd), named], NOW_MS)
-    assert [one["verdict"] for one in told] == ["refused", "kept", "kept", "refused"]
-    assert told[0]["why"] == "Sandtime could not reckon with this tap. It stays on this phone."
+    verdicts = log.append(shop.pk, None, [named, door, tap(rnd), named], NOW_MS)
+    assert [one["verdict"] for one in verdicts] == ["refused", "kept", "kept", "refused"]
+    assert verdicts[0]["why"] == "Sandtime could not reckon with this tap. It stays on this phone."
     assert state_of(shop, hood["on"])["name"] == "Hood"
     assert [row.seq for row in Act.objects.order_by("seq")] == [1, 2, 3]
     monkeypatch.undo()
@@ -169,7 +170,7 @@ def test_a_thousand_panels_come_in_pages_and_are_drawn(shop, rnd):
     kept(shop, [putty_on(rnd, door, 5 * MINUTE_MS) for door in doors[:500]])
     seen, cursor, more = {}, 0, True
     while more:
-        answer = floor.changed(shop, cursor, NOW_MS)
+        answer = floor.changed(shop, Heard(cursor), NOW_MS)
         assert len(answer["fragments"]) <= floor.PAGE
         assert answer["cursor"] > cursor
         seen |= {fragment["on"]: fragment for fragment in answer["fragments"]}
@@ -181,19 +182,18 @@ def test_a_thousand_panels_come_in_pages_and_are_drawn(shop, rnd):
 
 def test_a_phone_that_has_seen_all_is_told_nothing_twice(shop, rnd):
     kept(shop, [panel_of(rnd), tap(rnd)])
-    answer = floor.changed(shop, 2, NOW_MS)
     last = str(Act.objects.get(seq=2).act_id)
-    said = {"cursor": 2, "cursor_act": last, "memory": str(shop.memory), "seen": 0, "unused": False}
-    assert answer == {"fragments": [], "more": False, **said}
+    standing = {"cursor": 2, "cursor_act": last, "memory": str(shop.epoch), "seen": 0, "unused": False}
+    assert floor.changed(shop, Heard(2), NOW_MS) == {"fragments": [], "more": False, **standing}
 
 
 def test_a_thing_that_moves_between_two_pages_comes_again(shop, rnd, monkeypatch):
     monkeypatch.setattr(floor, "PAGE", 1)
     door, hood = panel_of(rnd), panel_of(rnd, "Hood")
     kept(shop, [door, hood])
-    first = floor.changed(shop, 0, NOW_MS)
+    first = floor.changed(shop, Heard(), NOW_MS)
     kept(shop, [putty_on(rnd, door, 0)])
-    rest = [floor.changed(shop, cursor, NOW_MS) for cursor in (first["cursor"], 2)]
+    rest = [floor.changed(shop, Heard(cursor), NOW_MS) for cursor in (first["cursor"], 2)]
     shown = [fragment["on"] for answer in (first, *rest) for fragment in answer["fragments"]]
     assert shown == [door["on"], hood["on"], door["on"]]
     assert [answer["more"] for answer in (first, *rest)] == [True, True, False]
@@ -234,8 +234,9 @@ def test_every_typical_product_and_route_may_be_kept_and_every_class_has_a_produ
 
 def test_a_new_shop_is_furnished_by_acts_like_any_other():
     shop = begin.furnished_shop("My shop", "Asia/Tokyo", NOW_MS)
-    docs = {row.state["doc"]["id"]: row.state["doc"] for row in Folded.objects.all()}
-    assert docs == {doc["id"]: doc for doc in [*map(typical.told, typical.PRODUCTS), *map(ways.told, ways.ROUTES)]}
+    docs = {row.state["doc"]["id"]: row.state["doc"] for row in ThingState.objects.all()}
+    defaults = [typical.translated(one) for one in typical.PRODUCTS] + [ways.translated(one) for one in ways.ROUTES]
+    assert docs == {doc["id"]: doc for doc in defaults}
     assert (shop.zone, Shop.objects.get().seq) == ("Asia/Tokyo", len(docs))
 
 

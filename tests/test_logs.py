@@ -38,9 +38,9 @@ def line(formatter: logging.Formatter, text: str, **more) -> str:
 @pytest.mark.parametrize("formatter", [logs.Plain(), logs.Json()])
 @pytest.mark.parametrize("what", SAYINGS)
 def test_a_line_holds_no_secret(what, formatter):
-    said = line(formatter, SAYINGS[what])
+    text = line(formatter, SAYINGS[what])
     for secret in (TOKEN, TOKEN[:20], "hunter2", "APA91b"):
-        assert secret not in said
+        assert secret not in text
 
 
 @pytest.mark.parametrize("text", ["https://push.example.org/a/b", "postgresql://u:p@db.example:5432/x"])
@@ -61,30 +61,30 @@ def test_what_is_no_secret_stays_as_it_is(text):
 
 
 def test_a_line_of_json_says_when_where_and_what():
-    said = json.loads(line(logs.Json(), 'Door "left"\nnext line', status_code=500))
-    assert said.pop("at").endswith("+00:00")
-    assert said == {"level": "WARNING", "logger": "timers.ringer", "message": 'Door "left"\nnext line', "status": 500}
+    entry = json.loads(line(logs.Json(), 'Door "left"\nnext line', status_code=500))
+    assert entry.pop("at").endswith("+00:00")
+    assert entry == {"level": "WARNING", "logger": "timers.ringer", "message": 'Door "left"\nnext line', "status": 500}
 
 
 @pytest.mark.django_db
-def test_a_view_that_fails_is_told_whole_in_one_line_of_json_without_the_token(monkeypatch, capsys):
+def test_a_view_that_fails_is_told_whole_in_one_line_of_json_without_the_token(monkeypatch):
     handler = logging.StreamHandler()
     handler.setFormatter(logs.Json())
 
     def broken(*_, **__):
         raise RuntimeError(f"sandtime_phone={TOKEN}")
 
-    monkeypatch.setattr(views.road, "take", broken)
+    monkeypatch.setattr(views, "exchange", broken)
     monkeypatch.setattr(logging.getLogger("django.request"), "handlers", [handler])
     client = Client(raise_request_exception=False)
     client.post("/begin", headers={"X-Sandtime": "1"})
     handler.setStream(stream := Collected())
     assert client.post("/sync", {"acts": "[]"}, headers={"HX-Request": "true"}).status_code == 500
-    (said,) = [json.loads(one) for one in stream.lines]
-    assert (said["path"], said["status"], said["level"]) == ("/sync", 500, "ERROR")
-    assert "RuntimeError" in said["trouble"]
+    (entry,) = [json.loads(one) for one in stream.lines]
+    assert (entry["path"], entry["status"], entry["level"]) == ("/sync", 500, "ERROR")
+    assert "RuntimeError" in entry["trouble"]
     for secret in (TOKEN, client.cookies["sandtime_phone"].value):
-        assert secret not in json.dumps(said)
+        assert secret not in json.dumps(entry)
 
 
 class Collected:
@@ -102,27 +102,31 @@ class Collected:
 
 @pytest.mark.parametrize("name", ["django.request", "uvicorn.error"])
 def test_what_strangers_are_refused_is_said_once_a_minute_and_a_trouble_of_ours_each_time_and_whole(name):
-    made = logs.configured("json")
+    made = logs.logging_config("json")
     (handler,) = made["loggers"][name]["handlers"]
     (chosen,) = made["handlers"][handler]["filters"]
     moment = [0.0]
     once = seldom.Once(made["filters"][chosen]["always"], lambda: moment[0])
 
-    def said(level: int, status: int) -> bool:
+    def is_logged(level: int, status: int) -> bool:
         trouble = (RuntimeError, RuntimeError("odd"), None)
         record = logging.LogRecord(name, level, __file__, 1, "%s: %s", ("Said", "/x"), trouble)
         record.status_code = status
         return once.filter(record) and (record.exc_info is None or "whole")
 
-    assert [said(logging.WARNING, 404) for _ in range(3)] == [True, False, False]
-    assert [said(logging.WARNING, 403), said(logging.ERROR, 500), said(logging.ERROR, 500)] == [True, "whole", "whole"]
+    assert [is_logged(logging.WARNING, 404) for _ in range(3)] == [True, False, False]
+    assert [is_logged(logging.WARNING, 403), is_logged(logging.ERROR, 500), is_logged(logging.ERROR, 500)] == [
+        True,
+        "whole",
+        "whole",
+    ]
     moment[0] = seldom.SPAN_S + 1.0
-    assert said(logging.WARNING, 404) is True
+    assert is_logged(logging.WARNING, 404) is True
 
 
 @pytest.mark.parametrize(("form", "kind"), [("json", logs.Json), ("", logs.Plain)])
 def test_every_logger_of_the_server_uses_the_form_that_the_host_chose(form, kind):
-    made = logs.configured(form)
+    made = logs.logging_config(form)
     assert made["formatters"]["ours"]["()"] == f"shop.logs.{kind.__name__}"
     assert {"django", "uvicorn", "uvicorn.error"} <= set(made["loggers"])
     assert made["handlers"]["console"]["formatter"] == "ours"

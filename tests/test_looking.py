@@ -9,7 +9,7 @@ from tests.bell import NOW_MS
 from tests.test_log import kept, panel_of, putty_on, tap
 from timers import looking, ringing
 from timers.core.units import HOUR_MS
-from timers.models import Folded, Told
+from timers.models import Alert, ThingState
 
 REAL = ringing._seen
 
@@ -43,22 +43,20 @@ def meanwhile(monkeypatch):
 def test_a_thing_is_reckoned_while_neither_the_database_nor_the_turn_to_write_is_held(bell, meanwhile):
     bell.door()
     held = []
-    meanwhile(lambda: held.append((connection.in_atomic_block, database._turn.locked())))
+    meanwhile(lambda: held.append((connection.in_atomic_block, database._sqlite_writer.locked())))
     bell.at(NOW_MS)
     assert held == [(False, False)]
 
 
 @pytest.mark.django_db
 def test_a_thing_that_was_touched_while_it_was_reckoned_is_looked_at_again(bell, meanwhile):
-    on = bell.door()
-    bell.at(NOW_MS)
-    opens = bell.opening(on)
+    on, opens = bell.watched_door()
     meanwhile(lambda: kept(bell.shop, [tap(bell.rnd, on, "panel_put_away", 1, x=0)]))
     assert bell.at(opens) == []
-    assert Folded.objects.get(on=on).next_at_ms == 0
+    assert ThingState.objects.get(on=on).next_at_ms == 0
     assert bell.at(opens + 1) == []
-    assert Folded.objects.get(on=on).next_at_ms is None
-    assert not Told.objects.exists()
+    assert ThingState.objects.get(on=on).next_at_ms is None
+    assert not Alert.objects.exists()
 
 
 @pytest.mark.django_db
@@ -69,22 +67,20 @@ def test_a_reading_that_comes_while_a_thing_is_reckoned_makes_the_ringer_look_ag
         kept(bell.shop, [tap(bell.rnd, ago_ms=1000, temp_dc=200)])
     meanwhile(lambda: kept(bell.shop, [tap(bell.rnd, temp_dc=300)]))
     bell.at(NOW_MS)
-    assert Folded.objects.get(on=on).next_at_ms == 0
+    assert ThingState.objects.get(on=on).next_at_ms == 0
     bell.at(NOW_MS + 1)
     warm = bell.opening(on)
-    Folded.objects.filter(on=on).update(next_at_ms=0)
+    ThingState.objects.filter(on=on).update(next_at_ms=0)
     bell.at(NOW_MS + 2)
     assert bell.opening(on) == warm > NOW_MS
 
 
 @pytest.mark.django_db
 def test_two_ringers_that_reckon_the_same_thing_at_once_tell_it_once(bell, meanwhile):
-    on = bell.door()
-    bell.at(NOW_MS)
-    opens = bell.opening(on)
+    _, opens = bell.watched_door()
     meanwhile(lambda: looking.look(opens))
     assert bell.at(opens) == ["/0 Left front door", "/1 Left front door"]
-    assert Told.objects.count() == 1
+    assert Alert.objects.count() == 1
 
 
 @pytest.mark.django_db
@@ -126,7 +122,7 @@ def test_a_shop_that_takes_long_is_cut_off_comes_last_and_rests(bell, monkeypatc
 @pytest.mark.django_db
 def test_things_are_read_a_few_at_a_time_where_they_are_large(bell):
     doors = [bell.door(f"Door {nth}") for nth in range(4)]
-    Folded.objects.filter(on__in=doors).update(bytes=looking.MOST_BYTES // 2)
+    ThingState.objects.filter(on__in=doors).update(bytes=looking.MOST_BYTES // 2)
     looking.look(NOW_MS)
     assert looking.due(NOW_MS).count() == 2
     looking.look(NOW_MS)

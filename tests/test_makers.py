@@ -10,6 +10,7 @@ from tests.joins import asked, begun, joined, phone_of, walled
 from tests.test_access import post, tap
 from timers import floor
 from timers.core.mark import mark
+from timers.memory import Heard
 from timers.models import Act
 from timers.views import now_ms
 
@@ -24,7 +25,7 @@ def house():
     return keeper, joined(keeper, name="Prep"), joined(keeper, name="Cleo")
 
 
-def told(client, *acts: dict, marks: dict | None = None) -> list[str]:
+def posted(client, *acts: dict, marks: dict | None = None) -> list[str]:
     body = json.dumps({"acts": acts, "cursor": 0} | ({"marks": marks} if marks else {}))
     answer = client.post("/sync", body, content_type=JSON, headers={"X-Sandtime": "1"})
     assert answer.status_code == 200
@@ -38,13 +39,13 @@ def made_by(client, kind: str = "panel_added", on: str = "", **fields) -> dict:
 
 
 def signed(client, act: dict) -> dict[str, str]:
-    return {act["id"]: mark(access.sign_of(phone_of(client)), act)}
+    return {act["id"]: mark(access.mark_key(phone_of(client)), act)}
 
 
 def hearsay(reader, act: dict) -> str:
     """The phone that a reader is said to have told an act by hearsay; "" where its maker is sure."""
-    found = floor.changed(phone_of(reader).shop, 0, now_ms())["fragments"]
-    (one,) = [fragment for fragment in found if act in fragment["acts"]]
+    fragments = floor.changed(phone_of(reader).shop, Heard(), now_ms())["fragments"]
+    (one,) = [fragment for fragment in fragments if act in fragment["acts"]]
     return one.get("told_by", {}).get(act["id"], "")
 
 
@@ -52,24 +53,24 @@ def test_a_painter_cannot_name_the_shop_in_a_keepers_name(house):
     keeper, painter, _ = house
     forged = made_by(keeper, "shop_named", "shop", name="Named by painter")
     words = "Only a keeper's phone names the shop. A keeper's phone can make this one a keeper's too."
-    assert told(painter, forged) == [words]
-    assert told(painter, forged, marks=signed(painter, forged)) == [words]
+    assert posted(painter, forged) == [words]
+    assert posted(painter, forged, marks=signed(painter, forged)) == [words]
     assert phone_of(keeper).shop.name != "Named by painter"
 
 
 def test_a_painter_cannot_take_a_name_back_in_a_keepers_name(house):
     keeper, painter, _ = house
     named = made_by(keeper, "shop_named", "shop", name="Corner garage")
-    assert told(keeper, named) == ["kept"]
+    assert posted(keeper, named) == ["kept"]
     undone = made_by(keeper, "undone", "shop", act=named["id"])
-    assert told(painter, undone)[0].startswith("Only a keeper's phone")
-    assert told(painter, undone, marks=signed(keeper, undone)) == ["kept"]
+    assert posted(painter, undone)[0].startswith("Only a keeper's phone")
+    assert posted(painter, undone, marks=signed(keeper, undone)) == ["kept"]
 
 
 def test_an_act_signed_with_anothers_name_is_kept_and_says_who_told_it(house):
     _, prep, cleo = house
     forged = made_by(cleo)
-    assert told(prep, forged) == ["kept"]
+    assert posted(prep, forged) == ["kept"]
     assert hearsay(cleo, forged) == str(phone_of(prep).pk)
     answer = post(cleo).content.decode()
     assert f'"told_by": {{"{forged["id"]}": "{phone_of(prep).pk}"}}' in answer
@@ -79,10 +80,10 @@ def test_the_answer_to_the_post_says_hearsay_as_a_later_reader_is_told_it(house)
     _, prep, cleo = house
     forged = made_by(cleo)
     body = json.dumps({"acts": [forged], "cursor": phone_of(prep).shop.seq})
-    said = prep.post("/sync", body, content_type=JSON, headers={"X-Sandtime": "1"}).json()
-    assert said["fragments"][0]["told_by"] == {forged["id"]: str(phone_of(prep).pk)}
+    answer = prep.post("/sync", body, content_type=JSON, headers={"X-Sandtime": "1"}).json()
+    assert answer["fragments"][0]["told_by"] == {forged["id"]: str(phone_of(prep).pk)}
     again = made_by(cleo, "panel_put_away", forged["on"], note="")
-    assert told(cleo, again) == ["kept"]
+    assert posted(cleo, again) == ["kept"]
     assert hearsay(cleo, forged) == str(phone_of(prep).pk)
     assert hearsay(cleo, again) == ""
 
@@ -90,7 +91,7 @@ def test_the_answer_to_the_post_says_hearsay_as_a_later_reader_is_told_it(house)
 def test_an_act_that_its_maker_marked_is_the_makers_whoever_posts_it(house):
     _, prep, cleo = house
     act = made_by(cleo)
-    assert told(prep, act, marks=signed(cleo, act)) == ["kept"]
+    assert posted(prep, act, marks=signed(cleo, act)) == ["kept"]
     assert hearsay(prep, act) == ""
     assert Act.objects.get(act_id=act["id"]).phone == phone_of(prep)
 
@@ -98,8 +99,8 @@ def test_an_act_that_its_maker_marked_is_the_makers_whoever_posts_it(house):
 def test_the_form_of_our_own_page_carries_marks_too(house):
     _, prep, cleo = house
     act = made_by(cleo)
-    said = {"acts": json.dumps([act]), "cursor": "0", "marks": json.dumps(signed(cleo, act))}
-    assert prep.post("/sync", said, headers={"HX-Request": "true"}).status_code == 200
+    fields = {"acts": json.dumps([act]), "cursor": "0", "marks": json.dumps(signed(cleo, act))}
+    assert prep.post("/sync", fields, headers={"HX-Request": "true"}).status_code == 200
     assert hearsay(prep, act) == ""
 
 
@@ -108,7 +109,7 @@ def test_an_act_that_was_altered_on_its_way_is_hearsay(house, altered):
     _, prep, cleo = house
     act = made_by(cleo)
     wrong = {**act, **altered}
-    assert told(prep, wrong, marks=signed(cleo, act)) == ["kept"]
+    assert posted(prep, wrong, marks=signed(cleo, act)) == ["kept"]
     assert hearsay(prep, wrong) == str(phone_of(prep).pk)
 
 
@@ -116,7 +117,7 @@ def test_an_act_that_was_altered_on_its_way_is_hearsay(house, altered):
 def test_a_mark_that_is_none_makes_hearsay_and_loses_nothing(house, wrong):
     _, prep, cleo = house
     act = made_by(cleo)
-    assert told(prep, act, marks={act["id"]: wrong}) == ["kept"]
+    assert posted(prep, act, marks={act["id"]: wrong}) == ["kept"]
     assert hearsay(prep, act) == str(phone_of(prep).pk)
 
 
@@ -125,8 +126,8 @@ def test_marks_that_are_no_marks_vouch_for_nothing(house, marks):
     _, prep, cleo = house
     act = made_by(cleo)
     body = json.dumps({"acts": [act], "marks": marks})
-    said = prep.post("/sync", body, content_type=JSON, headers={"X-Sandtime": "1"})
-    assert said.json()["verdicts"][0]["verdict"] == "kept"
+    answer = prep.post("/sync", body, content_type=JSON, headers={"X-Sandtime": "1"})
+    assert answer.json()["verdicts"][0]["verdict"] == "kept"
     assert hearsay(prep, act) == str(phone_of(prep).pk)
 
 
@@ -134,22 +135,22 @@ def test_the_mark_of_an_ended_phone_of_a_wall_and_of_another_shop_vouches_for_no
     keeper, prep, cleo = house
     wall, other = walled(keeper), begun()
     acts = [made_by(one) for one in (cleo, wall, other)]
-    key = access.sign_of(Phone(pk=phone_of(wall).pk))  # what it marked with before it came on the wall
+    key = access.mark_key(Phone(pk=phone_of(wall).pk))  # what it marked with before it came on the wall
     marks = signed(cleo, acts[0]) | {acts[1]["id"]: mark(key, acts[1])} | signed(other, acts[2])
     assert asked(keeper, "phones/end", phone=str(phone_of(cleo).pk)).status_code == 200
-    assert told(prep, *acts, marks=marks) == ["kept"] * 3
+    assert posted(prep, *acts, marks=marks) == ["kept"] * 3
     assert [hearsay(prep, act) for act in acts] == [str(phone_of(prep).pk)] * 3
 
 
 def test_a_phone_that_says_nothing_of_who_or_names_itself_is_no_hearsay(house):
     _, prep, _ = house
     plain, own = tap(f"panel:{tap('air', 'air_read')['id']}", "panel_added", name="Door", steps=[]), made_by(prep)
-    assert told(prep, plain, own) == ["kept", "kept"]
+    assert posted(prep, plain, own) == ["kept", "kept"]
     assert [hearsay(prep, act) for act in (plain, own)] == ["", ""]
 
 
 def test_each_phone_is_told_a_key_of_its_own_and_a_wall_none(house):
-    keys = [access.sign_of(phone_of(one)) for one in house]
+    keys = [access.mark_key(phone_of(one)) for one in house]
     assert len(set(keys)) == 3
     for client, key in zip(house, keys, strict=True):
         answer = post(client).content.decode()

@@ -9,7 +9,8 @@ from tests.sheets import product
 from tests.test_log import kept, tap
 from timers import floor
 from timers.core.shelf import laid_sheet
-from timers.models import Folded, Told
+from timers.memory import Heard
+from timers.models import Alert, ThingState
 
 pytestmark = pytest.mark.django_db
 BOTH = ["/0", "/1"]
@@ -38,7 +39,7 @@ def rung(bell, on: str) -> list[str]:
 
 def cards(bell, subscription=None) -> dict[str, str]:
     own = who(subscription) if subscription else ""
-    fragments = floor.changed(bell.shop, 0, NOW_MS, own=own)["fragments"]
+    fragments = floor.changed(bell.shop, Heard(), NOW_MS, phone_id=own)["fragments"]
     return {one["on"]: one["face"]["taken"] for one in fragments if one["on"].startswith("panel:")}
 
 
@@ -58,7 +59,7 @@ def test_a_card_names_who_has_the_panel_and_calls_the_phone_that_asks_this_phone
 def test_what_was_folded_before_panels_could_be_taken_is_drawn_as_nobodys(bell):
     on = bell.door()
     kept(bell.shop, [tap(bell.rnd, "shop", "units_chosen", units={"temp": "c"})])
-    for row in Folded.objects.filter(shop=bell.shop, on__in=[on, "shop"]):
+    for row in ThingState.objects.filter(shop=bell.shop, on__in=[on, "shop"]):
         row.state = {key: value for key, value in row.state.items() if key not in ("taken", "phones", "trials")}
         row.save()
     assert cards(bell) == {on: ""}
@@ -75,7 +76,7 @@ def test_a_panel_that_one_phone_took_rings_there_and_where_every_panel_rings(bel
     on = bell.door()
     took(bell, on, bell.phones[0])
     assert rung(bell, on) == ["/0", "/all"]
-    assert Told.objects.get().told_ms is not None
+    assert Alert.objects.get().closed_ms is not None
 
 
 def test_a_panel_that_nobody_took_or_that_was_let_go_rings_everywhere(bell):
@@ -102,7 +103,7 @@ def test_a_cup_rings_where_it_was_mixed_and_where_its_panel_is(bell, taker, told
         took(bell, door, bell.phones[taker])
     on = mixed(bell, door)
     only_mine(bell)
-    Folded.objects.filter(shop=bell.shop, on=door).update(next_at_ms=None)  # only the cup rings
+    ThingState.objects.filter(shop=bell.shop, on=door).update(next_at_ms=None)  # only the cup rings
     assert rung(bell, on) == told
 
 

@@ -6,7 +6,7 @@ import pytest
 from django.test import Client
 from freezegun import freeze_time
 
-from shop import access, phones, phrase, signs
+from shop import access, errors, phones, phrase, signs
 from shop.models import Phone, Shop
 from tests.joins import asked, bearing, begun, coded, joined, phone_of, shop_of, walled
 from tests.test_access import post, tap, token_of
@@ -35,8 +35,8 @@ def listed(client: Client) -> dict:
     return client.get("/phones").json()
 
 
-def change(keeper: Client, deed: str, whom: Client, **said):
-    return asked(keeper, f"phones/{deed}", phone=str(Phone.objects.get(token_digest=digest(whom)).pk), **said)
+def change(keeper: Client, deed: str, whom: Client, **fields):
+    return asked(keeper, f"phones/{deed}", phone=str(Phone.objects.get(token_digest=digest(whom)).pk), **fields)
 
 
 def digest(client: Client) -> str:
@@ -47,12 +47,12 @@ def test_the_phones_are_listed_with_name_role_and_last_seen_the_ended_ones_last(
     keeper = begun()
     painter, wall = joined(keeper), walled(keeper)
     change(keeper, "end", painter)
-    said = listed(wall)
-    assert [(one["name"], one["role"]) for one in said["phones"]][-1] == ("Bench", "painter")
-    assert sorted(one["name"] for one in said["phones"]) == ["", "Bench", "Wall"]
-    assert all(one["seen_ms"] > 0 for one in said["phones"])
-    assert (said["role"], said["here"], said["phrase"]) == ("wall", str(phone_of(wall).pk), False)
-    assert "token" not in json.dumps(said)
+    roster = listed(wall)
+    assert [(one["name"], one["role"]) for one in roster["phones"]][-1] == ("Bench", "painter")
+    assert sorted(one["name"] for one in roster["phones"]) == ["", "Bench", "Wall"]
+    assert all(one["seen_ms"] > 0 for one in roster["phones"])
+    assert (roster["role"], roster["here"], roster["phrase"]) == ("wall", str(phone_of(wall).pk), False)
+    assert "token" not in json.dumps(roster)
 
 
 def test_the_service_worker_holds_what_draws_the_picture_of_a_link():
@@ -68,9 +68,9 @@ def test_each_tap_of_a_wall_is_refused_in_words_and_none_is_kept():
     keeper = begun()
     wall = walled(keeper)
     acts = [tap(), tap(temp_dc=1), {"id": 3}, "no tap"]
-    said = verdicts(wall, acts)
-    assert [one["verdict"] for one in said] == ["refused"] * 4
-    assert {one["why"] for one in said} == {LOOKS_ONLY}
+    answers = verdicts(wall, acts)
+    assert [one["verdict"] for one in answers] == ["refused"] * 4
+    assert {one["why"] for one in answers} == {LOOKS_ONLY}
     assert not Act.objects.filter(kind="air_read").exists()
     assert post(wall, [tap()]).status_code == 200
 
@@ -149,17 +149,17 @@ def test_an_ended_phone_that_joins_its_shop_again_is_the_same_phone():
 # --- the last keeper ---
 
 
-@pytest.mark.parametrize(("deed", "said"), [("end", {}), ("role", {"role": "painter"}), ("role", {"role": "wall"})])
-def test_the_last_keeper_is_neither_ended_nor_given_another_role(deed, said):
+@pytest.mark.parametrize(("deed", "fields"), [("end", {}), ("role", {"role": "painter"}), ("role", {"role": "wall"})])
+def test_the_last_keeper_is_neither_ended_nor_given_another_role(deed, fields):
     keeper = begun()
     joined(keeper, "painter")
     gone = joined(keeper, "keeper")
     change(keeper, "end", gone)
-    answer = change(keeper, deed, keeper, **said)
+    answer = change(keeper, deed, keeper, **fields)
     assert (answer.status_code, answer.content.decode()) == (400, LAST)
     assert (phone_of(keeper).role, phone_of(keeper).ended_ms) == ("keeper", None)
     change(keeper, "back", gone)
-    assert change(keeper, deed, keeper, **said).status_code == 200
+    assert change(keeper, deed, keeper, **fields).status_code == 200
 
 
 def test_a_keeper_who_was_ended_in_the_meantime_changes_nothing():
@@ -167,7 +167,7 @@ def test_a_keeper_who_was_ended_in_the_meantime_changes_nothing():
     two = joined(one, "keeper")
     stale = phone_of(one)
     change(two, "end", one)
-    with pytest.raises(access.NotAllowed):
+    with pytest.raises(errors.Forbidden):
         phones.end(stale, str(phone_of(two).pk), 1)
     assert phone_of(two).ended_ms is None
 
@@ -224,7 +224,7 @@ def test_wrong_phrases_of_one_shop_are_stopped_from_everywhere():
 def test_two_shops_never_have_phrases_of_one_first_group(monkeypatch):
     one, other = begun(), begun()
     drawn = iter(["K4T7" + "A" * 28, "K4T7" + "C" * 28, "WX24" + "A" * 28])
-    monkeypatch.setattr(signs, "drawn", lambda count: next(drawn))
+    monkeypatch.setattr(signs, "random_signs", lambda count: next(drawn))
     assert asked(one, "phones/phrase").json()["phrase"].startswith("K4T7 AAAA")
     assert asked(other, "phones/phrase").json()["phrase"].startswith("WX24")
 

@@ -75,7 +75,7 @@ def test_what_is_collected_of_a_script_is_what_it_says(path):
         texts = [arg[0].plain() for arg in call.args[: TEXTS[call.name]] if is_text(arg)]
         if texts:
             said.append((texts[0], texts[1] if call.name == "tn" else None))
-    assert tongues.said_by(path.read_text(encoding="utf-8")) == said
+    assert tongues.phrases_in(path.read_text(encoding="utf-8")) == said
 
 
 def given(arg: list[tokens.Token]) -> set[str] | None:

@@ -6,7 +6,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 from django.test import Client
 
-from shop import access, live, plain_http, security
+from shop import errors, live, plain_http, security
 from tests.addresses import ADDRESSES, addresses
 from tests.test_access import HTMX, OWN, begun
 from timers.models import Act
@@ -53,7 +53,7 @@ def test_a_tap_by_plain_http_is_not_kept_and_by_https_it_is(settings):
 
 def test_a_host_sees_which_address_told_a_token_in_the_clear(monkeypatch):
     said = []
-    security.forget_counts()
+    security.reset()
     monkeypatch.setattr(security.logger, "log", lambda level, words, **_: said.append(words))
     Client().post("/readings", headers=BEARER)
     Client().post("/readings", headers=OWN)
@@ -70,15 +70,15 @@ def test_a_host_sees_which_address_told_a_token_in_the_clear(monkeypatch):
         ("https", True, "https, http", 403),  # the last word is our own proxy's
     ],
 )
-def test_a_stream_is_refused_too(scheme, proxy, said, status, settings, monkeypatch):
+def test_a_stream_is_refused_too(scheme, proxy, said, status, settings):
     settings.BEHIND_PROXY = proxy
     sent = []
 
     class Nobody:
         count, addresses = 0, {"192.0.2.7": 0}
 
-        async def aside(self, *_):
-            raise access.NoPhone
+        async def in_thread(self, *_):
+            raise errors.UnknownPhone
 
     async def send(message):
         sent.append(message)

@@ -22,12 +22,13 @@ from tests.test_durability import begin, sync, tap
 from tests.test_log import kept, panel_of, putty_on
 from timers import floor, ringer
 from timers.core.units import MINUTE_MS
-from timers.models import Act, Folded, Owed, Told
+from timers.memory import Heard
+from timers.models import Act, Alert, Delivery, ThingState
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
 SECONDS = 5  # tests/soak/test_postgres_soak.py does it for a minute, and with ten times the moments
 MOMENTS = 10_000
-TOLD = """INSERT INTO timers_told (id, shop_id, "on", key, at_ms, claimed_ms, said)
+ALERT = """INSERT INTO timers_alert (id, shop_id, "on", key, at_ms, claimed_ms, payload)
     VALUES (%s, %s, 'air', 'air opens flash', 1, 1, '{}')"""
 WRITERS, RINGERS, PANELS_A_SHOP = 6, 2, 500
 
@@ -50,11 +51,11 @@ def test_six_writers_of_one_shop_and_a_reader_by_cursor_who_misses_nothing(monke
         reader.ask()
     while reader.ask():
         pass
-    told = [ended(one, 60) for one in writers]
+    written = [ended(one, 60) for one in writers]
     check_reader(reader, dict(Act.objects.filter(shop=shop).values_list("act_id", "seq")))
-    numbers = sorted(seq for one in told for seq in one.values())
+    numbers = sorted(seq for one in written for seq in one.values())
     assert numbers == list(range(1, Shop.objects.get(pk=shop.pk).seq + 1))
-    assert all(told)
+    assert all(written)
     assert reader.answers > 20
 
 
@@ -68,7 +69,7 @@ class Reader:
         self.whole: list[tuple[int, int]] = []  # (cursor, how many acts were known) after each answer that told all
 
     def ask(self) -> bool:
-        answer = floor.changed(self.shop, self.cursor, logs.NOW_MS, with_cards=False)
+        answer = floor.changed(self.shop, Heard(self.cursor), logs.NOW_MS, with_cards=False)
         self.answers += 1
         for fragment in answer["fragments"]:
             piece = (fragment["on"], fragment["seq"])
@@ -96,15 +97,15 @@ def test_two_ringers_tell_each_of_many_due_moments_once():
     now_ms = due_moments(MOMENTS)
     began = time.monotonic()
     ringers = [started(here(), "ring", str(now_ms)) for _ in range(RINGERS)]
-    told = [ended(one, 3600) for one in ringers]
+    counts = [ended(one, 3600) for one in ringers]
     print(
-        f"{MOMENTS} rings told by {RINGERS} ringers in {time.monotonic() - began:.1f} s: {[len(one) for one in told]}"
+        f"{MOMENTS} rings told by {RINGERS} ringers in {time.monotonic() - began:.1f} s: {[len(one) for one in counts]}"
     )
-    assert sum(len(one) for one in told) == len({**told[0], **told[1]}) == MOMENTS
-    assert {count for one in told for count in one.values()} == {1}
-    assert all(told)
-    assert Told.objects.count() == Told.objects.exclude(told_ms=None).count() == MOMENTS
-    assert not Owed.objects.exists()
+    assert sum(len(one) for one in counts) == len({**counts[0], **counts[1]}) == MOMENTS
+    assert {count for one in counts for count in one.values()} == {1}
+    assert all(counts)
+    assert Alert.objects.count() == Alert.objects.exclude(closed_ms=None).count() == MOMENTS
+    assert not Delivery.objects.exists()
 
 
 def due_moments(count: int) -> int:
@@ -119,8 +120,8 @@ def due_moments(count: int) -> int:
     )
     state, opens = one_door()
     names = (f"panel:0199d7a0-0000-7000-8000-{n:012d}" for n in range(count))
-    rows = (Folded(shop=shops[n // PANELS_A_SHOP], on=on, seq=n, state=state) for n, on in enumerate(names))
-    Folded.objects.bulk_create(rows, batch_size=2000)
+    rows = (ThingState(shop=shops[n // PANELS_A_SHOP], on=on, seq=n, state=state) for n, on in enumerate(names))
+    ThingState.objects.bulk_create(rows, batch_size=2000)
     return opens + MINUTE_MS
 
 
@@ -130,7 +131,7 @@ def one_door() -> tuple[dict, int]:
     door = panel_of(rnd, "Hood", 1)
     kept(shop, [door, putty_on(rnd, door, 0)])
     ringer.look(logs.NOW_MS)
-    row = Folded.objects.get(shop=shop, on=door["on"])
+    row = ThingState.objects.get(shop=shop, on=door["on"])
     shop.delete()
     return row.state, row.next_at_ms
 
@@ -144,8 +145,8 @@ def test_two_servers_on_one_database_show_one_floor(tmp_path):
     try:
         token = begin(one.address)
         acts = [tap() for _ in range(3)]
-        told = sync(one.address, token, acts, 0)
-        assert {verdict["verdict"] for verdict in told["verdicts"]} == {"kept"}
+        answer = sync(one.address, token, acts, 0)
+        assert {verdict["verdict"] for verdict in answer["verdicts"]} == {"kept"}
         heard = sync(two.address, token, [], 0)
         assert {act["id"] for act in acts} <= {act["id"] for one in heard["fragments"] for act in one["acts"]}
         assert urllib.request.urlopen(f"{two.address}clock", timeout=10).status == 200
@@ -159,11 +160,11 @@ def test_of_servers_that_start_at_once_one_brings_the_database_up_to_date_and_th
     entered = threading.Event()
 
     def another():
-        with database.one_at_a_time(connection):  # a connection of this thread's own
+        with database.migrating(connection):  # a connection of this thread's own
             entered.set()
         connection.close()
 
-    with database.one_at_a_time(connection):
+    with database.migrating(connection):
         thread = threading.Thread(target=another)
         thread.start()
         until(lambda: _waiting() == 1, 60)
@@ -188,7 +189,7 @@ def test_a_tap_does_not_wait_for_a_ringer_that_is_at_work_on_its_shop():
     try:
         with there.cursor() as working:  # a ring that is just being written; it names the shop
             working.execute("SET CONSTRAINTS ALL IMMEDIATE")
-            working.execute(TOLD, [uuid.uuid4(), shop.pk])
+            working.execute(ALERT, [uuid.uuid4(), shop.pk])
         with connection.cursor() as cursor:
             cursor.execute("SET lock_timeout = '10s'")
             assert kept(shop, [panel_of(rnd)]) == [2]

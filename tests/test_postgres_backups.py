@@ -18,7 +18,7 @@ from tests.conftest import ROOT
 from tests.test_durability import begin, heard, sync, tap
 from tests.test_postgres import here
 from timers import backup
-from timers.models import Act, Folded
+from timers.models import Act, ThingState
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
 WRITERS = 3
@@ -46,10 +46,10 @@ def test_a_restore_while_others_write_leaves_a_whole_shop_that_they_go_on_with(t
     while Act.objects.count() < len(before) + 10:
         pass
     call_command("restore", tmp_path / "kept", replace=True)
-    told = [ended(one, 60) for one in writers]
-    assert all(told)
+    written = [ended(one, 60) for one in writers]
+    assert all(written)
     now = Shop.objects.get()
-    assert now.memory != shop.memory
+    assert now.epoch != shop.epoch
     seqs = list(Act.objects.order_by("seq").values_list("seq", flat=True))
     assert seqs == list(range(1, now.seq + 1))
     assert before <= set(Act.objects.values_list("act_id", flat=True))
@@ -90,12 +90,12 @@ def manage(folder, url: str, *words: str) -> subprocess.CompletedProcess:
     return subprocess.run(command, cwd=ROOT, env=env, capture_output=True, text=True, check=False)
 
 
-def held(folder, url: str, file) -> list[dict]:
+def rows_of(folder, url: str, file) -> list[dict]:
     """All rows of a database as a backup says them, without the memory, which is new after a move."""
     assert manage(folder, url, "backup", str(file)).returncode == 0
     rows = list(backup.read(file))
     for row in rows:
-        row["fields"].pop("memory", None)
+        row["fields"].pop("epoch", None)
     return sorted(rows, key=lambda row: json.dumps(row, sort_keys=True))
 
 
@@ -108,9 +108,9 @@ def test_a_shop_moves_from_sqlite_to_postgresql_in_one_command_and_works_on(tmp_
         cursor = sync(server.address, token, [], 0)["cursor"]
         server.stop()
         with postgres.fresh(os.environ["DATABASE_URL"]) as there:
-            said = manage(server.folder, "", "move", "--to", there)
-            assert "Moved 1 shop, 1 phone" in said.stdout, said.stderr
-            assert held(server.folder, "", tmp_path / "one") == held(server.folder, there, tmp_path / "two")
+            result = manage(server.folder, "", "move", "--to", there)
+            assert "Moved 1 shop, 1 phone" in result.stdout, result.stderr
+            assert rows_of(server.folder, "", tmp_path / "one") == rows_of(server.folder, there, tmp_path / "two")
             again = manage(server.folder, "", "move", "--to", there)
             assert again.returncode == 1
             assert "holds 1 shop. Say --replace" in again.stderr
@@ -133,11 +133,11 @@ def test_a_shop_moves_from_sqlite_to_postgresql_in_one_command_and_works_on(tmp_
 )
 def test_a_move_to_where_no_database_is_says_so_in_words(tmp_path, to, words):
     manage(tmp_path, "", "migrate", "-v0")
-    said = manage(tmp_path, "", "move", "--to", to)
-    assert said.returncode == 1
-    assert words in said.stderr
-    assert "Traceback" not in said.stderr
-    assert "hunter2" not in said.stderr
+    result = manage(tmp_path, "", "move", "--to", to)
+    assert result.returncode == 1
+    assert words in result.stderr
+    assert "Traceback" not in result.stderr
+    assert "hunter2" not in result.stderr
 
 
 def test_what_was_put_back_is_numbered_on_behind_what_is_there(tmp_path):
@@ -148,6 +148,6 @@ def test_what_was_put_back_is_numbered_on_behind_what_is_there(tmp_path):
     with postgres.fresh(os.environ["DATABASE_URL"]) as there:
         assert manage(tmp_path, there, "migrate", "-v0").returncode == 0
         assert manage(tmp_path, there, "restore", str(tmp_path / "kept")).returncode == 0
-        told = ended(started(there, "write", str(shop.pk), "0", "2"), 60)
-        assert min(told.values()) == Act.objects.count() + 1
-    assert Folded.objects.exists()
+        seqs = ended(started(there, "write", str(shop.pk), "0", "2"), 60)
+        assert min(seqs.values()) == Act.objects.count() + 1
+    assert ThingState.objects.exists()

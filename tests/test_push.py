@@ -79,7 +79,7 @@ def test_no_other_address_is_ever_asked(settings, push_service, endpoint):
     settings.PUSH_HOSTS = ("127.0.0.1:1",)
     assert not push.is_known(endpoint)
     to = push.Address(endpoint, *list(push_service.keys().values())[1:])
-    assert push.send(to, SAID, 60, NOW_MS).became == push.REFUSED
+    assert push.send(to, SAID, 60, NOW_MS).outcome == push.REFUSED
     assert push_service.came == []
 
 
@@ -87,7 +87,7 @@ def test_no_other_address_is_ever_asked(settings, push_service, endpoint):
 
 
 def test_a_message_is_visible_urgent_and_readable_by_the_phone_alone(push_service):
-    assert sent(push_service) == push.Answer(push.TOLD)
+    assert sent(push_service) == push.Answer(push.SENT)
     ((path, headers, body),) = push_service.came
     assert path == "/one"
     wanted = {"TTL": "900", "Urgency": "high", "Content-Encoding": "aes128gcm"}
@@ -126,7 +126,7 @@ def test_the_topic_is_the_same_for_the_same_ring_and_of_the_form_the_standard_wa
 def test_a_push_service_may_ask_the_host_or_else_the_address_of_the_shop(push_service, settings, subject, home, said):
     settings.PUSH_SUBJECT = subject
     push.send(push.Address(home=home, **push_service.keys()), SAID, 60, NOW_MS)
-    claims = seal.octets(push_service.came[0][1]["Authorization"].split(".")[1])
+    claims = seal.b64url_decode(push_service.came[0][1]["Authorization"].split(".")[1])
     assert (f'"sub":"{said}"' in claims.decode()) == bool(said)
 
 
@@ -136,21 +136,21 @@ def test_a_push_service_may_ask_the_host_or_else_the_address_of_the_shop(push_se
 @pytest.mark.parametrize("status", [200, 201, 202])
 def test_a_message_that_was_taken_is_told(push_service, status):
     push_service.answers["/one"] = [(status, {})]
-    assert sent(push_service) == push.Answer(push.TOLD)
+    assert sent(push_service) == push.Answer(push.SENT)
 
 
 @pytest.mark.parametrize("status", [404, 410])
 def test_a_phone_that_the_push_service_does_not_know_is_gone(push_service, status):
     push_service.answers["/one"] = [(status, {})]
-    assert sent(push_service).became == push.GONE
+    assert sent(push_service).outcome == push.GONE
 
 
 def test_a_message_that_is_too_long_is_sent_once_more_and_short(push_service):
     push_service.answers["/one"] = [(413, {}), (201, {})]
-    assert sent(push_service) == push.Answer(push.TOLD)
+    assert sent(push_service) == push.Answer(push.SENT)
     assert [one["notification"]["body"] for one in push_service.heard()] == [SAID["body"], ""]
     push_service.answers["/one"] = [(413, {})]
-    assert sent(push_service).became == push.REFUSED
+    assert sent(push_service).outcome == push.REFUSED
     assert len(push_service.came) == 4
 
 
@@ -169,7 +169,7 @@ def test_a_message_that_is_too_long_is_sent_once_more_and_short(push_service):
 def test_a_push_service_that_asks_to_wait_is_waited_for(push_service, status, headers, wait_ms):
     push_service.answers["/one"] = [(status, headers)]
     answer = sent(push_service)
-    assert (answer.became, answer.wait_ms) == (push.LATER, wait_ms)
+    assert (answer.outcome, answer.wait_ms) == (push.LATER, wait_ms)
 
 
 def test_without_a_word_on_how_long_each_wait_is_twice_as_long_up_to_five_minutes(push_service):
@@ -181,7 +181,7 @@ def test_without_a_word_on_how_long_each_wait_is_twice_as_long_up_to_five_minute
 @pytest.mark.parametrize("status", [301, 302, 307, 308])
 def test_a_push_service_that_sends_us_elsewhere_is_not_followed(push_service, status):
     push_service.answers["/one"] = [(status, {"Location": f"http://{push_service.host}/two"})]
-    assert sent(push_service).became == push.REFUSED
+    assert sent(push_service).outcome == push.REFUSED
     assert [path for path, _, _ in push_service.came] == ["/one"]
 
 
@@ -189,7 +189,7 @@ def test_a_push_service_that_sends_us_elsewhere_is_not_followed(push_service, st
 def test_a_message_that_is_not_taken_is_refused_and_not_tried_again(push_service, status):
     push_service.answers["/one"] = [(status, {})]
     answer = sent(push_service)
-    assert answer.became == push.REFUSED
+    assert answer.outcome == push.REFUSED
     assert answer.why.startswith(str(status))
 
 
@@ -197,11 +197,11 @@ def test_a_push_service_that_hangs_is_left_after_a_while(push_service, monkeypat
     monkeypatch.setattr(push, "TIMEOUT_S", 0.3)
     push_service.answers["/one"] = [("hang", {})]
     began = time.monotonic()
-    assert sent(push_service).became == push.LATER
+    assert sent(push_service).outcome == push.LATER
     assert time.monotonic() - began < 3
 
 
 def test_a_push_service_that_is_not_there_is_tried_later(settings, push_service):
     settings.PUSH_HOSTS = ("127.0.0.1:9",)
     to = push.Address(**{**push_service.keys(), "endpoint": "http://127.0.0.1:9/one"})
-    assert push.send(to, SAID, 60, NOW_MS).became == push.LATER
+    assert push.send(to, SAID, 60, NOW_MS).outcome == push.LATER

@@ -10,10 +10,12 @@ from shop import access
 from shop.models import Shop
 from tests import logs
 from tests import simulated_phone as people
+from tests.laws import as_text
 from tests.simulated_phone import Phone, fold
 from timers import floor, sync
 from timers.core.units import HOUR_MS, MINUTE_MS
-from timers.models import Act, Folded
+from timers.memory import Heard
+from timers.models import Act, ThingState
 
 pytestmark = pytest.mark.django_db
 
@@ -43,7 +45,8 @@ class Garage:
     def ask(self, phone: Phone, answered: bool = True) -> bool:
         """One request; whether the phone has to ask again."""
         batch = [row["act"] for row in phone.batch()]
-        said = sync.take(phone.row, batch, phone.cursor, self.now_ms, False, phone.memory, phone.cursor_act)
+        heard = Heard(phone.cursor, phone.memory, phone.cursor_act)
+        said = sync.exchange(phone.row, batch, heard, self.now_ms, False)
         answer = json.loads(json.dumps(said))
         good = {verdict["id"] for verdict in answer["verdicts"] if "why" not in verdict}
         self.acknowledged |= {act["id"]: act for act in batch if act["id"] in good}
@@ -83,14 +86,10 @@ def check(garage: Garage) -> None:
     for act in held.values():
         things.setdefault(act["on"], []).append(act)
     for on, acts in things.items():
-        assert {text(phone.view(on)) for phone in garage.phones} == {text(fold(on, acts))}
-        assert text(Folded.objects.get(shop=garage.shop, on=on).state) == text(fold(on, acts))
+        assert {as_text(phone.view(on)) for phone in garage.phones} == {as_text(fold(on, acts))}
+        assert as_text(ThingState.objects.get(shop=garage.shop, on=on).state) == as_text(fold(on, acts))
     for phone in garage.phones:
         assert (phone.unsent(), set(phone.things)) == ([], set(things))
-
-
-def text(state: dict) -> str:
-    return json.dumps(state, sort_keys=True)
 
 
 def test_numbers_given_out_again_do_not_hide_acts_from_a_phone_with_the_old_memory(tmp_path):
@@ -128,17 +127,17 @@ def test_a_restore_without_replace_changes_nothing_where_shops_are(tmp_path):
     call_command("backup", tmp_path / "kept", verbosity=0)
     garage.work(5)
     before = list(Act.objects.order_by("pk").values_list())
-    memory = Shop.objects.get().memory
+    memory = Shop.objects.get().epoch
     with pytest.raises(CommandError, match=r"holds 1 shop. Say --replace .* Nothing was changed"):
         call_command("restore", tmp_path / "kept")
     assert list(Act.objects.order_by("pk").values_list()) == before
-    assert Shop.objects.get().memory == memory
+    assert Shop.objects.get().epoch == memory
 
 
 def test_a_client_that_names_no_memory_is_told_by_its_cursor_alone():
     garage = Garage(4)
-    answer = floor.changed(garage.shop, 2, garage.now_ms + HOUR_MS)
+    answer = floor.changed(garage.shop, Heard(2), garage.now_ms + HOUR_MS)
     assert all(fragment["seq"] > 2 for fragment in answer["fragments"])
-    assert answer["memory"] == str(Shop.objects.get().memory)
-    other = floor.changed(garage.shop, 2, garage.now_ms, memory="another")
-    assert len(other["fragments"]) == Folded.objects.count()
+    assert answer["memory"] == str(Shop.objects.get().epoch)
+    other = floor.changed(garage.shop, Heard(2, "another"), garage.now_ms)
+    assert len(other["fragments"]) == ThingState.objects.count()

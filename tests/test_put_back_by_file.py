@@ -60,7 +60,7 @@ def test_a_phone_with_a_higher_cursor_than_the_server_tells_again_what_was_lost(
 # --- who may cause it, and how often ---
 
 
-class Told:
+class ShopClient:
     """Phones of one shop, in this process."""
 
     def __init__(self):
@@ -71,76 +71,76 @@ class Told:
         _, token = access.new_phone(self.shop, Phone.Role.PAINTER, now_ms())
         return Client(headers={"Authorization": f"Bearer {token}"})
 
-    def say(self, acts=(), **said) -> dict:
-        body = json.dumps({"acts": list(acts), "cursor": 0, **said})
+    def say(self, acts=(), **fields) -> dict:
+        body = json.dumps({"acts": list(acts), "cursor": 0, **fields})
         return self.client().post("/sync", body, content_type="application/json").json()
 
     @property
     def memory(self) -> str:
-        return str(Shop.objects.get().memory)
+        return str(Shop.objects.get().epoch)
 
 
 @pytest.fixture
-def told(db) -> Told:
-    return Told()
+def phone_api(db) -> ShopClient:
+    return ShopClient()
 
 
 def wrong_id() -> str:
     return tap()["id"]
 
 
-def test_the_answer_names_the_act_at_its_cursor(told):
-    answer = told.say()
+def test_the_answer_names_the_act_at_its_cursor(phone_api):
+    answer = phone_api.say()
     assert answer["cursor"] == 3
     assert answer["cursor_act"] == str(Act.objects.get(seq=3).act_id)
     act = tap()
-    assert told.say([act], cursor=3)["cursor_act"] == act["id"]
+    assert phone_api.say([act], cursor=3)["cursor_act"] == act["id"]
 
 
-def test_a_phone_whose_act_stands_at_its_cursor_is_told_only_what_is_new(told):
-    before = told.memory
-    said = told.say(cursor=3, memory=before, cursor_act=told.say()["cursor_act"])
-    assert (said["fragments"], said["memory"]) == ([], before)
+def test_a_phone_whose_act_stands_at_its_cursor_is_told_only_what_is_new(phone_api):
+    before = phone_api.memory
+    answer = phone_api.say(cursor=3, memory=before, cursor_act=phone_api.say()["cursor_act"])
+    assert (answer["fragments"], answer["memory"]) == ([], before)
 
 
-def test_one_phone_with_another_act_at_its_cursor_gives_the_shop_a_new_memory_for_all(told):
-    before = told.memory
-    said = told.say(cursor=2, memory=before, cursor_act=wrong_id())
-    assert said["fragments"]
-    assert before != said["memory"] == told.memory
-    other = told.say(cursor=3, memory=before, cursor_act=str(Act.objects.get(seq=3).act_id))
+def test_one_phone_with_another_act_at_its_cursor_gives_the_shop_a_new_memory_for_all(phone_api):
+    before = phone_api.memory
+    answer = phone_api.say(cursor=2, memory=before, cursor_act=wrong_id())
+    assert answer["fragments"]
+    assert before != answer["memory"] == phone_api.memory
+    other = phone_api.say(cursor=3, memory=before, cursor_act=str(Act.objects.get(seq=3).act_id))
     assert other["fragments"], "another phone is told all too, so that it can say what is missing"
 
 
-def test_a_phone_that_says_wrong_ids_again_and_again_moves_the_others_no_more(told, monkeypatch):
-    liar = told.client()
-    monkeypatch.setattr(told, "client", lambda: liar)
+def test_a_phone_that_says_wrong_ids_again_and_again_moves_the_others_no_more(phone_api, monkeypatch):
+    liar = phone_api.client()
+    monkeypatch.setattr(phone_api, "client", lambda: liar)
     for _ in range(memory.MOST):
-        first = told.say(cursor=2, memory=told.memory, cursor_act=wrong_id())["memory"]
-        assert told.memory == first
+        first = phone_api.say(cursor=2, memory=phone_api.memory, cursor_act=wrong_id())["memory"]
+        assert phone_api.memory == first
     for _ in range(3):
-        said = told.say(cursor=2, memory=first, cursor_act=wrong_id())
-        assert said["memory"] not in ("", first)  # it alone counts again
-        assert said["fragments"]
-    assert told.memory == first
+        answer = phone_api.say(cursor=2, memory=first, cursor_act=wrong_id())
+        assert answer["memory"] not in ("", first)  # it alone counts again
+        assert answer["fragments"]
+    assert phone_api.memory == first
 
 
 @pytest.mark.parametrize("odd", ["", "x", "d5b4a1a0-3c1e-4c53-8f0e-2a6f5d1c7b90", "0" * 36, None, [1]])
 @pytest.mark.parametrize("cursor", [2, 99])
-def test_what_is_no_id_of_an_act_proves_nothing(told, odd, cursor):
-    before = told.memory
-    said = told.say(cursor=cursor, memory=before, cursor_act=odd)
-    assert before == said["memory"] == told.memory
+def test_what_is_no_id_of_an_act_proves_nothing(phone_api, odd, cursor):
+    before = phone_api.memory
+    answer = phone_api.say(cursor=cursor, memory=before, cursor_act=odd)
+    assert before == answer["memory"] == phone_api.memory
 
 
-def test_a_client_that_names_no_act_is_believed_as_before(told):
-    before = told.memory
-    assert told.say(cursor=2, memory=before)["cursor"] == 3
-    assert told.memory == before
+def test_a_client_that_names_no_act_is_believed_as_before(phone_api):
+    before = phone_api.memory
+    assert phone_api.say(cursor=2, memory=before)["cursor"] == 3
+    assert phone_api.memory == before
 
 
-def test_an_act_that_is_no_longer_in_the_log_proves_nothing(told):
-    held = str(Act.objects.get(seq=2).act_id)
+def test_an_act_that_is_no_longer_in_the_log_proves_nothing(phone_api):
+    act_id = str(Act.objects.get(seq=2).act_id)
     Act.objects.filter(seq=2).delete()
-    before = told.memory
-    assert told.say(cursor=2, memory=before, cursor_act=held)["memory"] == before
+    before = phone_api.memory
+    assert phone_api.say(cursor=2, memory=before, cursor_act=act_id)["memory"] == before

@@ -13,7 +13,8 @@ from tests.test_sync import now_ms, panel, tap
 from timers import floor, log, quotas, sync
 from timers.core.acts import new_id
 from timers.core.shelf import laid_sheet
-from timers.models import Act, Folded
+from timers.memory import Heard
+from timers.models import Act, ThingState
 from timers.typical import PRODUCTS
 
 pytestmark = pytest.mark.django_db
@@ -65,7 +66,7 @@ def test_a_full_panel_takes_no_more_taps_but_being_put_away_and_its_neighbour_ta
     with override_settings(THING_ACTS=20):
         assert asker.verdicts(named(door, 10)) == ["kept"] * 10
         assert asker.verdicts([*named(door), tap(door["on"], "panel_put_away", x=0)])[1] == "kept"
-    assert Folded.objects.get(on=door["on"]).state["away_at"] is not None
+    assert ThingState.objects.get(on=door["on"]).state["away_at"] is not None
 
 
 @override_settings(THING_ACTS=10)
@@ -116,7 +117,7 @@ def test_steps_that_are_sent_back_again_and_again_make_no_state_that_is_too_larg
     verdicts = asker.verdicts([tap(door["on"], "sent_back", steps=steps, why="", before="1") for steps in many[:100]])
     verdicts += asker.verdicts([tap(door["on"], "sent_back", steps=steps, why="", before="1") for steps in many[100:]])
     assert any(word.startswith("This is full") for word in verdicts)
-    assert len(json.dumps(Folded.objects.get(on=door["on"]).state)) <= 2_000_000
+    assert len(json.dumps(ThingState.objects.get(on=door["on"]).state)) <= 2_000_000
 
 
 def test_a_panel_has_so_many_bare_areas_and_no_more(asker):
@@ -158,12 +159,12 @@ def test_the_bytes_of_a_shop_are_those_of_all_its_acts(asker, again):
         other.hears([panel()])
     if again:
         Act.objects.update(shop_bytes=0)
-        Folded.objects.all().delete()
+        ThingState.objects.all().delete()
         log.fold_again(Shop.objects.get(pk=asker.shop.pk))
     acts = Act.objects.filter(shop=asker.shop)
     assert acts.latest("seq").shop_bytes == sum(len(json.dumps(act.body)) for act in acts)
     assert acts.count() == 8
-    thing = Folded.objects.get(shop=asker.shop, on=door["on"])
+    thing = ThingState.objects.get(shop=asker.shop, on=door["on"])
     assert thing.bytes == sum(len(json.dumps(act.body)) for act in acts.filter(on=door["on"]))
 
 
@@ -182,7 +183,7 @@ def test_an_answer_holds_so_many_bytes_and_the_next_one_goes_on(asker, monkeypat
     monkeypatch.setattr(floor, "PAGE_BYTES", 1_000)
     cursor, pages = 0, []
     while not pages or pages[-1]["more"]:
-        pages.append(sync.take(asker.phone, [], cursor, now_ms()))
+        pages.append(sync.exchange(asker.phone, [], Heard(cursor), now_ms()))
         cursor = pages[-1]["cursor"]
     told = [one["on"] for page in pages for one in page["fragments"]]
     assert told == [door["on"] for door in doors]
@@ -209,9 +210,9 @@ def clock(monkeypatch):
 
     clock = Clock()
     monkeypatch.setattr(pace, "time", clock)
-    pace.forget()
+    pace.reset()
     yield clock
-    pace.forget()
+    pace.reset()
 
 
 def test_a_phone_that_asks_without_end_waits_and_another_shop_does_not(asker, clock):

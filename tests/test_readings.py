@@ -16,7 +16,7 @@ from tests.test_access import OWN, begun, post, tap, token_of
 from timers import floor
 from timers.core import air
 from timers.core.units import DAY_MS
-from timers.models import Act, Folded
+from timers.models import Act, ThingState
 
 pytestmark = pytest.mark.django_db
 NOON = datetime(2026, 11, 25, 12, tzinfo=UTC)
@@ -30,18 +30,18 @@ def made(name: str = "By the door") -> tuple[Client, str]:
     return keeper, answer.json()["token"]
 
 
-def say(token: str, said: object, raw: str = ""):
+def say(token: str, body: object, raw: str = ""):
     headers = {"Authorization": f"Bearer {token}"}
-    return Client().post("/readings", raw or json.dumps(said), "application/json", headers=headers)
+    return Client().post("/readings", raw or json.dumps(body), "application/json", headers=headers)
 
 
 def after(minutes: float):
     return freeze_time(NOON + timedelta(minutes=minutes))
 
 
-def read_at(token: str, minutes: float, **said) -> bool:
+def read_at(token: str, minutes: float, **fields) -> bool:
     with after(minutes):
-        answer = say(token, said)
+        answer = say(token, fields)
     assert answer.status_code in (200, 201), answer.content
     assert answer.json()["kept"] == (answer.status_code == 201)
     return answer.json()["kept"]
@@ -75,7 +75,7 @@ def test_a_reading_may_say_when_it_was():
 
 
 @pytest.mark.parametrize(
-    ("later", "said", "kept"),
+    ("later", "fields", "kept"),
     [
         (29, {"temp_c": 20.2}, False),
         (29, {"temp_c": 20.3}, True),
@@ -87,10 +87,10 @@ def test_a_reading_may_say_when_it_was():
         (5, {"temp_c": 35}, True),
     ],
 )
-def test_a_reading_that_says_nothing_new_makes_no_act(later, said, kept):
+def test_a_reading_that_says_nothing_new_makes_no_act(later, fields, kept):
     _, token = made()
     assert read_at(token, 0, temp_c=20, humidity_percent=50)
-    assert read_at(token, later, **said) == kept
+    assert read_at(token, later, **fields) == kept
     assert len(readings()) == 1 + kept
     assert Thermometer.objects.get().last["at"] == at_ms(later)
 
@@ -104,7 +104,7 @@ def test_it_is_held_against_what_a_person_read_last():
 
 
 @pytest.mark.parametrize(
-    ("said", "why"),
+    ("body", "why"),
     [
         ([], 'The body is not a JSON object such as {"temp_c": 18.5}.'),
         ({}, "temp_c is missing or not a number."),
@@ -123,10 +123,10 @@ def test_it_is_held_against_what_a_person_read_last():
         ({"temp_c": 20, "at": "2026-11-18T11:59:59Z"}, "at must lie in the last seven days"),
     ],
 )
-def test_what_is_no_reading_is_refused_in_words_and_changes_nothing(said, why):
+def test_what_is_no_reading_is_refused_in_words_and_changes_nothing(body, why):
     _, token = made()
     with after(0):
-        answer = say(token, said)
+        answer = say(token, body)
     assert answer.status_code == 400
     assert answer.content.decode().startswith(why)
     assert answer.content.decode().endswith("Nothing was saved.")
@@ -173,7 +173,7 @@ def test_what_faded_is_kept_in_the_log_and_neither_folded_nor_sent():
     acts_sent = next(one["acts"] for one in sent["fragments"] if one["on"] == "air")
     assert sorted(act["temp_dc"] for act in acts_sent) == [90, 200, 210]
     folded = air.fold([act.body for act in Act.objects.filter(on="air")])
-    assert Folded.objects.get(on="air").state == json.loads(json.dumps(folded))
+    assert ThingState.objects.get(on="air").state == json.loads(json.dumps(folded))
     again = post(keeper, acts)
     assert again.content.decode().count("already kept") == 5
 
@@ -218,6 +218,6 @@ def test_a_reading_between_two_others_is_kept_where_neither_says_the_same():
     _, token = made()
     assert read_at(token, 0, temp_c=20)
     assert read_at(token, 40, temp_c=20)
-    told = ((20, 25, True), (3, 25, False), (37, 25, False), (30, 20.1, False), (25, 22, True))
-    for nth, (minutes, temp, keeps) in enumerate(told):
+    readings_in_turn = ((20, 25, True), (3, 25, False), (37, 25, False), (30, 20.1, False), (25, 22, True))
+    for nth, (minutes, temp, keeps) in enumerate(readings_in_turn):
         assert read_at(token, 60 + nth, temp_c=temp, at=(NOON + timedelta(minutes=minutes)).isoformat()) == keeps

@@ -8,7 +8,7 @@ from tests.test_log import kept, tap
 from tests.test_vectors import zone_of
 from timers import looking, ringer, ringing
 from timers.core.units import HOUR_MS, MINUTE_MS
-from timers.models import Folded, Owed, Told
+from timers.models import Alert, Delivery, ThingState
 
 pytestmark = pytest.mark.django_db
 SECOND_MS = 1000
@@ -22,9 +22,9 @@ def test_each_phone_is_told_once_when_the_moment_has_come_and_not_before(bell):
     assert bell.at(opens - 1) == []
     assert bell.at(opens) == ["/0 Left front door", "/1 Left front door"]
     assert [bell.at(opens + later) for later in (0, SECOND_MS, HOUR_MS)] == [[], [], []]
-    told = Told.objects.get()
-    assert (told.on, told.at_ms, told.claimed_ms, told.told_ms) == (on, opens, opens, opens)
-    assert not Owed.objects.exists()
+    told = Alert.objects.get()
+    assert (told.on, told.at_ms, told.claimed_ms, told.closed_ms) == (on, opens, opens, opens)
+    assert not Delivery.objects.exists()
     assert set(Subscription.objects.values_list("last_ok_ms", "fails")) == {(opens, 0)}
 
 
@@ -36,7 +36,7 @@ def test_what_is_told_says_the_panel_what_can_be_done_and_the_clock_time(bell):
     assert said["title"] == "Left front door"
     assert said["body"].startswith("Try it")
     assert said["navigate"] == f"https://clock.example.org/#panel={on}"
-    assert said["tag"] == Told.objects.get().key
+    assert said["tag"] == Alert.objects.get().key
 
 
 def test_a_clock_that_moves_with_the_air_moves_its_ring(bell):
@@ -44,10 +44,10 @@ def test_a_clock_that_moves_with_the_air_moves_its_ring(bell):
     bell.at(NOW_MS)
     before = bell.opening(on)
     kept(bell.shop, [tap(bell.rnd, temp_dc=300)])
-    assert Folded.objects.get(on=on).next_at_ms == 0
+    assert ThingState.objects.get(on=on).next_at_ms == 0
     bell.at(NOW_MS + 1)
     assert bell.opening(on) < before
-    assert Folded.objects.get(on="air").next_at_ms is None
+    assert ThingState.objects.get(on="air").next_at_ms is None
 
 
 def test_acts_on_the_shelf_make_the_ringer_look_at_nothing(bell):
@@ -61,32 +61,28 @@ def test_what_was_silenced_is_not_told_and_neither_is_a_panel_put_away(bell):
     on, away = bell.door(), bell.door("Hood")
     bell.at(NOW_MS)
     opens = bell.opening(on)
-    films = Folded.objects.get(on=on).state["films"]
+    films = ThingState.objects.get(on=on).state["films"]
     key = f"{on} opens sand {films[0]['id'][-12:]}"
     kept(bell.shop, [tap(bell.rnd, on, "ring_silenced", ring=key), tap(bell.rnd, away, "panel_put_away", 1, x=0)])
     assert bell.at(opens + MINUTE_MS) == []
-    assert Folded.objects.get(on=away).next_at_ms is None
+    assert ThingState.objects.get(on=away).next_at_ms is None
 
 
 def test_what_is_silenced_while_a_phone_could_not_be_told_is_not_told_any_more(bell):
     bell.service.answers["/0"] = [(503, {}), (201, {})]
-    on = bell.door()
-    bell.at(NOW_MS)
-    opens = bell.opening(on)
+    on, opens = bell.watched_door()
     assert bell.at(opens) == ["/0 Left front door", "/1 Left front door"]
-    silenced = {"ring": Told.objects.get().key}
+    silenced = {"ring": Alert.objects.get().key}
     kept(bell.shop, [tap(bell.rnd, on, "ring_silenced", **silenced)])
     assert bell.at(opens + MINUTE_MS) == []
-    assert Told.objects.get().told_ms is not None
+    assert Alert.objects.get().closed_ms is not None
 
 
 def test_a_ring_that_was_put_off_rings_again(bell):
-    on = bell.door()
-    bell.at(NOW_MS)
-    opens = bell.opening(on)
+    on, opens = bell.watched_door()
     bell.at(opens)
     later = opens + 5 * MINUTE_MS
-    put_off = tap(bell.rnd, on, "ring_snoozed", NOW_MS - opens, ring=Told.objects.get().key, until_ms=later)
+    put_off = tap(bell.rnd, on, "ring_snoozed", NOW_MS - opens, ring=Alert.objects.get().key, until_ms=later)
     kept(bell.shop, [put_off])
     assert bell.at(later - 1) == []
     assert bell.at(later) == ["/0 Left front door", "/1 Left front door"]
@@ -103,7 +99,7 @@ def test_after_an_absence_each_phone_gets_one_message(bell):
     body = bell.said(bell.service.came[0][2])["body"]
     assert set(body.removeprefix("Look at the floor: ").split(", ")) == {"Left front door", "Hood", "Tailgate"}
     assert bell.at(opens + HOUR_MS) == []
-    assert Told.objects.filter(told_ms=None).count() == 0
+    assert Alert.objects.filter(closed_ms=None).count() == 0
 
 
 def test_what_rang_within_half_an_hour_is_told_one_by_one(bell):
@@ -135,9 +131,7 @@ def test_a_phone_of_another_shop_is_told_nothing(bell, push_service):
 def test_a_phone_is_told_the_kinds_it_wants_and_not_in_its_quiet_hours(bell):
     bell.phone("/opens", kinds=["opens"])
     bell.phone("/shut", kinds=["shut"])
-    on = bell.door()
-    bell.at(NOW_MS)
-    opens = bell.opening(on)
+    _, opens = bell.watched_door()
     minute = opens % (24 * HOUR_MS) // MINUTE_MS
     bell.phone("/asleep", quiet=[minute, (minute + 1) % 1440])
     bell.phone("/awake", quiet=[(minute + 1) % 1440, minute])

@@ -8,7 +8,7 @@ from tests.bell import NOW_MS
 from tests.pushed import until
 from timers import ringer
 from timers.core.units import HOUR_MS, MINUTE_MS
-from timers.models import Folded, Owed
+from timers.models import Delivery, ThingState
 
 pytestmark = pytest.mark.django_db
 SECOND_MS = 1000
@@ -19,9 +19,7 @@ SECOND_MS = 1000
 
 def test_a_phone_that_asks_to_wait_is_told_when_the_wait_is_over(bell):
     bell.service.answers["/0"] = [(429, {"Retry-After": "7"}), (201, {})]
-    on = bell.door()
-    bell.at(NOW_MS)
-    opens = bell.opening(on)
+    _, opens = bell.watched_door()
     assert len(bell.at(opens)) == 2
     assert Subscription.objects.get(pk=bell.phones[0].pk).fails == 1
     assert bell.at(opens + 6_999) == []
@@ -50,12 +48,10 @@ def test_a_push_service_that_was_down_for_long_gives_one_message(bell):
 
 def test_a_push_service_that_stays_down_is_given_up_after_a_day(bell):
     bell.service.answers["/0"] = [(500, {})]
-    on = bell.door()
-    bell.at(NOW_MS)
-    opens = bell.opening(on)
+    _, opens = bell.watched_door()
     bell.at(opens)
     bell.at(opens + ringer.GIVE_UP_MS)
-    assert not Owed.objects.exists()
+    assert not Delivery.objects.exists()
 
 
 def test_a_push_service_that_hangs_holds_no_other_phone_up(bell, monkeypatch):
@@ -76,9 +72,7 @@ def test_a_push_service_that_hangs_holds_no_other_phone_up(bell, monkeypatch):
 
 
 def test_a_ringer_that_dies_while_it_tells_leaves_it_to_the_next_one(bell):
-    on = bell.door()
-    bell.at(NOW_MS)
-    opens = bell.opening(on)
+    _, opens = bell.watched_door()
     ringer.look(opens)
     assert len(ringer.claim(opens)) == 2
     bell.ringer = ringer.Ringer(lambda: bell.now_ms)
@@ -88,18 +82,14 @@ def test_a_ringer_that_dies_while_it_tells_leaves_it_to_the_next_one(bell):
 
 
 def test_what_one_ringer_has_taken_no_other_takes(bell):
-    on = bell.door()
-    bell.at(NOW_MS)
-    opens = bell.opening(on)
+    _, opens = bell.watched_door()
     for _ in range(2):
         ringer.look(opens)
     assert [len(ringer.claim(opens)) for _ in range(3)] == [2, 0, 0]
 
 
 def test_after_a_restart_nothing_is_told_twice(bell):
-    on = bell.door()
-    bell.at(NOW_MS)
-    opens = bell.opening(on)
+    _, opens = bell.watched_door()
     bell.at(opens)
     bell.ringer = ringer.Ringer(lambda: bell.now_ms)
     ringer.put_right(opens + SECOND_MS)
@@ -107,9 +97,7 @@ def test_after_a_restart_nothing_is_told_twice(bell):
 
 
 def test_a_clock_that_ran_ahead_and_was_set_back_rings_again_at_the_true_moment(bell):
-    on = bell.door()
-    bell.at(NOW_MS)
-    opens = bell.opening(on)
+    _, opens = bell.watched_door()
     assert len(bell.at(NOW_MS + 3 * HOUR_MS)) == 2
     ringer.put_right(NOW_MS + MINUTE_MS)
     assert bell.at(NOW_MS + MINUTE_MS) == []
@@ -117,9 +105,7 @@ def test_a_clock_that_ran_ahead_and_was_set_back_rings_again_at_the_true_moment(
 
 
 def test_a_clock_that_is_set_back_after_a_true_ring_a_little_rings_nothing_twice(bell):
-    on = bell.door()
-    bell.at(NOW_MS)
-    opens = bell.opening(on)
+    _, opens = bell.watched_door()
     bell.at(opens)
     ringer.put_right(opens - 30 * SECOND_MS)
     assert [bell.at(opens + at * SECOND_MS) for at in (-30, 0, 30)] == [[], [], []]
@@ -127,18 +113,16 @@ def test_a_clock_that_is_set_back_after_a_true_ring_a_little_rings_nothing_twice
 
 def test_a_wait_set_by_a_clock_far_ahead_does_not_hold_a_phone_up(bell):
     bell.service.answers["/0"] = [(429, {"Retry-After": "7"}), (201, {})]
-    on = bell.door()
-    bell.at(NOW_MS)
-    opens = bell.opening(on)
+    _, opens = bell.watched_door()
     bell.at(opens)
-    Owed.objects.update(try_ms=opens + 365 * 24 * HOUR_MS)
+    Delivery.objects.update(try_ms=opens + 365 * 24 * HOUR_MS)
     assert bell.at(opens + MINUTE_MS) == ["/0 Left front door"]
 
 
-def test_a_thing_that_cannot_be_reckoned_stops_no_other(bell, monkeypatch, caplog):
+def test_a_thing_that_cannot_be_reckoned_stops_no_other(bell, caplog):
     broken, on = bell.door("Hood"), bell.door()
-    state = Folded.objects.get(on=broken).state
-    Folded.objects.filter(on=broken).update(state={**state, "films": [{}]})
+    state = ThingState.objects.get(on=broken).state
+    ThingState.objects.filter(on=broken).update(state={**state, "films": [{}]})
     bell.at(NOW_MS)
     assert len(bell.at(bell.opening(on))) == 2
     assert f"{broken} could not be reckoned" in caplog.text

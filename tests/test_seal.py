@@ -36,49 +36,49 @@ def own_folder(settings, tmp_path):
 
 
 def key_of(letters: str) -> ec.EllipticCurvePrivateKey:
-    return ec.derive_private_key(int.from_bytes(seal.octets(letters), "big"), seal.CURVE)
+    return ec.derive_private_key(int.from_bytes(seal.b64url_decode(letters), "big"), seal.CURVE)
 
 
 def test_the_example_of_the_standard_comes_out_octet_for_octet():
-    assert seal.point(key_of(SENDER)) == seal.octets(SENDER_POINT)
-    assert seal.point(key_of(READER)) == seal.octets(READER_POINT)
-    point, auth, salt = (seal.octets(letters) for letters in (READER_POINT, AUTH, SALT))
-    assert seal.sealed(PLAIN.encode(), point, auth, salt, key_of(SENDER)) == seal.octets(BODY)
+    assert seal.public_point(key_of(SENDER)) == seal.b64url_decode(SENDER_POINT)
+    assert seal.public_point(key_of(READER)) == seal.b64url_decode(READER_POINT)
+    point, auth, salt = (seal.b64url_decode(letters) for letters in (READER_POINT, AUTH, SALT))
+    assert seal.encrypt(PLAIN.encode(), point, auth, salt, key_of(SENDER)) == seal.b64url_decode(BODY)
 
 
 @given(st.binary(max_size=seal.LARGEST))
 def test_what_is_sealed_is_read_by_a_reference_reader_whatever_it_is(said):
-    reader, auth = key_of(READER), seal.octets(AUTH)
-    body = seal.sealed(said, seal.point(reader), auth)
+    reader, auth = key_of(READER), seal.b64url_decode(AUTH)
+    body = seal.encrypt(said, seal.public_point(reader), auth)
     assert http_ece.decrypt(body, private_key=reader, auth_secret=auth, version="aes128gcm") == said
     assert len(body) <= 4096
 
 
 def test_no_two_messages_share_a_salt_or_a_key():
-    bodies = [seal.sealed(b"same", seal.octets(READER_POINT), seal.octets(AUTH)) for _ in range(50)]
+    bodies = [seal.encrypt(b"same", seal.b64url_decode(READER_POINT), seal.b64url_decode(AUTH)) for _ in range(50)]
     assert len({body[:16] for body in bodies}) == len({body[21:86] for body in bodies}) == 50
 
 
 def test_what_is_too_long_or_meant_for_no_point_is_refused():
     with pytest.raises(ValueError, match="at the most"):
-        seal.sealed(b"x" * (seal.LARGEST + 1), seal.octets(READER_POINT), seal.octets(AUTH))
-    for point in (b"", b"\x04" + b"\x01" * 64, seal.octets(READER_POINT)[:-1]):
+        seal.encrypt(b"x" * (seal.LARGEST + 1), seal.b64url_decode(READER_POINT), seal.b64url_decode(AUTH))
+    for point in (b"", b"\x04" + b"\x01" * 64, seal.b64url_decode(READER_POINT)[:-1]):
         with pytest.raises(ValueError):  # noqa: PT011
-            seal.sealed(b"x", point, seal.octets(AUTH))
+            seal.encrypt(b"x", point, seal.b64url_decode(AUTH))
 
 
 def test_the_word_on_who_sends_is_a_token_that_the_public_key_confirms():
-    said = seal.signed_word("https://push.example", "mailto:shop@example.org", NOW_MS)
+    said = seal.vapid_header("https://push.example", "mailto:shop@example.org", NOW_MS)
     token, key = said.removeprefix("vapid t=").split(", k=")
     head, claims, signature = token.split(".")
-    assert json.loads(seal.octets(head)) == {"typ": "JWT", "alg": "ES256"}
-    assert json.loads(seal.octets(claims)) == {
+    assert json.loads(seal.b64url_decode(head)) == {"typ": "JWT", "alg": "ES256"}
+    assert json.loads(seal.b64url_decode(claims)) == {
         "aud": "https://push.example",
         "exp": NOW_MS // 1000 + 12 * 3600,
         "sub": "mailto:shop@example.org",
     }
-    public = ec.EllipticCurvePublicKey.from_encoded_point(seal.CURVE, seal.octets(key))
-    raw = seal.octets(signature)
+    public = ec.EllipticCurvePublicKey.from_encoded_point(seal.CURVE, seal.b64url_decode(key))
+    raw = seal.b64url_decode(signature)
     assert len(raw) == 64
     marks = utils.encode_dss_signature(int.from_bytes(raw[:32], "big"), int.from_bytes(raw[32:], "big"))
     public.verify(marks, f"{head}.{claims}".encode(), ec.ECDSA(hashes.SHA256()))
@@ -87,8 +87,8 @@ def test_the_word_on_who_sends_is_a_token_that_the_public_key_confirms():
 
 
 def test_without_a_subject_the_word_says_none():
-    token = seal.signed_word("https://push.example", "", NOW_MS).split()[1]
-    assert set(json.loads(seal.octets(token.split(".")[1]))) == {"aud", "exp"}
+    token = seal.vapid_header("https://push.example", "", NOW_MS).split()[1]
+    assert set(json.loads(seal.b64url_decode(token.split(".")[1]))) == {"aud", "exp"}
 
 
 def test_the_key_is_made_once_kept_beside_the_data_and_for_the_owner_only(settings):

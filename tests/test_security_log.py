@@ -15,26 +15,26 @@ from tests.test_access import HTMX, post, token_of
 from timers.models import Act
 
 pytestmark = pytest.mark.django_db
-EVENT = re.compile(r'(?:security\.(?:told|refused)|_said)\("([a-z-]+)"')
+EVENT = re.compile(r'(?:security\.(?:event|refusal)\(|_log\(|_event=|cause ?= ?)"([a-z-]+)"')
 TOKEN = "a-token-that-nobody-was-given-aaaaaaaaaaaaaaaaa"
 
 
 @pytest.fixture
 def lines():
     """What the security log says, formed both ways."""
-    said = []
+    messages = []
 
     class Held(logging.Handler):
         def emit(self, record):
-            said.append(
+            messages.append(
                 logs.Plain("%(asctime)s %(name)s %(message)s").format(record) + "\n" + logs.Json().format(record)
             )
 
-    held = Held()
-    security.forget_counts()
-    logging.getLogger(security.NAME).addHandler(held)
-    yield said
-    logging.getLogger(security.NAME).removeHandler(held)
+    handler = Held()
+    security.reset()
+    logging.getLogger(security.NAME).addHandler(handler)
+    yield messages
+    logging.getLogger(security.NAME).removeHandler(handler)
 
 
 def whats(lines: list[str]) -> list[str]:
@@ -61,11 +61,11 @@ def test_each_thing_that_a_host_watches_over_is_said_and_no_secret_with_it(lines
     Client().post("/sync", headers={**HTMX, "Authorization": f"Bearer {TOKEN}"})
     Client().post("/begin", headers={"Origin": "https://other.example"})
     asked(painter, "push/subscribe", **push_service.keys("/a-secret-push-address"))
-    said = whats(lines)
+    events = whats(lines)
     done = ["begun", "code-made", "joined", "phrase-made", "thermometer-made", "thermometer-ended", "role-changed"]
     done += ["phone-ended", "phone-let-back", "display-made", "display-ended"]
     refused = ["not-allowed", "ended-phone", "wrong-code", "unknown-token", "cross-site"]
-    assert set(said) == {*done, *(f"refused {cause}" for cause in refused)}
+    assert set(events) == {*done, *(f"refused {cause}" for cause in refused)}
     whole = "\n".join(lines)
     secrets = [made["secret"], made["code"], "K4T7WX24A", phrase, phrase.replace(" ", ""), gauge["token"]]
     secrets += [display["token"], TOKEN, token_of(keeper), token_of(painter), "a-secret-push-address"]
@@ -92,52 +92,52 @@ def test_a_phone_that_is_asked_to_wait_is_seen(lines, monkeypatch):
     phone = begun()
 
     def none_left(*_):
-        raise pace.TooFast(3)
+        raise pace.WorkLimit(3, phone_of(phone))
 
-    monkeypatch.setattr(pace, "spent", none_left)
+    monkeypatch.setattr(pace, "metered", none_left)
     post(phone)
     assert "refused too-fast from=127.0.0.1 shop=" in lines[-1]
 
 
 def test_each_event_and_cause_in_the_code_stands_in_the_readme(settings):
     code = [path.read_text() for part in ("shop", "timers") for path in (settings.BASE_DIR / part).rglob("*.py")]
-    found = {word for text in code for word in EVENT.findall(text)}
-    assert {"begun", "role-changed", "ended-phone", "wrong-code"} <= found
-    told = (settings.BASE_DIR / "README.md").read_text().partition("**What was refused, and who came in.**")[2]
-    assert sorted(word for word in found if f"`{word}`" not in told.partition("failregex")[0]) == []
+    events = {word for text in code for word in EVENT.findall(text)}
+    assert {"begun", "role-changed", "ended-phone", "wrong-code"} <= events
+    section = (settings.BASE_DIR / "README.md").read_text().partition("**What was refused, and who came in.**")[2]
+    assert sorted(word for word in events if f"`{word}`" not in section.partition("failregex")[0]) == []
 
 
 def test_the_pattern_in_the_readme_finds_the_address(lines, settings):
     asked(Client(REMOTE_ADDR="2001:db8::7"), "join", typed="K4T7WX24A", name="Stranger")
     pattern = re.search(r"failregex = (.*)", (settings.BASE_DIR / "README.md").read_text())[1]
-    found = re.search(pattern.replace("<HOST>", r"(?P<host>\S+)"), lines[0].splitlines()[0])
-    assert found["host"] == "2001:db8::7"
+    match = re.search(pattern.replace("<HOST>", r"(?P<host>\S+)"), lines[0].splitlines()[0])
+    assert match["host"] == "2001:db8::7"
 
 
 def test_noise_from_one_address_is_said_once_a_minute_and_then_how_often(lines, monkeypatch):
     moment = [0.0]
     monkeypatch.setattr(security.time, "monotonic", lambda: moment[0])
     for _ in range(50):
-        security.refused("wrong-code", "192.0.2.7")
-    security.refused("wrong-code", "192.0.2.8")
+        security.refusal("wrong-code", "192.0.2.7")
+    security.refusal("wrong-code", "192.0.2.8")
     assert len(lines) == 2
     moment[0] = security.QUIET_S + 1.0
-    security.refused("cross-site", "192.0.2.9")
+    security.refusal("cross-site", "192.0.2.9")
     assert "refused wrong-code from=192.0.2.7 times=49" in lines[2]
     assert len(lines) == 4
 
 
 def test_a_flood_of_addresses_takes_no_more_memory_than_so_much(lines, monkeypatch):
-    monkeypatch.setattr(security, "MOST_HELD", 10)
+    monkeypatch.setattr(security, "MOST_WINDOWS", 10)
     for n in range(1_000):
-        security.refused("wrong-code", f"192.0.2.{n}")
-    assert len(security._held) <= 11
+        security.refusal("wrong-code", f"192.0.2.{n}")
+    assert len(security._windows) <= 11
     assert len(lines) == 11
 
 
 def test_the_log_goes_where_the_others_go_and_says_what_was_done_too():
     for form in ("", "json"):
-        made = logs.configured(form)
+        made = logs.logging_config(form)
         assert made["loggers"][security.NAME]["level"] == "INFO"
         logging.config.DictConfigurator(made).configure_formatter(dict(made["formatters"]["timed"]))
 

@@ -12,11 +12,12 @@ from django.test import Client
 from shop.models import Shop
 from tests import simulated_phone as people
 from tests.conftest import ON_POSTGRESQL
+from tests.laws import as_text
 from tests.simulated import World, fold
 from timers import floor
 from timers.core import air, film
 from timers.core.face import face
-from timers.models import Act, Folded
+from timers.models import Act, ThingState
 
 pytestmark = pytest.mark.django_db
 CHUNK = 200
@@ -106,8 +107,8 @@ def check_phones(world: World) -> None:
     for on, acts in things.items():
         seq, state = stored[on]
         assert seq == world.seqs[acts[-1]["id"]]
-        folded = {text(fold(on, world.shuffled(acts))) for _ in range(3)}
-        assert folded == {text(state)} == {text(phone.view(on)) for phone in world.phones}
+        folded = {as_text(fold(on, world.shuffled(acts))) for _ in range(3)}
+        assert folded == {as_text(state)} == {as_text(phone.view(on)) for phone in world.phones}
     for phone in world.phones:
         assert set(phone.ons()) == things.keys()
         assert phone.refused() == list(phone.outbox.values())
@@ -116,7 +117,7 @@ def check_phones(world: World) -> None:
 def check_floor(world: World) -> None:
     """Each card that the server draws is the card that each phone draws from what it knows."""
     cards = floor.floor(world.shop, world.now_ms)["cards"]
-    zone = floor.zone_of(world.shop, floor.around(world.shop)[1])
+    zone = floor.zone_of(world.shop, floor.surroundings(world.shop)[1])
     for phone in world.phones:
         trace = air.trace(phone.view("air") if "air" in phone.ons() else {"readings": []})
         for card in cards:
@@ -125,11 +126,7 @@ def check_floor(world: World) -> None:
 
 
 def rows_of(world: World):
-    return Folded.objects.filter(shop=world.shop).values_list("on", "seq", "state")
-
-
-def text(state: dict) -> str:
-    return json.dumps(state, sort_keys=True)
+    return ThingState.objects.filter(shop=world.shop).values_list("on", "seq", "state")
 
 
 def crossings(world: World) -> Counter:

@@ -15,8 +15,8 @@ def test_files_are_compressed_once_and_again_when_one_is_new(folder, monkeypatch
     assert statics.collect()
     assert (folder / "joined/floor.js.br").exists()
     assert not statics.collect()
-    made = joined.made()
-    monkeypatch.setattr(joined, "made", lambda: {**made, "joined/floor.js": "another"})
+    made = joined.build()
+    monkeypatch.setattr(joined, "build", lambda: {**made, "joined/floor.js": "another"})
     assert statics.collect()
     assert (folder / "joined/floor.js").read_text() == "another"
     assert not statics.collect()

@@ -27,8 +27,8 @@ def server(tmp_path_factory):
 def strangers():
     with contextlib.ExitStack() as here:
 
-        def come(server, said: bytes, count: int = 1, takes: int = 0) -> list[Stranger]:
-            came = [Stranger(server, said, takes) for _ in range(count)]
+        def come(server, sent: bytes, count: int = 1, takes: int = 0) -> list[Stranger]:
+            came = [Stranger(server, sent, takes) for _ in range(count)]
             for one in came:
                 here.callback(one.close)
             return came
@@ -39,10 +39,10 @@ def strangers():
 def test_forty_bodies_that_do_not_come_keep_nobody_waiting_and_are_given_up(server, strangers):
     slow = strangers(server, head("/begin", FORM, "Content-Length: 100000") + b"zone=", 40)
     assert asked(server)[0] == 200
-    said = [one.heard() for one in slow]
+    answers = [one.heard() for one in slow]
     assert asked(server)[0] == 200
-    assert {one.split()[1] for one in said} == {b"408", b"429"}  # an address has so many on their way at once
-    late = next(one for one in said if one.split()[1] == b"408")
+    assert {one.split()[1] for one in answers} == {b"408", b"429"}  # an address has so many on their way at once
+    late = next(one for one in answers if one.split()[1] == b"408")
     assert b"The body of this request took too long to arrive. Nothing was saved." in late
     assert b"retry-after" in late
 
@@ -54,10 +54,10 @@ def test_a_body_that_comes_promptly_is_taken_while_the_address_has_all_its_slow_
 
 
 @pytest.mark.parametrize(
-    "said", [b"", b"GET /clock HTTP/1.1\r\nHost: local", b"\r\n"], ids=["nothing", "half", "empty"]
+    "sent", [b"", b"GET /clock HTTP/1.1\r\nHost: local", b"\r\n"], ids=["nothing", "half", "empty"]
 )
-def test_a_head_that_does_not_come_is_given_up(server, strangers, said):
-    (slow,) = strangers(server, said)
+def test_a_head_that_does_not_come_is_given_up(server, strangers, sent):
+    (slow,) = strangers(server, sent)
     assert slow.heard()[:12] in (b"", b"HTTP/1.1 408")
 
 
@@ -100,20 +100,20 @@ def test_readers_who_take_nothing_hold_no_thread_and_are_let_go(server, stranger
 def test_a_reader_who_takes_his_time_gets_a_big_file_whole(server):
     whole = asked(server, BIG[1:], Accept__Encoding="identity")[2]
     slow = Stranger(server, head(BIG, "Accept-Encoding: identity", "Connection: close", method="GET"), takes=65536)
-    said = b""
+    received = b""
     while more := slow.wire.recv(30_000):
-        said += more
+        received += more
         threading.Event().wait(0.02)
     slow.close()
-    assert said.partition(b"\r\n\r\n")[2] == whole
+    assert received.partition(b"\r\n\r\n")[2] == whole
 
 
 def test_three_hundred_megabytes_of_files_are_refused_before_they_are_sent(server, strangers):
     kind = "Content-Type: multipart/form-data; boundary=x"
     (sender,) = strangers(server, head("/begin", kind, "Content-Length: 314572800") + b"--x\r\n")
-    said = sender.heard()
-    assert said.startswith(b"HTTP/1.1 415")
-    assert said.endswith(b"The server reads forms and JSON only, no files. Nothing was saved.")
+    answer = sender.heard()
+    assert answer.startswith(b"HTTP/1.1 415")
+    assert answer.endswith(b"The server reads forms and JSON only, no files. Nothing was saved.")
 
 
 @pytest.mark.parametrize("lines", [["Content-Length: 4200000"], ["Transfer-Encoding: chunked"]], ids=["said", "unsaid"])
@@ -130,17 +130,17 @@ def test_bodies_of_one_address_that_fill_its_share_of_memory_are_refused_and_oth
 ):
     big = head("/sync", "Content-Type: application/json", "Content-Length: 4000000") + b" " * 3_900_000
     slow = strangers(server, big, 4)
-    said = sorted(one.heard().split()[1] for one in slow)
-    assert said[0] == b"408"
-    assert said[-1] == b"429"
+    statuses = sorted(one.heard().split()[1] for one in slow)
+    assert statuses[0] == b"408"
+    assert statuses[-1] == b"429"
     assert asked(server)[0] == 200
 
 
 def test_a_post_in_pieces_is_taken_whole(server, strangers):
-    said = b"typed=" + b"A" * 6
-    (sender,) = strangers(server, head("/join/look", FORM, f"Content-Length: {len(said)}", "Connection: close"))
-    for at in range(len(said)):
-        sender.wire.sendall(said[at : at + 1])
+    body = b"typed=" + b"A" * 6
+    (sender,) = strangers(server, head("/join/look", FORM, f"Content-Length: {len(body)}", "Connection: close"))
+    for at in range(len(body)):
+        sender.wire.sendall(body[at : at + 1])
         threading.Event().wait(0.01)
     answer = sender.heard()
     assert answer.startswith((b"HTTP/1.1 400", b"HTTP/1.1 429"))
@@ -166,19 +166,19 @@ def test_a_post_in_pieces_is_taken_whole(server, strangers):
 def test_a_request_whose_end_is_open_to_doubt_is_refused_and_nothing_behind_it_is_answered(server, strangers, lines):
     behind = head("/clock", method="GET")
     (sender,) = strangers(server, head("/join/look", FORM, *lines) + b"0\r\n\r\n" + behind)
-    said = sender.heard()
-    assert said.startswith(b"HTTP/1.1 400")
-    assert said.count(b"HTTP/1.1 ") == 1
+    answer = sender.heard()
+    assert answer.startswith(b"HTTP/1.1 400")
+    assert answer.count(b"HTTP/1.1 ") == 1
 
 
 def wrong_codes(server, *lines: str) -> set[int]:
-    said = set()
+    statuses = set()
     for no in range(45):
         named = [line.format(no) for line in lines]
         asks = Stranger(server, head("/join/look", FORM, "Content-Length: 15", *named) + b"typed=ZZZZZZZZZ")
-        said.add(asks.status())
+        statuses.add(asks.status())
         asks.close()
-    return said
+    return statuses
 
 
 def test_who_invents_where_he_comes_from_is_believed_neither_without_a_proxy_nor_past_one(server, tmp_path):
@@ -203,15 +203,15 @@ def test_the_server_does_not_say_what_it_runs_on_and_answers_what_watchers_ask(s
 
 
 def test_what_strangers_do_does_not_fill_the_log(server, strangers):
-    before = len(server.said.read_text())
+    before = len(server.output.read_text())
     for _ in range(50):
         (odd,) = strangers(server, b"GET /clock HTTP/1.1\r\nHost: elsewhere.example\r\nConnection: close\r\n\r\n")
         assert odd.status() == 400
-    for said in [b"GET /nowhere HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n", b"\x16\x03\x01\r\n\r\n"]:
-        for odd in strangers(server, said, 20):
+    for sent in [b"GET /nowhere HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n", b"\x16\x03\x01\r\n\r\n"]:
+        for odd in strangers(server, sent, 20):
             assert odd.status() in (400, 404)
-    assert len(server.said.read_text()[before:].splitlines()) <= 3  # one of each kind
-    assert "Traceback" not in server.said.read_text()
+    assert len(server.output.read_text()[before:].splitlines()) <= 3  # one of each kind
+    assert "Traceback" not in server.output.read_text()
 
 
 def test_what_lies_in_the_data_folder_is_for_the_servers_eyes_only(server):

@@ -89,8 +89,8 @@ def page() -> Client:
 
 
 def html(page: Client, acts: object, cursor: object = FURNITURE):
-    said = acts if isinstance(acts, str) else json.dumps(acts)
-    return page.post("/sync", {"acts": said, "cursor": cursor}, headers={"HX-Request": "true"})
+    text = acts if isinstance(acts, str) else json.dumps(acts)
+    return page.post("/sync", {"acts": text, "cursor": cursor}, headers={"HX-Request": "true"})
 
 
 def as_json(page: Client, acts: object, cursor: object = FURNITURE):
@@ -111,11 +111,11 @@ FORMS = pytest.mark.parametrize("post", [html, as_json])
 @FORMS
 def test_every_act_gets_its_verdict_in_the_order_given_and_a_refused_one_stops_none(page, post):
     good, bad, other = tap(), tap(temp_dc=4000), tap()
-    told = verdicts(post(page, [good, bad, good, other]))
-    assert [one["id"] for one in told] == [good["id"], bad["id"], good["id"], other["id"]]
-    assert [one["verdict"] for one in told] == ["kept", "refused", "already kept", "kept"]
-    assert [one.get("seq") for one in told] == [FURNITURE + 1, None, FURNITURE + 1, FURNITURE + 2]
-    assert told[1]["why"] == "The temperature must be from -40 to 60 °C (you gave 400). Nothing was saved."
+    answers = verdicts(post(page, [good, bad, good, other]))
+    assert [one["id"] for one in answers] == [good["id"], bad["id"], good["id"], other["id"]]
+    assert [one["verdict"] for one in answers] == ["kept", "refused", "already kept", "kept"]
+    assert [one.get("seq") for one in answers] == [FURNITURE + 1, None, FURNITURE + 1, FURNITURE + 2]
+    assert answers[1]["why"] == "The temperature must be from -40 to 60 °C (you gave 400). Nothing was saved."
 
 
 @FORMS
@@ -131,8 +131,8 @@ def test_sending_again_changes_nothing(page, post):
 def test_another_tap_under_a_number_that_is_taken_is_refused_and_the_first_stays(page, post):
     act = tap(temp_dc=150)
     post(page, [act])
-    (told,) = verdicts(post(page, [{**act, "temp_dc": 151}]))
-    assert (told["verdict"], told["why"]) == ("refused", "The server holds another tap under this number.")
+    (verdict,) = verdicts(post(page, [{**act, "temp_dc": 151}]))
+    assert (verdict["verdict"], verdict["why"]) == ("refused", "The server holds another tap under this number.")
     assert [body["temp_dc"] for body in Act.objects.filter(kind="air_read").values_list("body", flat=True)] == [150]
 
 
@@ -140,16 +140,16 @@ def test_another_tap_under_a_number_that_is_taken_is_refused_and_the_first_stays
 @pytest.mark.parametrize("what", ODD_ACTS)
 def test_an_odd_act_is_refused_in_words_between_two_that_are_kept(page, post, what):
     odd = {**tap(), **ODD_ACTS[what]} if isinstance(ODD_ACTS[what], dict) and ODD_ACTS[what] else ODD_ACTS[what]
-    told = verdicts(post(page, [tap(), odd, tap()]))
-    assert [one["verdict"] for one in told] == ["kept", "refused", "kept"]
-    assert re.fullmatch(r"[A-Z].{20,}\.", told[1]["why"])
+    answers = verdicts(post(page, [tap(), odd, tap()]))
+    assert [one["verdict"] for one in answers] == ["kept", "refused", "kept"]
+    assert re.fullmatch(r"[A-Z].{20,}\.", answers[1]["why"])
     assert Act.objects.count() == FURNITURE + 2
 
 
 @FORMS
 def test_a_nothing_among_the_acts_is_refused_in_words(page, post):
-    told = verdicts(post(page, [tap(), None, tap()]))
-    assert [one["verdict"] for one in told] == ["kept", "refused", "kept"]
+    answers = verdicts(post(page, [tap(), None, tap()]))
+    assert [one["verdict"] for one in answers] == ["kept", "refused", "kept"]
 
 
 @FORMS

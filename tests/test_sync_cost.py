@@ -14,6 +14,7 @@ from shop.models import Phone
 from tests import logs
 from tests.test_sync import STEPS, now_ms, panel, tap
 from timers import floor, sync
+from timers.memory import Heard
 
 ASKED = [  # for one act on a panel of a phone that has heard all the rest
     "SELECT shop_phone",  # who is this, and its shop
@@ -21,7 +22,7 @@ ASKED = [  # for one act on a panel of a phone that has heard all the rest
     "SELECT shop_shop",  # where the shop stands, held; how far others have heard
     "SELECT timers_act",  # is the act new, and what else there is of its thing
     "INSERT timers_act",
-    "INSERT timers_folded",
+    "INSERT timers_thingstate",
     "UPDATE shop_shop",
     "COMMIT",
 ]
@@ -77,8 +78,9 @@ def test_one_act_of_a_phone_that_has_heard_all_asks_eight_things(counted):
 def test_a_reading_makes_the_ringer_look_again_and_a_page_is_drawn_from_one_more_question(counted):
     door = panel()
     counted.asks([tap(), door])
-    assert counted.asks([tap()]) == [*ASKED[:6], "UPDATE timers_folded", *ASKED[6:]]
-    assert counted.asks([tap(door["on"], "panel_named", name="Hood")], htmx=True) == [*ASKED, "SELECT timers_folded"]
+    assert counted.asks([tap()]) == [*ASKED[:6], "UPDATE timers_thingstate", *ASKED[6:]]
+    named = tap(door["on"], "panel_named", name="Hood")
+    assert counted.asks([named], htmx=True) == [*ASKED, "SELECT timers_thingstate"]
 
 
 @pytest.mark.django_db(transaction=True)
@@ -98,8 +100,9 @@ def test_what_is_told_without_asking_again_is_what_a_reader_is_told(seed):
     rnd.shuffle(acts)
     cursor = 0
     for at in range(0, len(acts), 7):
-        told = sync.take(phone, [*acts[at : at + 7], *rnd.sample(acts[:at], min(at, 2))], cursor, logs.NOW_MS)
-        read = floor.changed(shop, cursor, logs.NOW_MS, own=str(phone.pk))
+        batch = [*acts[at : at + 7], *rnd.sample(acts[:at], min(at, 2))]
+        told = sync.exchange(phone, batch, Heard(cursor), logs.NOW_MS)
+        read = floor.changed(shop, Heard(cursor), logs.NOW_MS, phone_id=str(phone.pk))
         assert _same({key: told[key] for key in read}) == _same(read)
         assert told["fragments"]
         cursor = told["cursor"]

@@ -13,7 +13,7 @@ from timers import begin, furnishing, typical, ways
 from timers.core import tongue, words
 from timers.core.check import Refused, number
 from timers.core.table import from_csv, to_csv
-from timers.models import Folded
+from timers.models import ThingState
 
 PLACE = re.compile(r"\{\w+\}")
 
@@ -45,6 +45,10 @@ def test_a_phrase_puts_its_values_where_the_tongue_wants_them():
         tongue.speak(translation.gettext, translation.ngettext)
 
 
+def test_there_is_one_way_to_say_a_phrase_on_the_server():
+    assert tongues.t is tongue.t
+
+
 def test_a_hint_for_translators_is_never_shown():
     assert tongue.t("Open [[of a film]]") == "Open"
     assert tongue.tn("{n} tap waits [[at the server]]", "{n} taps wait [[at the server]]", 2) == "2 taps wait"
@@ -52,15 +56,15 @@ def test_a_hint_for_translators_is_never_shown():
 
 def test_scripts_are_read_with_their_quotes_and_counts():
     script = """t("a \\"b\\""); const x = tn('{n} tap', '{n} taps', n); later("Mon"); set("no"); at("no"); o.t("no")"""
-    assert tongues.said_by(script) == [('a "b"', None), ("{n} tap", "{n} taps"), ("Mon", None)]
+    assert tongues.phrases_in(script) == [('a "b"', None), ("{n} tap", "{n} taps"), ("Mon", None)]
 
 
 @pytest.mark.django_db
 def test_a_shop_begins_in_the_tongue_of_its_first_phone(another):
-    furnishing._drawn.cache_clear()
+    furnishing._defaults.cache_clear()
     begin.furnished_shop("My shop", "Asia/Tokyo", 1_700_000_000_000)
-    furnishing._drawn.cache_clear()
-    kept = {row.state["doc"]["id"]: row.state["doc"] for row in Folded.objects.all()}
+    furnishing._defaults.cache_clear()
+    kept = {row.state["doc"]["id"]: row.state["doc"] for row in ThingState.objects.all()}
     for plain in [*typical.PRODUCTS, *ways.ROUTES]:
         doc = kept[plain["id"]]
         named = [doc["name"], *(one["name"] for one in doc.get("variants", []))]

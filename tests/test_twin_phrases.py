@@ -29,7 +29,7 @@ def of_rule(name: str) -> set:
 
 @pytest.mark.parametrize("name", RULES)
 def test_a_twin_says_the_phrases_of_its_rule(name):
-    twin = tongues.said_by((ROOT / f"static/js/core/{name}.js").read_text(encoding="utf-8"))
+    twin = tongues.phrases_in((ROOT / f"static/js/core/{name}.js").read_text(encoding="utf-8"))
     assert set(twin) == of_rule(name)
 
 

@@ -1,8 +1,9 @@
 """A backup: all shops in one file, the same from SQLite and from PostgreSQL, read and written while the server runs.
 
 Version 1.  UTF-8, one JSON object a line.  First {"sandtime_backup": 1, "made_ms", "migrations": [...]}; then a row of
-a table a line, {"model", "pk", "fields"} as Django's serializers write it; last {"end": true, "rows", "sha256"}: how
-many rows, and the SHA-256 of all lines before.  Folded states are left out: they are folded again from the acts.
+a table a line, {"model", "pk", "fields"} as Django's serializers write it; last {"end": true, "rows", "sha256"}: the
+number of rows, and the SHA-256 of all lines before.  Folded states are left out: they are folded again from the acts.
+Files of versions before the migration RENAMED_BY hold the names of then (NEW_NAMES in checkup.py), and are read too.
 """
 
 import hashlib
@@ -18,43 +19,44 @@ from django.core.serializers.python import Serializer
 from django.db import connections, transaction
 from django.db.migrations.loader import MigrationLoader
 
-from .checkup import Broken, Checkup
-from .models import Folded
+from .checkup import BackupError, Checkup, with_new_names
+from .models import ThingState
 
 VERSION = 1
 OURS = ("shop", "timers")
-READ_AT_ONCE = 2000
+CHUNK_ROWS = 2000
+RENAMED_BY = "shop/0013_standard_names"  # backups of versions before it hold older names
 IN_ORDER = {"timers.act": ("shop", "on", "seq")}  # so that a reader meets all acts of one thing together
 
 
 def models() -> list:
     """The tables that a backup holds."""
-    return [model for name in OURS for model in apps.get_app_config(name).get_models() if model is not Folded]
+    return [model for name in OURS for model in apps.get_app_config(name).get_models() if model is not ThingState]
 
 
 def migrations() -> list[str]:
-    """Our migrations that this version of Sandtime knows; no database is asked, since none may be there."""
+    """The migrations that this version of Sandtime knows, read from its files: there may be no database."""
     return sorted("/".join(key) for key in MigrationLoader(None).disk_migrations if key[0] in OURS)
 
 
 def write(path: Path, now_ms: int, using: str = "default") -> Checkup:
-    """Write a backup as it stands at one moment; the file is there whole or not at all, for its owner's eyes only."""
-    made = path.with_name(f"{path.name}.{os.getpid()}.part")
+    """Write a backup of one moment, readable by its owner only; what it holds.  The file is complete or not there."""
+    part = path.with_name(f"{path.name}.{os.getpid()}.part")
     try:
-        with open(os.open(made, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "wb") as file:
+        with open(os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "wb") as file:
             for line in _lines(now_ms, using):
                 file.write(line)
             file.flush()
             os.fsync(file.fileno())
-        found = verify(made)
-        made.replace(path)
+        checkup = verify(part)
+        part.replace(path)
     finally:
-        made.unlink(missing_ok=True)
-    return found
+        part.unlink(missing_ok=True)
+    return checkup
 
 
 def verify(path: Path) -> Checkup:
-    """Read a backup from end to end; Broken says what is wrong with it."""
+    """Read a backup from end to end and check it; BackupError if anything is wrong with it."""
     checkup = Checkup()
     for row in read(path):
         checkup.take(row)
@@ -63,41 +65,44 @@ def verify(path: Path) -> Checkup:
 
 
 def read(path: Path) -> Iterator[dict]:
-    """The rows of a backup; Broken when it is none, was cut off, or was changed."""
+    """The rows of a backup; BackupError if the file is not one, or was cut off or changed."""
     digest, count = hashlib.sha256(), 0
     with path.open("rb") as file:
         head = file.readline()
-        _check_head(_json(head))
+        known = _check_head(_json(head))
         digest.update(head)
         for line in file:
             row = _json(line)
             if row.get("end"):
                 if (row.get("rows"), row.get("sha256")) != (count, digest.hexdigest()):
-                    raise Broken("What this backup holds is not what was written: it was changed or damaged.")
+                    raise BackupError("What this backup holds is not what was written: it was changed or damaged.")
                 if file.read(1):
-                    raise Broken("Something follows the end of this backup.")
+                    raise BackupError("Something follows the end of this backup.")
                 return
             digest.update(line)
             count += 1
-            yield row
-    raise Broken("This backup was cut off: its end is missing.")
+            yield row if RENAMED_BY in known else with_new_names(row)
+    raise BackupError("This backup was cut off: its end is missing.")
 
 
-def _check_head(head: dict) -> None:
+def _check_head(head: dict) -> set[str]:
+    """The migrations that the version which made a backup knew."""
     if head.get("sandtime_backup") != VERSION:
-        raise Broken("This file is no backup of Sandtime, or of a later version.")
-    if later := set(head.get("migrations", [])) - set(migrations()):
-        raise Broken(f"This backup was made by a later version of Sandtime: it knows {', '.join(sorted(later))}.")
+        raise BackupError("This file is no backup of Sandtime, or of a later version.")
+    known = set(head.get("migrations", []))
+    if later := known - set(migrations()):
+        raise BackupError(f"This backup was made by a later version of Sandtime: it knows {', '.join(sorted(later))}.")
+    return known
 
 
 def _json(line: bytes) -> dict:
     try:
-        said = json.loads(line)
+        value = json.loads(line)
     except ValueError:
-        said = None
-    if not isinstance(said, dict):
-        raise Broken("This file is no backup of Sandtime, or it is damaged: a line of it cannot be read.")
-    return said
+        value = None
+    if not isinstance(value, dict):
+        raise BackupError("This file is no backup of Sandtime, or it is damaged: a line of it cannot be read.")
+    return value
 
 
 def _lines(now_ms: int, using: str) -> Iterator[bytes]:
@@ -113,8 +118,8 @@ def _lines(now_ms: int, using: str) -> Iterator[bytes]:
     yield _line({"end": True, "rows": count, "sha256": digest.hexdigest()})
 
 
-def _line(said: dict) -> bytes:
-    return json.dumps(said, cls=DjangoJSONEncoder, ensure_ascii=False, separators=(",", ":")).encode() + b"\n"
+def _line(value: dict) -> bytes:
+    return json.dumps(value, cls=DjangoJSONEncoder, ensure_ascii=False, separators=(",", ":")).encode() + b"\n"
 
 
 def _rows(using: str) -> Iterator[dict]:
@@ -122,13 +127,13 @@ def _rows(using: str) -> Iterator[dict]:
     with _one_moment(using):
         for model in models():
             order = IN_ORDER.get(model._meta.label_lower, ("pk",))
-            for row in model.objects.using(using).order_by(*order).iterator(READ_AT_ONCE):
+            for row in model.objects.using(using).order_by(*order).iterator(CHUNK_ROWS):
                 yield serializer.serialize([row])[0]
 
 
 @contextmanager
 def _one_moment(using: str) -> Iterator[None]:
-    """All that is read inside is of one moment; nobody who writes meanwhile has to wait."""
+    """A snapshot: all queries inside see the database of one moment, and no writer is blocked."""
     connection = connections[using]
     connection.ensure_connection()
     outermost = not connection.in_atomic_block

@@ -1,11 +1,11 @@
-"""How a shop begins: its first phone, and a shelf and routes to start from."""
+"""Sign-up: a new shop with its first phone and default products and routes."""
 
 from django.conf import settings
 from django.utils import translation
 
 from shop import access, counting
 from shop.database import writing
-from shop.joining import TooOften
+from shop.errors import Forbidden, RateLimited
 from shop.models import Phone, Shop
 
 from . import furnishing, log
@@ -14,18 +14,29 @@ from .core.units import HOUR_MS, MINUTE_MS
 from .models import Act
 
 
-class SignupClosed(PermissionError):
-    """This host lets nobody make a shop; who has been let into one may still join."""
+class SignupClosed(Forbidden):
+    """This host makes no new shops; phones may still join one by a code."""
+
+    cause = "begin-closed"
+
+    def __init__(self):
+        super().__init__(t("New shops cannot be made here. Ask a phone of your shop to let this one in."))
 
 
-class DoorClosed(PermissionError):
-    """The one shop of this host lets a phone in by a code only."""
+class DoorClosed(Forbidden):
+    """The one shop of this host admits phones by a code only."""
+
+    cause = "begin-closed"
+
+    def __init__(self):
+        super().__init__(t("The door of this shop is closed. Ask a keeper's phone for a code."))
 
 
 def begin_shop(zone: str, address: str, now_ms: int) -> tuple[Phone, str]:
     """A new phone and its token: keeper of a new shop, or one more phone of the open shop.
 
-    TooOften where an address, or all of them together, have begun as often as the host allows.
+    `zone` is an IANA time zone.  SignupClosed or DoorClosed if the host or its one shop admits nobody, RateLimited if
+    this address, or all together, signed up as often as the host allows.
     """
     if not (settings.SIGNUP or settings.OPEN_SHOP):
         raise SignupClosed
@@ -43,14 +54,14 @@ def begin_shop(zone: str, address: str, now_ms: int) -> tuple[Phone, str]:
 
 
 def lean_shop(name: str, zone: str, now_ms: int) -> Shop:
-    """A shop with the typical shelf and routes in the tongue that begins it: told to its phone, and in its log with the
-    first act that is kept.  It may be forgotten while there is none."""
-    tongue = translation.get_language() or settings.LANGUAGE_CODE
-    return access.new_shop(name, zone, now_ms, begun_in=tongue, seq=furnishing.count())
+    """A new shop with the default products and routes in the language of this request.  Its phone is sent them at once;
+    they enter the log with the first act that is kept.  Until then the shop may be forgotten."""
+    locale = translation.get_language() or settings.LANGUAGE_CODE
+    return access.new_shop(name, zone, now_ms, seed_locale=locale, seq=furnishing.count())
 
 
 def furnished_shop(name: str, zone: str, now_ms: int) -> Shop:
-    """The same with shelf and routes in its log at once: a host's own shop, which nobody forgets."""
+    """The same with products and routes in its log at once: a host's own shop, which is never forgotten."""
     shop = lean_shop(name, zone, now_ms)
     log.furnish(shop.pk)
     shop.refresh_from_db()
@@ -58,16 +69,17 @@ def furnished_shop(name: str, zone: str, now_ms: int) -> Shop:
 
 
 def untouched(shop: Shop) -> bool:
-    """Whether nothing was done in a shop since it was furnished, so that nothing is lost with it."""
+    """Whether nothing was done in a shop since it began, so that nothing is lost with it."""
     if settings.OPEN_SHOP or shop.phrase_hash or shop.phones.count() > 1:
         return False
-    return not Act.objects.filter(shop=shop).exclude(heard_ms=shop.made_ms).exists()
+    return not Act.objects.filter(shop=shop).exclude(received_ms=shop.made_ms).exists()
 
 
 def _spend(address: str, now_ms: int) -> None:
+    """Count this sign-up; RateLimited if that is one too many."""
     words = t("Many phones have begun here just now. This one asks again by itself: its clocks run meanwhile.")
     limits = [(f"begun from {address}", settings.BEGINS_PER_ADDRESS, 10 * MINUTE_MS)]
     limits.append(("begun", settings.BEGINS_PER_HOUR, HOUR_MS))
     for key, most, span_ms in limits:
         if not counting.spend(key, most, span_ms, now_ms):
-            raise TooOften(words)
+            raise RateLimited(words, cause="begin-too-often")

@@ -1,4 +1,4 @@
-"""The only reader for pages: what changed since a cursor, and cards as they stand at a moment."""
+"""What pages and displays read: what changed since a cursor, and cards as they stand at a moment."""
 
 import uuid
 import zoneinfo
@@ -13,56 +13,57 @@ from django.db.models import QuerySet
 from shop.models import Shop
 
 from . import furnishing, rows
-from . import memory as memories
 from .core import air, cup, due, film, house, mine
 from .core.face import face
 from .core.ring import floor_order, hands_line
 from .log import Kept
-from .models import Folded
+from .memory import Heard, checked
+from .models import ThingState
 
 PAGE = 200  # things an answer carries at the most; the phone asks again for the rest
 PAGE_BYTES = 1_500_000  # of their acts: PAGE things that were really worked on, or one that is as full as may be
 
 
 def changed(
-    shop: Shop, cursor: int, now_ms: int, with_cards=True, own="", memory="", kept: Kept | None = None, cursor_act=""
+    shop: Shop, heard: Heard, now_ms: int, with_cards: bool = True, phone_id: str = "", kept: Kept | None = None
 ) -> dict:
-    """What the shop heard since a cursor: fragments by sequence, the new cursor, whether there is more, how far another
-    phone has heard, and whether the shop is unused: no act was ever kept in it.
+    """What happened in a shop since a phone last heard: {"fragments", "cursor", "cursor_act", "more", "memory", "seen",
+    "unused"}.
 
-    A fragment is {"on", "seq", "state", "acts", "seqs", "face"}, and "told_by" where an act is hearsay: the acts of
-    the thing that clocks need, for a phone to fold its own on top; of their sequences the first,
-    then the steps from each to the next, which take fewer bytes.
-    `own` is the phone that asks: cards call it "this phone".  `memory` is the one that the cursor belongs to, and
-    `cursor_act` the id of the act there.  `kept` is what has just become of the phone's acts: who had heard all before
-    needs nothing read again.
+    Fragments stand by sequence, at most PAGE of them; "more" says that there are others after "cursor".  "seen" is how
+    far another phone has heard; "unused" that no act was ever kept.  A fragment is {"on", "seq", "state", "acts",
+    "seqs", "face"}: "acts" are those that clocks need, for a phone to fold its own on top; "seqs" their sequences, the
+    first one and then the differences, which take fewer bytes; "told_by" is there if an act is hearsay.
+
+    `phone_id` is the phone that asks: cards call it "this phone".  `kept` is what became of its acts in this request:
+    if it had heard all before them, nothing is read again.
     """
-    stand = kept.stand if kept else rows.stand(shop.pk, uuid.UUID(own) if own else None, cursor)
-    stand = memories.checked(shop.pk, stand, memories.Heard(own, cursor, memory, cursor_act), now_ms)
-    put_back = cursor > stand.seq or memory not in ("", stand.memory)
-    cursor = 0 if put_back else cursor  # the shop was put back from a backup: tell everything
+    stand = kept.stand if kept else rows.stand(shop.pk, uuid.UUID(phone_id) if phone_id else None, heard.cursor)
+    stand = checked(shop.pk, stand, heard, phone_id, now_ms)
+    put_back = heard.cursor > stand.seq or heard.epoch not in ("", stand.epoch)
+    cursor = 0 if put_back else heard.cursor  # the shop was put back from a backup: send everything
     if kept and cursor == kept.before:
         things, more, told_by = kept.things, False, kept.told_by
     else:
         things, more, told_by = _since(shop, cursor, stand) if cursor < stand.seq else ([], False, {})
     fragments = [_fragment(*thing, told_by) for thing in things]
     if with_cards and fragments:
-        drawn = _drawing(shop, now_ms, own)
+        face_of = _face_maker(shop, now_ms, phone_id)
         for fragment in fragments:
-            fragment["face"] = drawn(fragment["on"], fragment["state"])
+            fragment["face"] = face_of(fragment["on"], fragment["state"])
     last = max([cursor] + [seq for _, seq, *_ in things[-1:]] + [stand.seq] * (not more))
-    told = {"memory": stand.memory, "seen": stand.seen, "unused": stand.begun is not None}
-    return {"fragments": fragments, "cursor": last, "cursor_act": _act_at(last, stand, things), "more": more, **told}
+    about = {"memory": stand.epoch, "seen": stand.seen, "unused": stand.begun is not None}
+    return {"fragments": fragments, "cursor": last, "cursor_act": _act_at(last, stand, things), "more": more, **about}
 
 
 def floor(shop: Shop, now_ms: int) -> dict:
     """The whole floor at a moment: {"hands", "cards": [{"on", "face"}, ...]} in the order of the floor."""
-    held, units, phones = around(shop)
+    air_state, units, phones = surroundings(shop)
     zone = zone_of(shop, units)
-    trace = air.trace(held)
+    trace = air.trace(air_state)
     order, faces = [], {}
     for on, state in on_the_floor(shop).values_list("on", "state"):
-        felt = film.felt(state, held, trace)
+        felt = film.felt(state, air_state, trace)
         times = film.times(state, felt)
         faces[on] = face(state, times, felt, now_ms, zone, units["temp"], phones)
         order.append(_row(on, state["added_at"], times, faces[on]))
@@ -76,15 +77,15 @@ def floor(shop: Shop, now_ms: int) -> dict:
 
 
 def on_the_floor(shop: Shop) -> QuerySet:
-    """Panels that were added and not put away.  Of those that were, what the ringer has seen is not looked at again: it
-    leaves no next moment on them (an index of its own, `may_ring`)."""
-    panels = Folded.objects.filter(shop=shop, next_at_ms__isnull=False, on__startswith="panel:")
+    """Panels that were added and not put away.  Once the ringer has seen that a panel was put away it clears its next
+    moment, so the index `may_ring` keeps such panels out of this query."""
+    panels = ThingState.objects.filter(shop=shop, next_at_ms__isnull=False, on__startswith="panel:")
     return panels.filter(state__away_at=None).exclude(state__added_at=None)
 
 
 def cups_on_the_floor(shop: Shop) -> QuerySet:
     """Cups that were mixed and not emptied."""
-    cups = Folded.objects.filter(shop=shop, next_at_ms__isnull=False, on__startswith="cup:")
+    cups = ThingState.objects.filter(shop=shop, next_at_ms__isnull=False, on__startswith="cup:")
     return cups.filter(state__emptied_at=None).exclude(state__mixed_at=None)
 
 
@@ -101,31 +102,33 @@ class ShopZone:
 
 
 def zone_of(shop: Shop, units: dict) -> ShopZone:
-    return ShopZone(zoneinfo.ZoneInfo(shop.zone), units.get("hours", "24"))  # units folded before have no hours
+    return ShopZone(zoneinfo.ZoneInfo(shop.zone), units.get("hours", "24"))  # a state of an older version has none
 
 
-def _row(on: str, added_at: int, times: dict, shown: dict) -> dict:
-    """What the order of the floor goes by."""
+def _row(on: str, added_at: int, times: dict, card: dict) -> dict:
+    """What the order of the floor goes by, from the face and the times of a card."""
     moments = {key: times[key] for key in ("opens_at", "shuts_at", "ask_at")}
-    said = {key: shown[key] for key in ("name", "step", "say")}
-    return {"id": on, "added_at": added_at, "mode": shown["state"], **said, **moments}
+    words = {key: card[key] for key in ("name", "step", "say")}
+    return {"id": on, "added_at": added_at, "mode": card["state"], **words, **moments}
 
 
-def _drawing(shop: Shop, now_ms: int, own: str):
-    held, units, phones = around(shop)
+def _face_maker(shop: Shop, now_ms: int, phone_id: str):
+    """A function from a thing and its state to its face, None for what does not stand on the floor.  The trace of the
+    air is computed once, and only if a card needs it."""
+    air_state, units, phones = surroundings(shop)
     zone = zone_of(shop, units)
-    traced = cache(lambda: air.trace(held))
+    trace_of_air = cache(lambda: air.trace(air_state))
 
-    def drawn(on: str, state: dict) -> dict | None:
+    def face_of(on: str, state: dict) -> dict | None:
         if not due.stands(on, state):
             return None
-        trace = traced()
+        trace = trace_of_air()
         if on.startswith("panel:"):
-            felt = film.felt(state, held, trace)
-            return face(state, film.times(state, felt), felt, now_ms, zone, units["temp"], phones, own)
+            felt = film.felt(state, air_state, trace)
+            return face(state, film.times(state, felt), felt, now_ms, zone, units["temp"], phones, phone_id)
         return cup.face(state, cup.times(state, trace), trace, now_ms, zone, _panel_names(shop, state), units)
 
-    return drawn
+    return face_of
 
 
 def _panel_names(shop: Shop, state: dict) -> dict[str, str]:
@@ -135,20 +138,20 @@ def _panel_names(shop: Shop, state: dict) -> dict[str, str]:
 
 def _panels_of(shop: Shop, state: dict) -> dict[str, dict]:
     panels = mine.panels_of(state)
-    return dict(Folded.objects.filter(shop=shop, on__in=panels).values_list("on", "state")) if panels else {}
+    return dict(ThingState.objects.filter(shop=shop, on__in=panels).values_list("on", "state")) if panels else {}
 
 
 def air_of(shop: Shop) -> dict:
     """The folded air of a shop."""
-    row = Folded.objects.filter(shop=shop, on="air").first()
+    row = ThingState.objects.filter(shop=shop, on="air").first()
     return row.state if row else air.fold([])
 
 
-def around(shop: Shop) -> tuple[dict, dict, dict]:
-    """The air, the units that the shop reads in, and its phones' names."""
-    found = dict(Folded.objects.filter(shop=shop, on__in=("air", "shop")).values_list("on", "state"))
-    state = found.get("shop") or house.fold([])
-    return found.get("air") or air.fold([]), state["units"], state.get("phones", {})  # names came later than units
+def surroundings(shop: Shop) -> tuple[dict, dict, dict]:
+    """The folded air, the units that the shop reads in, and the names of its phones by id."""
+    states = dict(ThingState.objects.filter(shop=shop, on__in=("air", "shop")).values_list("on", "state"))
+    settings = states.get("shop") or house.fold([])
+    return states.get("air") or air.fold([]), settings["units"], settings.get("phones", {})  # names came after units
 
 
 def whose(shop: Shop, state: dict) -> list[str] | None:
@@ -157,35 +160,36 @@ def whose(shop: Shop, state: dict) -> list[str] | None:
 
 
 def _since(shop: Shop, cursor: int, stand: rows.Stand) -> tuple[list[tuple], bool, dict[str, str]]:
-    """Things folded since a cursor, as the log tells them, whether there are more, and who told what by hearsay.
+    """Things folded since a cursor as (thing, seq, state, [(seq, act), ...]), whether there are more, and the poster of
+    each act that is hearsay, by act id.
 
-    Other phones may tap between one question to the database and the next: the cursor takes in all rows that were read,
-    and of a thing no act comes that its state does not know, so nothing is skipped and nothing told twice.
+    Other phones may tap between two queries.  The cursor covers all states that were read, and acts newer than the
+    state of their thing are left out, so nothing is skipped and nothing sent twice.
     """
     if stand.begun:
         things = [thing for thing in furnishing.things(shop.pk, stand.begun) if thing[1] > cursor]
         return things[:PAGE], len(things) > PAGE, {}
-    found, more = rows.states(shop.pk, cursor, PAGE, PAGE_BYTES)
-    acts: dict[str, list] = {on: [] for on, _, _ in found}
-    last = {on: seq for on, seq, _ in found}
+    states, more = rows.states(shop.pk, cursor, PAGE, PAGE_BYTES)
+    acts: dict[str, list] = {on: [] for on, _, _ in states}
+    last = {on: seq for on, seq, _ in states}
     told_by = {}
     for on, seq, by, act in rows.acts(shop.pk, [], acts):
         if seq <= last[on]:
             acts[on].append((seq, act))
             told_by |= {act["id"]: by} if by else {}
-    return [(on, seq, state, sorted(acts[on], key=itemgetter(0))) for on, seq, state in found], more, told_by
+    return [(on, seq, state, sorted(acts[on], key=itemgetter(0))) for on, seq, state in states], more, told_by
 
 
 def _act_at(cursor: int, stand: rows.Stand, things: list[tuple]) -> str:
-    """The id of the act at a new cursor; "" where it is none that was read: it has faded, or nothing was done yet."""
+    """The id of the act at a new cursor; "" if it was not read: it is archived, or the log is empty."""
     if cursor == stand.seq:
         return stand.last
     return next((act["id"] for _, _, _, acts in things[-1:] for seq, act in acts if seq == cursor), "")
 
 
 def _fragment(on: str, seq: int, state: dict, acts: list[tuple[int, dict]], told_by: dict[str, str]) -> dict:
-    """One thing as the answer tells it; of the numbers of its acts the steps from each to the next."""
+    """One thing as the answer gives it, its acts numbered by differences (see `changed`)."""
     steps = [here - before for (before, _), (here, _) in pairwise([(0, {}), *acts])]
-    told = {act["id"]: told_by[act["id"]] for _, act in acts if act["id"] in told_by}
-    said = {"on": on, "seq": seq, "state": state, "acts": [act for _, act in acts], "seqs": steps}
-    return said | ({"told_by": told} if told else {})
+    hearsay = {act["id"]: told_by[act["id"]] for _, act in acts if act["id"] in told_by}
+    fragment = {"on": on, "seq": seq, "state": state, "acts": [act for _, act in acts], "seqs": steps}
+    return fragment | ({"told_by": hearsay} if hearsay else {})

@@ -1,9 +1,9 @@
-"""The shelf and routes that a shop begins with, while its log does not hold them.
+"""The default products and routes of a shop, while its log does not hold them.
 
-A shop that nobody uses costs a row for itself and one for its phone.  What it begins with is told to the phone as if it
-stood in the log, and is written there with the first act that is kept.  Nothing here is by chance: each answer of any
-process tells the same acts under the same numbers.  A release that begins with another shelf has another memory, so
-that phones are told it anew.
+So a shop that nobody uses costs one row for itself and one for its phone.  The defaults are sent to the phone as if
+they were in the log, and are written there with the first act that is kept.  They are deterministic: every process
+sends the same acts with the same ids and sequences.  A release with other defaults has another epoch, so that phones
+are sent them anew.
 """
 
 import hashlib
@@ -20,20 +20,20 @@ from .core.acts import new_id
 
 
 class Beginning(NamedTuple):
-    """How a shop began: in which tongue, and when."""
+    """How a shop began: in which language, and when."""
 
     tongue: str
     made_ms: int
 
 
 def count() -> int:
-    """How many numbers the shelf and routes take up: from 1 to this."""
+    """How many sequences the defaults take up: 1 to this."""
     return len(typical.PRODUCTS) + len(ways.ROUTES)
 
 
 def acts(shop_id: uuid.UUID, begun: Beginning) -> list[tuple[int, dict]]:
-    """(seq, act) of all that a shop begins with."""
-    docs, _ = _drawn(begun.tongue)
+    """The acts that a shop begins with, as (seq, act)."""
+    docs, _ = _defaults(begun.tongue)
     return [
         (seq, {"id": _id(shop_id, on, begun.made_ms), "at": begun.made_ms, "on": on, "kind": kind, "doc": doc})
         for seq, (on, kind, doc) in enumerate(docs, 1)
@@ -41,26 +41,26 @@ def acts(shop_id: uuid.UUID, begun: Beginning) -> list[tuple[int, dict]]:
 
 
 def things(shop_id: uuid.UUID, begun: Beginning) -> list[tuple[str, int, dict, list]]:
-    """The same as things, as the log tells them: (thing, seq, state, [(seq, act)])."""
+    """The same as folded things, in the form of `log.Kept.things`: (thing, seq, state, [(seq, act)])."""
     return [(act["on"], seq, shelf.fold([act]), [(seq, act)]) for seq, act in acts(shop_id, begun)]
 
 
-def memory(kept: uuid.UUID, begun: Beginning) -> uuid.UUID:
-    """What the memory of a shop is called while it stands as it began: another shelf, another name."""
-    return uuid.uuid5(kept, _drawn(begun.tongue)[1])
+def epoch(kept: uuid.UUID, begun: Beginning) -> uuid.UUID:
+    """The epoch of a shop while its log is empty: other default products or routes, another epoch."""
+    return uuid.uuid5(kept, _defaults(begun.tongue)[1])
 
 
 @cache
-def _drawn(tongue: str) -> tuple[list, str]:
-    """(thing, kind, doc) in a tongue, and a digest of them."""
+def _defaults(tongue: str) -> tuple[list, str]:
+    """The defaults in a language as (thing, kind, doc), and a digest of them all."""
     with translation.override(tongue):
-        docs = [("product", "sheet_written", typical.told(doc)) for doc in typical.PRODUCTS]
-        docs += [("route", "route_written", ways.told(doc)) for doc in ways.ROUTES]
+        docs = [("product", "sheet_written", typical.translated(doc)) for doc in typical.PRODUCTS]
+        docs += [("route", "route_written", ways.translated(doc)) for doc in ways.ROUTES]
     named = [(f"{what}:{doc['id']}", kind, doc) for what, kind, doc in docs]
     return named, hashlib.sha256(json.dumps(named, sort_keys=True).encode()).hexdigest()
 
 
 def _id(shop_id: uuid.UUID, on: str, made_ms: int) -> str:
-    """By the shop and the thing, not by what is written: of a sheet that a later release words anew, a phone that holds
-    the older one must not believe that the server lost it."""
+    """An id from the shop and the thing but not the text.  So a phone that holds a sheet of an older release does not
+    take it for lost when a later release words it anew."""
     return new_id(made_ms, hashlib.sha256(shop_id.bytes + on.encode()).digest()[:10])

@@ -1,183 +1,156 @@
-"""The phones of a shop, and how one more joins it: who, what, show."""
+"""Views of the phones of a shop, and of joining it."""
 
 import uuid
-from functools import wraps
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.utils.crypto import constant_time_compare
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
-from shop import access, joining, phrase, security, whence
-from shop import phones as house
+from shop import access, joining, phones, phrase, security, whence
+from shop.errors import BadRequest
 from shop.models import Phone
+from shop.web import at_now, own_page_only
 
 from .begin import untouched
-from .core.check import Refused, text
+from .core.check import text
 from .core.mark import signed
 from .core.people import PHONE
-from .core.tongue import t
+from .core.tongue import later
 from .leaving import let_go
-from .views import now_ms, our_own, plain
 
 LONGEST_NAME = 60
 
 
-def in_words(view):
-    """A view that gets the moment; what it refuses is said in plain words."""
-
-    @wraps(view)
-    def answered(request: HttpRequest) -> HttpResponse:
-        try:
-            return view(request, now_ms())
-        except access.NoPhone as why:
-            words, status = str(why), 401
-        except access.NotAllowed as why:
-            security.refused("not-allowed", whence.seen_from(request), access.held_phone(request))
-            words, status = str(why), 403
-        except joining.TooOften as why:
-            security.refused("too-often", whence.seen_from(request))
-            words, status = str(why), 429
-        except (joining.NotLet, Refused) as why:
-            words, status = str(why), 400
-        return plain(words, status)
-
-    return answered
-
-
 @require_GET
 @never_cache
-@in_words
-def phones(request: HttpRequest, at_ms: int) -> HttpResponse:
-    """The phones of the asker's shop, and whether it has a recovery phrase."""
-    return _house(access.phone_of(request, at_ms))
+@at_now
+def roster(request: HttpRequest, at_ms: int) -> HttpResponse:
+    """The phones of the asking phone's shop, and whether it has a recovery phrase."""
+    return _roster(access.phone_of(request, at_ms))
 
 
-@our_own
-@in_words
+@own_page_only
+@at_now
 def code(request: HttpRequest, at_ms: int) -> HttpResponse:
-    """A keeper lets one more phone in: the link's secret and the code to type."""
+    """A keeper invites one more phone: {"secret" for the link, "code" to type, "until_ms", "now"}."""
     keeper, role = access.keeper_of(request, at_ms), request.POST.get("role", "")
-    secret, typed, until_ms = joining.make(keeper.shop, role, at_ms)
-    security.told("code-made", whence.seen_from(request), keeper, role=role)
+    secret, typed, until_ms = joining.create_invite(keeper.shop, role, at_ms)
+    security.event("code-made", whence.client_address(request), keeper, role=role)
     return JsonResponse({"secret": secret, "code": typed, "until_ms": until_ms, "now": at_ms})
 
 
-@our_own
-@in_words
+@own_page_only
+@at_now
 def role(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper gives a phone another role."""
     keeper = access.keeper_of(request, at_ms)
-    house.set_role(keeper, request.POST.get("phone", ""), request.POST.get("role", ""))
-    _said("role-changed", request, keeper, role=request.POST["role"])
-    return _house(access.phone_of(request, at_ms))
+    phones.set_role(keeper, request.POST.get("phone", ""), request.POST.get("role", ""))
+    _log("role-changed", request, keeper, role=request.POST["role"])
+    return _roster(access.phone_of(request, at_ms))
 
 
-@our_own
-@in_words
+@own_page_only
+@at_now
 def end(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper ends a phone."""
     keeper = access.keeper_of(request, at_ms)
-    house.end(keeper, request.POST.get("phone", ""), at_ms)
+    phones.end(keeper, request.POST.get("phone", ""), at_ms)
     let_go(keeper, request.POST["phone"], at_ms)
     keeper.shop.refresh_from_db()  # its door may be closed by this
-    _said("phone-ended", request, keeper)
-    return _house(keeper)
+    _log("phone-ended", request, keeper)
+    return _roster(keeper)
 
 
-@our_own
-@in_words
+@own_page_only
+@at_now
 def door(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper opens or closes the one shop of an open host to phones that have no code."""
-    house.set_door(access.keeper_of(request, at_ms), request.POST.get("open") == "1")
-    return _house(access.phone_of(request, at_ms))
+    phones.set_door(access.keeper_of(request, at_ms), request.POST.get("open") == "1")
+    return _roster(access.phone_of(request, at_ms))
 
 
-@our_own
-@in_words
+@own_page_only
+@at_now
 def back(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper lets an ended phone back in."""
     keeper = access.keeper_of(request, at_ms)
-    house.let_back(keeper, request.POST.get("phone", ""))
-    _said("phone-let-back", request, keeper)
-    return _house(keeper)
+    phones.let_back(keeper, request.POST.get("phone", ""))
+    _log("phone-let-back", request, keeper)
+    return _roster(keeper)
 
 
-@our_own
-@in_words
+@own_page_only
+@at_now
 def recovery(request: HttpRequest, at_ms: int) -> HttpResponse:
-    """A keeper makes the recovery phrase: told this once, the one before is void."""
+    """A keeper makes a new recovery phrase; it is shown this once, and the one before is void."""
     keeper = access.keeper_of(request, at_ms)
-    made = phrase.make(keeper)
-    security.told("phrase-made", whence.seen_from(request), keeper)
-    return JsonResponse({"phrase": made})
+    words = phrase.make(keeper)
+    security.event("phrase-made", whence.client_address(request), keeper)
+    return JsonResponse({"phrase": words})
 
 
-@our_own
-@in_words
+@own_page_only
+@at_now
 def look(request: HttpRequest, at_ms: int) -> HttpResponse:
-    """What a code, a link or the phrase would do: which shop, as what, what this phone is asked first."""
-    way = _way(request, at_ms)
-    held = _leaver(request)
-    asks, why = joining.leaving(way, held)
-    said = {"shop": str(way.shop.pk), "name": way.shop.name, "role": way.role, "asks": asks, "why": why}
-    return JsonResponse(said | {"leaves": str(held.shop_id) if asks else ""})
-
-
-@our_own
-@in_words
-def join(request: HttpRequest, at_ms: int) -> HttpResponse:
-    """A phone joins: it gets a token as its cookie.  One that leaves another shop says by its id that it was asked."""
-    name = request.POST.get("name", "").strip()
-    text(t("The phone's name"), name, 1, LONGEST_NAME)
-    way = _way(request, at_ms)
+    """What a code, a link or the phrase would do: which shop, which role, what this phone is asked before."""
+    entry = _entry(request, at_ms)
     leaver = _leaver(request)
-    asks, _ = joining.leaving(way, leaver)
+    asks, why = joining.leave_warnings(entry, leaver)
+    answer = {"shop": str(entry.shop.pk), "name": entry.shop.name, "role": entry.role, "asks": asks, "why": why}
+    return JsonResponse(answer | {"leaves": str(leaver.shop_id) if asks else ""})
+
+
+@own_page_only
+@at_now
+def join(request: HttpRequest, at_ms: int) -> HttpResponse:
+    """A phone joins and gets a token as its cookie.  If it leaves another shop, it confirms that by that shop's id."""
+    name = request.POST.get("name", "").strip()
+    text(later("The phone's name"), name, 1, LONGEST_NAME)
+    entry = _entry(request, at_ms)
+    leaver = _leaver(request)
+    asks, _ = joining.leave_warnings(entry, leaver)
     if asks and request.POST.get("leaves") != str(leaver.shop_id):
-        raise joining.NotLet(asks)
+        raise BadRequest(asks)
     asker = request.POST.get("asker", "")
-    held = access.held_phone(request)
-    phone, token = joining.join(way, held, name, asker, at_ms, untouched, _was(request, asker))
-    security.told("joined", whence.seen_from(request), phone, role=phone.role, by="code" if way.opening else "phrase")
+    current = access.known_phone(request)
+    phone, token = joining.join(entry, current, name, asker, at_ms, untouched, _proven_phone(request, asker))
+    by = "code" if entry.invite else "phrase"
+    security.event("joined", whence.client_address(request), phone, role=phone.role, by=by)
     shop = {"shop": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}
     answer = JsonResponse({"phone": str(phone.pk), "role": phone.role, **shop})
-    return access.keep_token(request, answer, token)
+    return access.set_token_cookie(request, answer, token)
 
 
-def _way(request: HttpRequest, at_ms: int) -> joining.Way:
-    said = {name: request.POST.get(name, "") for name in ("secret", "typed")}
-    try:
-        return joining.find(said, whence.address_of(request), request.POST.get("asker", ""), at_ms)
-    except joining.TooOften:
-        raise
-    except joining.NotLet:
-        security.refused("wrong-code", whence.seen_from(request))
-        raise
+def _entry(request: HttpRequest, at_ms: int) -> joining.Admission:
+    fields = {name: request.POST.get(name, "") for name in ("secret", "typed")}
+    return joining.admission(fields, whence.rate_limit_address(request), request.POST.get("asker", ""), at_ms)
 
 
-def _said(what: str, request: HttpRequest, keeper: Phone, **more: str) -> None:
-    """What a keeper did with a phone of its shop."""
-    security.told(what, whence.seen_from(request), keeper, whose=uuid.UUID(request.POST["phone"]), **more)
+def _log(what: str, request: HttpRequest, keeper: Phone, **more: str) -> None:
+    """Write into the security log what a keeper did with a phone of its shop."""
+    security.event(what, whence.client_address(request), keeper, whose=uuid.UUID(request.POST["phone"]), **more)
 
 
-def _was(request: HttpRequest, asker: str) -> Phone | None:
-    """The phone that a request proves to be, by that phone's own key over the number it drew for this joining."""
-    said, proof = request.POST.get("was", ""), request.POST.get("proof", "")
-    if not asker or not PHONE.match(said):
+def _proven_phone(request: HttpRequest, asker: str) -> Phone | None:
+    """The phone that the asking one was before, None if it does not prove it: the proof is `asker`, the random number
+    of this request, signed by that phone's own key."""
+    phone_id, proof = request.POST.get("was", ""), request.POST.get("proof", "")
+    if not asker or not PHONE.match(phone_id):
         return None
-    phone = Phone.objects.filter(pk=said).first()
-    right = phone and signed(access.sign_of(phone) or "00", f"sandtime was 1\n{asker}")
+    phone = Phone.objects.filter(pk=phone_id).first()
+    right = phone and signed(access.mark_key(phone) or "00", f"sandtime was 1\n{asker}")
     return phone if right and constant_time_compare(right, proof) and phone.role != Phone.Role.WALL else None
 
 
 def _leaver(request: HttpRequest) -> Phone | None:
-    """The phone that would leave a shop in which something was done."""
-    held = access.held_phone(request)
-    return None if held and untouched(held.shop) else held
+    """The phone of the request, None if nothing was done in its shop, so that nothing is lost if it leaves."""
+    phone = access.known_phone(request)
+    return None if phone and untouched(phone.shop) else phone
 
 
-def _house(phone: Phone) -> JsonResponse:
-    said = {"phones": house.listed(phone.shop), "here": str(phone.pk), "role": phone.role}
+def _roster(phone: Phone) -> JsonResponse:
+    answer = {"phones": phones.roster(phone.shop), "here": str(phone.pk), "role": phone.role}
     opens = access.open_shop()
     door = {"open": opens.door_open} if opens and opens.pk == phone.shop_id else None  # other shops have no such door
-    return JsonResponse(said | {"phrase": bool(phone.shop.phrase_hash), "door": door})
+    return JsonResponse(answer | {"phrase": bool(phone.shop.phrase_hash), "door": door})

@@ -1,4 +1,4 @@
-"""What a phone that was ended leaves behind: the panels it had are nobody's again, so that they ring everywhere."""
+"""Releases the panels of a phone that was ended, so that they ring on every phone again."""
 
 import os
 
@@ -9,9 +9,9 @@ from .core.acts import new_id
 
 
 def let_go(keeper: Phone, phone_id: str, now_ms: int) -> None:
-    """Let go, in the keeper's name, of every panel on the floor that a phone has."""
+    """Release, in the keeper's name, every panel on the floor that a phone has taken."""
     things = floor.on_the_floor(keeper.shop).filter(state__taken__by=phone_id).values_list("on", flat=True)
-    said = {"at": now_ms, "kind": "panel_let_go", "who": str(keeper.pk)}
-    acts = [{"id": new_id(now_ms, os.urandom(10)), "on": on, **said} for on in things]
+    fields = {"at": now_ms, "kind": "panel_let_go", "who": str(keeper.pk)}
+    acts = [{"id": new_id(now_ms, os.urandom(10)), "on": on, **fields} for on in things]
     if acts:
         log.append(keeper.shop_id, keeper, acts, now_ms)

@@ -1,4 +1,4 @@
-"""What happened, and what it comes to: the append-only log, the folded state of each thing, and what was told."""
+"""The append-only log of acts, the folded state of each thing, and the alerts that phones are sent."""
 
 import uuid
 
@@ -16,8 +16,8 @@ class Act(models.Model):
     at_ms = models.BigIntegerField()
     body = models.JSONField()
     phone = models.ForeignKey("shop.Phone", on_delete=models.SET_NULL, null=True, related_name="+")
-    heard_ms = models.BigIntegerField()
-    faded = models.BooleanField(default=False, help_text="no clock needs it any more: kept, neither folded nor sent")
+    received_ms = models.BigIntegerField()
+    archived = models.BooleanField(default=False, help_text="no clock needs it any more: kept, neither folded nor sent")
     shop_bytes = models.BigIntegerField(default=0, help_text="of all acts of the shop up to this one")
     hearsay = models.BooleanField(
         default=False, db_default=False, help_text="names another phone as its maker, without that phone's mark"
@@ -28,13 +28,13 @@ class Act(models.Model):
             models.UniqueConstraint(fields=["shop", "act_id"], name="one_act_once"),
             models.UniqueConstraint(fields=["shop", "seq"], name="one_seq_once"),
         )
-        indexes = (models.Index(fields=["shop", "on", "faded"], name="acts_of_one_thing"),)
+        indexes = (models.Index(fields=["shop", "on", "archived"], name="acts_of_one_thing"),)
 
     def __str__(self) -> str:
         return f"{self.seq} {self.kind} on {self.on}"
 
 
-class Folded(models.Model):
+class ThingState(models.Model):
     """One thing (a panel, a product, a route, the air) as its acts make it, and the last sequence that is in it."""
 
     shop = models.ForeignKey("shop.Shop", on_delete=models.CASCADE, related_name="+")
@@ -58,8 +58,8 @@ class Folded(models.Model):
         return f"{self.on} at {self.seq}"
 
 
-class Told(models.Model):
-    """A ring that the ringer took up: once, whatever became of it."""
+class Alert(models.Model):
+    """A ring that the ringer took up: one row for each ring, whether or not a phone was sent it."""
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4)
     shop = models.ForeignKey("shop.Shop", on_delete=models.CASCADE, related_name="+")
@@ -67,27 +67,27 @@ class Told(models.Model):
     key = models.CharField(max_length=500)
     at_ms = models.BigIntegerField()
     claimed_ms = models.BigIntegerField()
-    told_ms = models.BigIntegerField(null=True, help_text="when no phone was left to be told")
-    said = models.JSONField(default=dict, help_text="title, body, tag, at, until_ms")
+    closed_ms = models.BigIntegerField(null=True, help_text="when its last delivery was sent or dropped")
+    payload = models.JSONField(default=dict, help_text="title, body, tag, at, until_ms")
 
     class Meta:
         constraints = (models.UniqueConstraint(fields=["shop", "key"], name="one_ring_once"),)
-        indexes = (models.Index(fields=["shop", "on"], name="told_of_one_thing"),)
+        indexes = (models.Index(fields=["shop", "on"], name="alerts_of_one_thing"),)
 
     def __str__(self) -> str:
         return self.key
 
 
-class Owed(models.Model):
-    """A ring that one phone has still to be told: by whoever moves `try_ms` on from the value that was read."""
+class Delivery(models.Model):
+    """An alert that one phone has still to be sent: by whichever ringer moves `try_ms` on from the value it read."""
 
-    told = models.ForeignKey(Told, on_delete=models.CASCADE, related_name="owed")
+    alert = models.ForeignKey(Alert, on_delete=models.CASCADE, related_name="deliveries")
     subscription = models.ForeignKey("shop.Subscription", on_delete=models.CASCADE, related_name="+")
     try_ms = models.BigIntegerField(db_index=True)
     tries = models.IntegerField(default=0)
 
     class Meta:
-        constraints = (models.UniqueConstraint(fields=["told", "subscription"], name="one_phone_once"),)
+        constraints = (models.UniqueConstraint(fields=["alert", "subscription"], name="one_delivery_a_phone"),)
 
     def __str__(self) -> str:
-        return f"{self.told} to {self.subscription}"
+        return f"{self.alert} to {self.subscription}"

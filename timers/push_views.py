@@ -1,66 +1,45 @@
-"""How a phone asks to be told by push, and asks no more: who, what, show."""
+"""Views of a phone's push subscription."""
 
 import re
 
 from cryptography.hazmat.primitives.asymmetric import ec
 from django.conf import settings
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import HttpRequest
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
-from shop import access, counting, push, seal, security, whence
+from shop import counting, push, seal
 from shop.database import writing
-from shop.joining import TooOften
+from shop.errors import RateLimited
 from shop.models import Phone, Subscription
+from shop.web import own_page_only, phone_json
 
 from . import ringer, ringing
 from .core.check import Refused
 from .core.tongue import t
 from .core.units import MINUTE_MS
-from .views import now_ms, our_own, plain
 
-QUIET = re.compile(r"([0-9]{1,4})-([0-9]{1,4})\Z")
+QUIET_HOURS = re.compile(r"([0-9]{1,4})-([0-9]{1,4})\Z")
 DAY_MIN = 1440
-
-
-def of_a_phone(view):
-    """A view for a phone of a shop: it gets the phone and the moment; what it refuses is said in plain words."""
-
-    def answered(request: HttpRequest) -> HttpResponse:
-        at_ms = now_ms()
-        try:
-            return JsonResponse(view(request, access.phone_of(request, at_ms), at_ms))
-        except access.NoPhone:
-            words, status = t("This phone belongs to no shop here."), 401
-        except access.NotAllowed as why:
-            security.refused("not-allowed", whence.seen_from(request), access.held_phone(request))
-            words, status = str(why), 403
-        except Refused as why:
-            words, status = str(why), 400
-        except TooOften as why:
-            security.refused("too-often", whence.seen_from(request))
-            words, status = str(why), 429
-        return plain(words, status)
-
-    return answered
 
 
 @require_GET
 @never_cache
-@of_a_phone
+@phone_json
 def key(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
-    """The key to subscribe to, and what the server holds for this phone."""
-    return {"key": seal.public_key(), **_held(phone)}
+    """The server's public key to subscribe with, and the subscription of this phone."""
+    return {"key": seal.public_key(), **_subscription(phone)}
 
 
-@our_own
-@of_a_phone
+@own_page_only
+@phone_json
 def subscribe(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
-    """This phone wants to be told: one subscription a phone, the last one."""
+    """Store the subscription of this phone in the place of the one before; what it wants stays unless it says
+    otherwise."""
     fields = {name: request.POST.get(name, "") for name in ("endpoint", "p256dh", "auth")}
     _check(fields)
     chosen = {name: request.POST[name] for name in ("kinds", "quiet", "mine") if name in request.POST}
-    wants = _wants(**chosen) if chosen else _held(phone)["wants"]  # a browser that moves a phone's address says none
+    wants = _wants(**chosen) if chosen else _subscription(phone)["wants"]  # absent when a browser changes the address
     home = request.build_absolute_uri("/")[:300]
     with writing():
         other = Subscription.objects.filter(endpoint=fields["endpoint"]).exclude(phone=phone).first()
@@ -72,42 +51,43 @@ def subscribe(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
             defaults={**fields, "phone": phone, "wants": wants, "home": home, "fails": 0},
             create_defaults={**fields, "phone": phone, "wants": wants, "home": home, "made_ms": at_ms},
         )
-    return _held(phone)
+    return _subscription(phone)
 
 
-@our_own
-@of_a_phone
+@own_page_only
+@phone_json
 def unsubscribe(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
-    """This phone wants to be told no more."""
+    """Delete the subscription of this phone."""
     Subscription.objects.filter(phone=phone).delete()
-    return _held(phone)
+    return _subscription(phone)
 
 
-@our_own
-@of_a_phone
+@own_page_only
+@phone_json
 def trial(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """Ring this phone in half a minute."""
     subscription = phone.subscriptions.select_related("phone__shop").first()
     if subscription is None:
         raise Refused(t("The server has no leave to ring this phone. Turn push on first."))
     if not counting.spend(f"trial {phone.pk}", settings.TRIALS_PER_PHONE, MINUTE_MS, at_ms):
-        raise TooOften(t("This phone was tried a moment ago. Wait a minute."))
+        raise RateLimited(t("This phone was tried a moment ago. Wait a minute."))
     if not counting.spend(f"trials {phone.shop_id}", settings.TRIALS_PER_SHOP, 10 * MINUTE_MS, at_ms):
-        raise TooOften(t("This shop has tried its phones often just now. Wait ten minutes."))
+        raise RateLimited(t("This shop has tried its phones often just now. Wait ten minutes."))
     return {"at_ms": ringer.trial(subscription, at_ms)}
 
 
-def _held(phone: Phone) -> dict:
-    """What the server holds for a phone: where it tells it, when that last went well, how often not since."""
+def _subscription(phone: Phone) -> dict:
+    """The subscription of a phone: {"endpoint", "last_ok_ms", "fails" since then, "wants"}; "endpoint" "" for none."""
     fields = phone.subscriptions.values("endpoint", "last_ok_ms", "fails", "wants").first()
     return fields or {"endpoint": "", "last_ok_ms": None, "fails": 0, "wants": {}}
 
 
 def _check(fields: dict) -> None:
+    """Refused if a push message cannot be sent to this address, or not encrypted with these keys."""
     if not push.is_known(fields["endpoint"]):
         raise Refused(t("This browser's push service is none that Sandtime knows. Nothing was saved."))
     try:
-        point, auth = seal.octets(fields["p256dh"]), seal.octets(fields["auth"])
+        point, auth = seal.b64url_decode(fields["p256dh"]), seal.b64url_decode(fields["auth"])
         ec.EllipticCurvePublicKey.from_encoded_point(seal.CURVE, point)
     except ValueError:
         point, auth = b"", b""
@@ -116,14 +96,14 @@ def _check(fields: dict) -> None:
 
 
 def _wants(kinds: str = "all", quiet: str = "", mine: str = "") -> dict:
-    """Kinds of rings with commas, or all; quiet hours in minutes of the shop's day ("1320-360"; none: never); "yes" for
-    only panels that this phone took."""
+    """What a phone wants, from its form: kinds of rings with commas, or "all"; quiet hours in minutes of the shop's day
+    ("1320-360"; "" for none); "yes" for only panels that this phone took.  Refused if one is invalid."""
     wants: dict = {} if kinds == "all" else {"kinds": [kind for kind in kinds.split(",") if kind]}
     if not set(wants.get("kinds", [])) <= set(ringing.KINDS):
         raise Refused(t("One of the kinds of rings is none. Nothing was saved."))
     if quiet:
-        found = QUIET.match(quiet)
-        hours = [int(part) for part in found.groups()] if found else [DAY_MIN]
+        match = QUIET_HOURS.match(quiet)
+        hours = [int(part) for part in match.groups()] if match else [DAY_MIN]
         if max(hours) >= DAY_MIN:
             raise Refused(t("Quiet hours must be from one time of the day to another. Nothing was saved."))
         wants["quiet"] = hours

@@ -1,7 +1,7 @@
-"""Backups put back, and shops moved from one database to another.
+"""Restores backups, which also moves shops from one database to another.
 
-The server's memory goes back with it: phones may know newer acts, and numbers that were given out once will be given
-out again.  So each shop gets a new memory; a phone that comes with the old one tells what is missing.
+After a restore phones may know newer acts than the server, and sequences are given out a second time.  So each shop
+gets a new epoch, and a phone that comes with the old one sends what is missing.
 """
 
 import uuid
@@ -13,59 +13,62 @@ from django.db import OperationalError, connections, transaction
 from shop.models import Shop
 
 from . import backup, log
-from .checkup import Broken, Checkup, thawed
-from .models import Folded
+from .checkup import BackupError, Checkup, instance_of
+from .models import ThingState
 
-AT_ONCE = 500
+BATCH_ROWS = 500
 TRIES = 5
 FULL = "This database holds {}. Say --replace to put the backup in the place of all that is there."
 
 
 def put_back(path: Path, replace: bool = False, using: str = "default") -> Checkup:
-    """Put a backup in the place of what the database holds: all of it, or nothing when anything is wrong."""
-    found = backup.verify(path)
+    """Replace what the database holds by a backup, all or nothing; what the backup holds.
+
+    Broken if the backup is invalid, or if there are shops and `replace` is not set.
+    """
+    checkup = backup.verify(path)
     for left in reversed(range(TRIES)):
         try:
             with transaction.atomic(using=using):
                 _replace(path, replace, using)
-            return found
-        except OperationalError:  # a tap or a ring held what we wanted and wanted what we held: the database chose
+            return checkup
+        except OperationalError:  # deadlock with a tap or a ring, and the database chose us: retry
             if not left:
                 raise
     raise AssertionError
 
 
 def _replace(path: Path, replace: bool, using: str) -> None:
-    _hold(using)
+    _lock_tables(using)
     shops = Shop.objects.using(using).count()
     if shops and not replace:
-        raise Broken(FULL.format("1 shop" if shops == 1 else f"{shops} shops"))
-    for model in [Folded, *reversed(backup.models())]:
+        raise BackupError(FULL.format("1 shop" if shops == 1 else f"{shops} shops"))
+    for model in [ThingState, *reversed(backup.models())]:
         rows = model.objects.using(using).all()
         rows._raw_delete(using)
     _load(path, using)
     for shop in Shop.objects.using(using).iterator():
-        Shop.objects.using(using).filter(pk=shop.pk).update(memory=uuid.uuid4())
+        Shop.objects.using(using).filter(pk=shop.pk).update(epoch=uuid.uuid4())
         log.fold_again(shop, using)
     with connections[using].cursor() as cursor:
-        for words in connections[using].ops.sequence_reset_sql(no_style(), [Folded, *backup.models()]):
+        for words in connections[using].ops.sequence_reset_sql(no_style(), [ThingState, *backup.models()]):
             cursor.execute(words)
 
 
-def _hold(using: str) -> None:
-    """Nobody writes or reads meanwhile; on SQLite the transaction itself sees to that."""
+def _lock_tables(using: str) -> None:
+    """Lock out readers and writers; on SQLite the transaction itself does."""
     if connections[using].vendor == "postgresql":
-        names = ", ".join(f'"{model._meta.db_table}"' for model in [*backup.models(), Folded])
+        names = ", ".join(f'"{model._meta.db_table}"' for model in [*backup.models(), ThingState])
         with connections[using].cursor() as cursor:
             cursor.execute(f"LOCK TABLE {names} IN ACCESS EXCLUSIVE MODE")
 
 
 def _load(path: Path, using: str) -> None:
-    """Rows of one table stand together in a backup."""
+    """Insert the rows of a backup in batches; those of one table stand together in it."""
     rows: list = []
     for row in backup.read(path):
-        one = thawed(row)
-        if rows and (type(one) is not type(rows[0]) or len(rows) == AT_ONCE):
+        one = instance_of(row)
+        if rows and (type(one) is not type(rows[0]) or len(rows) == BATCH_ROWS):
             _write(rows, using)
             rows = []
         rows.append(one)

@@ -1,4 +1,4 @@
-"""What the ringer says: rings of looked-at things as rows to be told, in words; who wants them."""
+"""The texts of alerts: rings of things that the ringer looked at, as payloads in words, and who wants which."""
 
 import logging
 from collections.abc import Iterable, Iterator
@@ -12,12 +12,12 @@ from . import forgetting
 from .core import air, cup, due, film, hours, mine
 from .core.tongue import t, tn
 from .core.units import HOUR_MS, MINUTE_MS
-from .models import Folded
+from .models import ThingState
 
 TRIAL, AWAY = "trial", "away"
-FIRST = "en"  # a ring is kept in this tongue, and in those besides that phones of its shop read
+FIRST = "en"  # a ring is kept in this locale, and in those of the phones of its shop
 KINDS = due.URGENCY
-NAMED = 5  # things that the message after an absence names
+NAMED = 5  # things that the message after an outage names
 
 logger = logging.getLogger(__name__)
 
@@ -30,107 +30,107 @@ class Ring:
     state: dict
     ring: dict
 
-    def row(self, now_ms: int, zone, phones: list[str] | None = None, tongues: Iterable[str] = ()) -> dict:
-        """As the ringer keeps it: the fields of Told; `phones` are those that it is for, None for every phone;
-        `tongues` those that phones of the shop read."""
-        key, (first, *others) = self.ring["key"], dict.fromkeys([FIRST, *tongues])
+    def row(self, now_ms: int, zone, phones: list[str] | None = None, locales: Iterable[str] = ()) -> dict:
+        """As the ringer keeps it: the fields of Alert; `phones` are those that it is for, None for every phone;
+        `locales` those of the phones of the shop."""
+        key, (first, *others) = self.ring["key"], dict.fromkeys([FIRST, *locales])
         at = f"#panel={self.on}" if self.on.startswith("panel:") else "#floor"
-        said = {**self._words(first, now_ms, zone), "tag": key, "at": at}
-        said |= {"kind": self.ring["kind"], "until_ms": self.ring["until_ms"], "phones": phones}
-        said |= {"tongues": [self._words(tongue, now_ms, zone) for tongue in others]} if others else {}
-        return {"on": self.on, "key": key, "at_ms": self.ring["at_ms"], "said": said}
+        payload = {**self._words(first, now_ms, zone), "tag": key, "at": at}
+        payload |= {"kind": self.ring["kind"], "until_ms": self.ring["until_ms"], "phones": phones}
+        payload |= {"tongues": [self._words(locale, now_ms, zone) for locale in others]} if others else {}
+        return {"on": self.on, "key": key, "at_ms": self.ring["at_ms"], "payload": payload}
 
-    def _words(self, tongue: str, now_ms: int, zone) -> dict:
-        """Title and body in one tongue."""
-        with translation.override(tongue):
+    def _words(self, locale: str, now_ms: int, zone) -> dict:
+        """Title and body in one locale."""
+        with translation.override(locale):
             name = due.name_of(self.state)
             words = due.words(self.ring, name, due.todo(self.state), now_ms, zone).removeprefix(f"{name}: ")
-            return {"title": name[:120] or t("A panel"), "body": words[:1].upper() + words[1:400], "lang": tongue}
+            return {"title": name[:120] or t("A panel"), "body": words[:1].upper() + words[1:400], "lang": locale}
 
 
 @dataclass(frozen=True)
 class Seen:
-    """A thing that was looked at: the keys that stand, what is overdue, when to look again."""
+    """A thing that was looked at: the keys of rings that still stand, those that are overdue, when to look again."""
 
-    row: Folded
+    row: ThingState
     on_floor: bool
     standing: list[str]
     overdue: list[Ring]
     next_at_ms: int | None
 
 
-def seen(rows: list[Folded], held: dict, told: set[str], now_ms: int) -> Iterator[Seen]:
-    """Things as they stand now, one after the other.  One that cannot be reckoned stops no other: it is said in the
-    server's own log."""
-    trace = air.trace(held)
+def seen(rows: list[ThingState], air_state: dict, known: set[str], now_ms: int) -> Iterator[Seen]:
+    """Things as they stand now, one after the other; `known` are the keys of rings that were taken up before.  If one
+    cannot be computed, the server logs it and goes on with the others."""
+    trace = air.trace(air_state)
     for row in rows:
         try:
-            found = _seen(row, held, trace, told, now_ms)
+            thing = _seen(row, air_state, trace, known, now_ms)
         except Exception:
             logger.exception("%s could not be reckoned", row.on)
-            found = Seen(row, True, [], [], None)
-        yield found
+            thing = Seen(row, True, [], [], None)
+        yield thing
 
 
-def tongues(shop: Shop) -> list[str]:
-    """What phones of a shop read."""
+def locales(shop: Shop) -> list[str]:
+    """The locales of the phones of a shop."""
     phones = Phone.objects.filter(shop=shop, ended_ms=None)
-    return list(phones.values_list("tongue", flat=True).order_by("tongue").distinct())
+    return list(phones.values_list("locale", flat=True).order_by("locale").distinct())
 
 
-def in_tongue(said: dict, tongue: str) -> dict:
-    """A ring as a phone that reads a tongue is told it; in the first one where it was not kept in that."""
-    return said | next((one for one in said.get("tongues", []) if one["lang"] == tongue), {})
+def in_locale(payload: dict, locale: str) -> dict:
+    """The payload of a ring in a locale; in the first one if it was not kept in that."""
+    return payload | next((one for one in payload.get("tongues", []) if one["lang"] == locale), {})
 
 
-def missed(said: list[dict], tongue: str = FIRST) -> dict:
-    """One message for all that rang too long ago to ring now, because the server was away, had not heard, or could not
-    reach this phone, in the tongue that it reads."""
-    names = list(dict.fromkeys(in_tongue(one, tongue)["title"] for one in said))
+def missed(payloads: list[dict], locale: str = FIRST) -> dict:
+    """The payload of one message for all that rang too long ago to ring now, because the server was down, had not
+    heard, or could not reach the phone."""
+    names = list(dict.fromkeys(in_locale(one, locale)["title"] for one in payloads))
     named, more = ", ".join(names[:NAMED]), len(names) - NAMED
-    with translation.override(tongue):
+    with translation.override(locale):
         title = tn(
             "{n} thing rang while this phone could not be told",
             "{n} things rang while this phone could not be told",
-            len(said),
+            len(payloads),
         )
         body = t("Look at the floor: {names}", names=named)
         if more > 0:
             body = t("Look at the floor: {names} and {n} more", names=named, n=more)
-        return {"title": title, "body": body[:400], "tag": AWAY, "at": "#floor", "lang": tongue}
+        return {"title": title, "body": body[:400], "tag": AWAY, "at": "#floor", "lang": locale}
 
 
 def trial_words(at_ms: int, number: str) -> dict:
-    """A trial ring, in the tongue of the phone that asks for it."""
+    """The payload of a trial ring, in the locale of the request."""
     words = {"title": t("Trial ring"), "body": t("This is how the server rings this phone.")}
     words |= {"lang": translation.get_language() or FIRST}
     return {**words, "tag": f"{TRIAL} {number}", "at": "#ring", "kind": TRIAL, "until_ms": at_ms + 10 * MINUTE_MS}
 
 
 def told_at(wants: dict, kind: str, now_ms: int, zone) -> int | None:
-    """When a phone wants to be told: now, when its quiet hours end, or not at all (None)."""
+    """When a phone wants to be sent a ring: now, when its quiet hours end, or not at all (None)."""
     if kind in KINDS and kind not in wants.get("kinds", KINDS):
         return None
     return hours.ends_at(wants.get("quiet"), now_ms, zone)
 
 
-def keep_s(said: dict, now_ms: int) -> int:
-    """How long a push service keeps a ring for a phone that is off: while it is of use, an hour at the most."""
-    until_ms = min(said.get("until_ms") or now_ms + HOUR_MS, now_ms + HOUR_MS)
+def keep_s(payload: dict, now_ms: int) -> int:
+    """How long a push service keeps a ring for a phone that is off: while it is of use, 60 to 3,600 s."""
+    until_ms = min(payload.get("until_ms") or now_ms + HOUR_MS, now_ms + HOUR_MS)
     return max(60, (until_ms - now_ms) // 1000)
 
 
-def is_for(said: dict, wants: dict, phone: str) -> bool:
-    """Whether a ring is for a phone: any is, unless the phone rings only for panels that it took."""
-    return not wants.get("mine") or mine.is_mine(said.get("phones"), phone)
+def is_for(payload: dict, wants: dict, phone: str) -> bool:
+    """Whether a ring is for a phone: every ring is, unless the phone wants only those of panels that it took."""
+    return not wants.get("mine") or mine.is_mine(payload.get("phones"), phone)
 
 
-def _seen(row: Folded, held: dict, trace: list, told: set[str], now_ms: int) -> Seen:
+def _seen(row: ThingState, air_state: dict, trace: list, known: set[str], now_ms: int) -> Seen:
     on, state = row.on, row.state
     if not due.stands(on, state):
         return Seen(row, False, [], [], None)
-    times = cup.times(state, trace) if on.startswith("cup:") else film.times(state, film.felt(state, held, trace))
+    times = cup.times(state, trace) if on.startswith("cup:") else film.times(state, film.felt(state, air_state, trace))
     rings = due.rings(on, state, times, now_ms)
-    late = due.overdue(rings, told, now_ms)
+    late = due.overdue(rings, known, now_ms)
     overdue = [Ring(on, state, ring) for ring in late if not forgetting.too_old(ring["at_ms"], now_ms)]
     return Seen(row, True, [ring["key"] for ring in rings], overdue, due.next_at(rings, now_ms))

@@ -1,4 +1,4 @@
-"""Whether there is a database for a command to work on: said in one line where not, with nothing left behind."""
+"""Checks that there is a database for a command to work on; if not, CommandError in one line and no file is made."""
 
 from pathlib import Path
 
@@ -17,7 +17,7 @@ NO_ANSWER = "The database does not answer: {why}"
 
 
 def needed(using: str = "default") -> None:
-    """CommandError where no database of this version stands; asking makes no file."""
+    """CommandError if there is no database of this version; the check makes no file."""
     connection = connections[using]
     file = _file(connection)
     if file and not file.exists():
@@ -32,7 +32,7 @@ def needed(using: str = "default") -> None:
 
 
 def made(using: str = "default") -> None:
-    """A database of this version stands: an empty one is made, an older one brought up to date."""
+    """Make an empty database, or bring an older one up to date; CommandError if it does not answer."""
     connection = connections[using]
     if file := _file(connection):
         file.parent.mkdir(parents=True, exist_ok=True)
@@ -43,7 +43,7 @@ def made(using: str = "default") -> None:
 
 
 def _file(connection) -> Path | None:
-    """The file of an SQLite database."""
+    """The file of an SQLite database, None if it has none."""
     if connection.vendor != "sqlite" or connection.is_in_memory_db():
         return None
     return Path(connection.settings_dict["NAME"])

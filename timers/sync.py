@@ -1,4 +1,4 @@
-"""One road in and out: read what a phone says, keep it, answer with what the phone has not seen."""
+"""One exchange with a phone: parse its request, keep its acts, answer with all that it has not heard yet."""
 
 import json
 
@@ -8,55 +8,47 @@ from shop.models import Phone
 from . import floor, log
 from .core.check import Refused
 from .core.tongue import t
-from .quotas import TooMuch
+from .memory import Heard
+from .quotas import MOST_ACTS, TooManyActs
 
-MOST_ACTS = 200
 
-
-def read(said: str | bytes) -> object:
-    """What a request says, from its JSON text; Refused when it is none (NaN and the like are none)."""
+def parse_json(text: str | bytes) -> object:
+    """The value of a JSON text; Refused if it is invalid, NaN and the infinities included."""
     try:
-        return json.loads(said, parse_constant=_no_constant)
+        return json.loads(text, parse_constant=_no_constant)
     except (ValueError, RecursionError) as why:
         raise Refused(t("The acts are not JSON. Nothing was saved.")) from why
 
 
 def acts_of(acts: object) -> list:
-    """The acts of a request; Refused when they are no list, TooMuch when there are too many."""
+    """The acts of a request; Refused if they are not a list, TooManyActs if there are more than MOST_ACTS."""
     if not isinstance(acts, list):
         raise Refused(t("The acts are not a list. Nothing was saved."))
     if len(acts) > MOST_ACTS:
-        raise TooMuch
+        raise TooManyActs
     return acts
 
 
 def marks_of(marks: object) -> dict:
-    """The marks beside the acts of a request, by act id; what is none vouches for nothing."""
+    """The marks of a request, by act id; anything but an object counts as no marks."""
     return marks if isinstance(marks, dict) else {}
 
 
-def take(
-    phone: Phone,
-    acts: list,
-    cursor: int,
-    now_ms: int,
-    with_cards: bool = True,
-    memory: str = "",
-    cursor_act: str = "",
-    marks: dict | None = None,
+def exchange(
+    phone: Phone, acts: list, heard: Heard, now_ms: int, with_cards: bool = True, marks: dict | None = None
 ) -> dict:
-    """Keep the acts and answer: verdicts, fragments newer than the cursor, the new cursor, the server's clock, how far
-    another phone of the shop has heard, and notes on what is nearly full: [{"key", "words"}].
+    """Keep the acts of a phone and answer with what it has not heard.
 
-    `memory` is the one that the cursor belongs to and `cursor_act` the id of the act there, as the last answer said
-    them; "" trusts the cursor.  `marks` are those of other phones on acts of theirs that this one hands on, by act id.
+    The answer is {"verdicts": one an act, in order; "notes": [{"key", "words"}] on what is nearly full; "now": ms since
+    1970 UTC} and all of `floor.changed`.  `heard` is as the last answer gave it.  `marks` are those of other phones on
+    acts of theirs that this one hands on, by act id.
     """
-    kept = log.keep(phone.shop_id, phone, acts, now_ms, marks, cursor) if acts else None
-    changed = floor.changed(phone.shop, cursor, now_ms, with_cards, str(phone.id), memory, kept, cursor_act)
-    held = cursor if memory in ("", changed["memory"]) and cursor <= changed["cursor"] else 0
-    access.heard(phone, held, now_ms)
-    said = {"verdicts": kept.verdicts, "notes": kept.notes} if kept else {"verdicts": [], "notes": []}
-    return {**said, "now": now_ms, **changed}
+    kept = log.keep(phone.shop_id, phone, acts, now_ms, marks, heard.cursor) if acts else None
+    changed = floor.changed(phone.shop, heard, now_ms, with_cards, str(phone.id), kept)
+    known = heard.epoch in ("", changed["memory"]) and heard.cursor <= changed["cursor"]
+    access.save_cursor(phone, heard.cursor if known else 0, now_ms)
+    verdicts = {"verdicts": kept.verdicts, "notes": kept.notes} if kept else {"verdicts": [], "notes": []}
+    return {**verdicts, "now": now_ms, **changed}
 
 
 def _no_constant(name: str):

@@ -1,7 +1,7 @@
-"""The shelf a shop starts with.
+"""The default products of a shop.
 
 Every figure is common practice, no source: typical at 20 to 25 C, marked "typical, check your sheet" wherever it is
-shown, and meant to be replaced by the person's own data sheets.  Times are (shorter, longer) minutes.
+shown, and meant to be replaced from the shop's own data sheets.  Times are (shorter, longer) minutes.
 """
 
 from .core.tongue import later, t
@@ -11,8 +11,8 @@ HOUR = 60
 DAY = 24 * HOUR
 
 
-def told(product: dict) -> dict:
-    """A product of this shelf in the reader's tongue: its name and those of its variants."""
+def translated(product: dict) -> dict:
+    """A default product with its name and those of its variants in the active language."""
     variants = [{**one, "name": t(one["name"])} for one in product["variants"]]
     return {**product, "name": t(product["name"]), "variants": variants}
 
@@ -37,6 +37,10 @@ def _product(number: int, cls: str, name: str, **sheet) -> dict:
     return {**common, **limits, "variants": [], **sheet}
 
 
+HARDENERS = [  # of both putties
+    _variant("2", later("hardener 2 %"), (15, 28)),
+    _variant("3", later("hardener 3 %, cold shop"), (0, 15), pot=_typical(3, 4), sand=_typical(12, 15)),
+]
 PRODUCTS = [
     _product(
         1,
@@ -46,8 +50,7 @@ PRODUCTS = [
         lowest_dc=100,
         gates={"pot": _typical(3, 6), "sand": _typical(15, 20), "recoat_by": _typical(DAY, DAY)},
         variants=[
-            _variant("2", later("hardener 2 %"), (15, 28)),
-            _variant("3", later("hardener 3 %, cold shop"), (0, 15), pot=_typical(3, 4), sand=_typical(12, 15)),
+            *HARDENERS,
             _variant("1", later("hardener 1 %, hot shop"), (28, 45), pot=_typical(6, 9), sand=_typical(20, 30)),
         ],
     ),
@@ -58,10 +61,7 @@ PRODUCTS = [
         ratio={"by": "weight", "parts": [100, 2]},
         lowest_dc=100,
         gates={"pot": _typical(3, 6), "sand": _typical(15, 20), "recoat_by": _typical(DAY, DAY)},
-        variants=[
-            _variant("2", later("hardener 2 %"), (15, 28)),
-            _variant("3", later("hardener 3 %, cold shop"), (0, 15), pot=_typical(3, 4), sand=_typical(12, 15)),
-        ],
+        variants=HARDENERS,
     ),
     _product(
         3,

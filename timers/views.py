@@ -1,57 +1,40 @@
-"""Pages and the sync endpoint: who, what, show."""
+"""The page, the sync endpoint, and what the other views share."""
 
 import re
-import time
-from functools import wraps
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
-from django.utils.cache import add_never_cache_headers, get_conditional_response
+from django.utils.cache import get_conditional_response
 from django.views.decorators.cache import cache_control, never_cache
 from django.views.decorators.csrf import csrf_exempt
-from django.views.decorators.http import require_GET, require_POST, require_safe
+from django.views.decorators.http import require_GET, require_safe
 
 from shop import access, offline, pace, security, tongues, whence
-from shop.joining import TooOften
+from shop.errors import UserError
 from shop.models import Phone
+from shop.web import now_ms, own_page_only, plain
 
-from . import sync as road
-from .begin import DoorClosed, SignupClosed, begin_shop
+from .begin import begin_shop
 from .core.check import Refused
 from .core.tongue import t
+from .memory import Heard
+from .sync import acts_of, exchange, marks_of, parse_json
 
 CURSOR = re.compile(r"-?[0-9]{1,40}\Z")
 
 
-def now_ms() -> int:
-    return time.time_ns() // 1_000_000
+class OtherShop(UserError):
+    """A page of a shop that its phone has left."""
 
-
-def our_own(view):
-    """A post that only our own page, or a token, may make; other sites' pages get 403."""
-
-    @csrf_exempt
-    @require_POST
-    @wraps(view)
-    def guarded(request: HttpRequest) -> HttpResponse:
-        answer = view(request) if access.same_origin(request) else _strange(request)
-        add_never_cache_headers(answer)  # an answer may hold the shop's key, a code or the phrase
-        return answer
-
-    return guarded
-
-
-def _strange(request: HttpRequest) -> HttpResponse:
-    security.refused("cross-site", whence.seen_from(request))
-    return plain(t("This did not come from Sandtime's own page."), 403)
+    status = 409
 
 
 @require_safe
 @cache_control(no_cache=True)
 def floor(request: HttpRequest) -> HttpResponse:
-    """The shell: the same for all who read one tongue, kept on the phone by the service worker."""
-    with tongues.asked(request):
-        tag, shell = offline.drawn()
+    """The shell of the page: the same for all of one locale, kept on the phone by the service worker."""
+    with tongues.requested_locale(request):
+        tag, shell = offline.shell_page()
         return get_conditional_response(request, etag=tag, response=HttpResponse(shell, headers={"ETag": tag}))
 
 
@@ -63,89 +46,62 @@ def clock(request: HttpRequest) -> HttpResponse:
     return plain(str(now_ms()), 200)
 
 
-@our_own
+@own_page_only
 def begin(request: HttpRequest) -> HttpResponse:
-    """A phone's first word: it gets a shop of its own, or joins the one shop of an open host."""
-    try:
-        phone, token = begin_shop(request.POST.get("zone", ""), whence.address_of(request), now_ms())
-    except SignupClosed:
-        security.refused("begin-closed", whence.seen_from(request))
-        return plain(t("New shops cannot be made here. Ask a phone of your shop to let this one in."), 403)
-    except DoorClosed:
-        security.refused("begin-closed", whence.seen_from(request))
-        return plain(t("The door of this shop is closed. Ask a keeper's phone for a code."), 403)
-    except TooOften as why:
-        security.refused("begin-too-often", whence.seen_from(request))
-        return plain(str(why), 429)
-    security.told("begun", whence.seen_from(request), phone, role=phone.role)
+    """Sign-up: the phone gets a shop of its own, or joins the one shop of an open host."""
+    phone, token = begin_shop(request.POST.get("zone", ""), whence.rate_limit_address(request), now_ms())
+    security.event("begun", whence.client_address(request), phone, role=phone.role)
     answer = JsonResponse({"phone": str(phone.id), "shop": str(phone.shop_id)})
-    return access.keep_token(request, answer, token)
+    return access.set_token_cookie(request, answer, token)
 
 
-@our_own
+@own_page_only
 def sync(request: HttpRequest) -> HttpResponse:
     """Acts in, verdicts and changed fragments out: HTML for our page, JSON for others."""
-    try:
-        phone = access.phone_of(request, now_ms())
-        access.keep_tongue(phone)
-        if request.POST.get("shop", "") not in ("", str(phone.shop_id)):
-            return plain(t("This phone has joined another shop since. What it holds stays on it."), 409)
-        with pace.spent(str(phone.pk), str(phone.shop_id)) as work:
-            answer = _synced(request, phone)
-            work["told"] = len(answer.content)
-            return answer
-    except pace.TooFast as why:
-        security.refused("too-fast", whence.seen_from(request), phone)
-        answer = plain(t("This phone asks too much at once. It goes on by itself."), 429)
-        answer.headers["Retry-After"] = str(why.wait_s)
+    phone = access.phone_of(request, now_ms())
+    access.save_locale(phone)
+    if request.POST.get("shop", "") not in ("", str(phone.shop_id)):
+        raise OtherShop(t("This phone has joined another shop since. What it holds stays on it."))
+    with pace.metered(phone) as work:
+        answer = _synced(request, phone)
+        work["bytes"] = len(answer.content)
         return answer
-    except access.NoPhone as why:
-        answer = plain(str(why), 401)
-        answer.headers["Sandtime-Phone"] = "ended" if isinstance(why, access.Ended) else "unknown"
-        return answer
-    except road.TooMuch:
-        return plain(t("At most {n} taps at once.", n=road.MOST_ACTS), 413)
-    except Refused as why:
-        return plain(str(why), 400)
 
 
 def _synced(request: HttpRequest, phone: Phone) -> HttpResponse:
-    acts, cursor, more = _said(request)
-    answer = road.take(phone, acts, cursor, now_ms(), bool(request.htmx), **more)
+    acts, heard, marks = _parsed(request)
+    answer = exchange(phone, acts, heard, now_ms(), bool(request.htmx), marks)
     answer |= {"shop": {"id": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}}
     answer |= {"phone": {"id": str(phone.id), "role": phone.role}, "phrase": bool(phone.shop.phrase_hash)}
-    return access.keep_token(request, _page(request, answer, phone) if request.htmx else JsonResponse(answer))
+    return access.set_token_cookie(request, _page(request, answer, phone) if request.htmx else JsonResponse(answer))
 
 
 def _page(request: HttpRequest, answer: dict, phone: Phone) -> HttpResponse:
-    """The answer for our own page: what it keeps of each thing as JSON, and the card."""
+    """The answer as HTML for our own page: of each thing what the phone keeps, as JSON, and its card."""
     for fragment in answer["fragments"]:
         fragment["kept"] = {key: fragment[key] for key in ("state", "acts", "seqs", "told_by") if key in fragment}
-    keys = {"key": access.key_for(phone), "sign": access.sign_of(phone)}
+    keys = {"key": access.shop_key_for(phone), "sign": access.mark_key(phone)}
     return render(request, "timers/_answer.html", {**answer, **keys})
 
 
-def _said(request: HttpRequest) -> tuple[list, int, dict]:
-    """Acts, cursor, and what else comes with them (the memory of the cursor, the id of the act there, marks), of a form
-    (our page) or a JSON body (others)."""
+def _parsed(request: HttpRequest) -> tuple[list, Heard, dict]:
+    """Acts, how far the phone has heard, and marks, from a form (our page) or a JSON body (others); Refused or
+    TooManyActs if they are invalid."""
     if request.content_type == "application/json":
-        said = road.read(request.body)
-        if not isinstance(said, dict):
+        body = parse_json(request.body)
+        if not isinstance(body, dict):
             raise Refused(t("The body is not a JSON object with acts and cursor. Nothing was saved."))
-        acts, marks = said.get("acts", []), said.get("marks")
+        acts, marks = body.get("acts", []), body.get("marks")
     else:
-        said = request.POST
-        acts, marks = road.read(said.get("acts") or "[]"), road.read(said.get("marks") or "{}")
-    more = {name: str(said.get(name, "")) for name in ("memory", "cursor_act")}
-    return road.acts_of(acts), _cursor(said.get("cursor", 0)), more | {"marks": road.marks_of(marks)}
+        body = request.POST
+        acts, marks = parse_json(body.get("acts") or "[]"), parse_json(body.get("marks") or "{}")
+    acts = acts_of(acts)
+    heard = Heard(_cursor(body.get("cursor", 0)), str(body.get("memory", "")), str(body.get("cursor_act", "")))
+    return acts, heard, marks_of(marks)
 
 
-def _cursor(said: object) -> int:
-    if isinstance(said, bool) or not CURSOR.match(str(said)):
+def _cursor(value: object) -> int:
+    """A sequence number from 0 to 2**62, larger and smaller ones brought inside; Refused if it is not a number."""
+    if isinstance(value, bool) or not CURSOR.match(str(value)):
         raise Refused(t("The cursor is not a number. Nothing was saved."))
-    return max(0, min(int(said), 2**62))
-
-
-def plain(words: str, status: int) -> HttpResponse:
-    """An answer in one plain sentence."""
-    return HttpResponse(words, status=status, content_type="text/plain; charset=utf-8")
+    return max(0, min(int(value), 2**62))

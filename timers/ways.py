@@ -1,10 +1,10 @@
-"""The routes a shop starts with: the ordered steps of six common jobs.  Common practice, no source."""
+"""The default routes of a shop: the ordered steps of six common jobs.  Common practice, no source."""
 
 from .core.tongue import later, t
 
 
-def told(route: dict) -> dict:
-    """A route in the reader's tongue: its name and the words of its steps."""
+def translated(route: dict) -> dict:
+    """A default route with its name and the words of its steps in the active language."""
     steps = [{**step, "words": t(step["words"])} for step in route["steps"]]
     return {**route, "name": t(route["name"]), "steps": steps}
 

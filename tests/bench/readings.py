@@ -14,6 +14,8 @@ import tempfile
 import time
 from pathlib import Path
 
+from timers.memory import Heard
+
 from .rig import Row
 
 DAY_MIN = 1440
@@ -39,13 +41,14 @@ def _measured() -> list[Row]:
 
     call_command("migrate", verbosity=0)
     shop = access.new_shop("Bench", "UTC", BEGAN_MS)
-    meter, _ = access.new_thermometer(shop, "Bench", BEGAN_MS)
+    meter, _ = access.new_device(shop.thermometers, "Bench", BEGAN_MS)
     rows, minute, last, bare = [], 0, None, None
     for name, days in SPANS.items():
         last = _passed(shop, minute, days * DAY_MIN, last)
         minute = days * DAY_MIN + 61 * 5
         took = statistics.median(_timed(meter, days * DAY_MIN + nth * 5) for nth in range(1, 61))
-        air = next(one for one in floor.changed(shop, 0, BEGAN_MS, with_cards=False)["fragments"] if one["on"] == "air")
+        fragments = floor.changed(shop, Heard(), BEGAN_MS, with_cards=False)["fragments"]
+        air = next(one for one in fragments if one["on"] == "air")
         bare = bare or took
         rows.append(Row(f"one reading after {name}", 1000 * took, "ms", 1000 * bare))
         rows.append(Row(f"acts sent after {name}", len(air["acts"]), "acts"))
@@ -61,7 +64,7 @@ def _passed(shop, begin: int, end: int, last: list | None) -> list | None:
 
     acts = []
     for minute in range(begin, end):
-        read = readings._read(_said(minute), BEGAN_MS + 60_000 * minute)
+        read = readings._parsed(_said(minute), BEGAN_MS + 60_000 * minute)
         if not readings._needless(read, last):
             acts.append({"id": new_id(read["at"], os.urandom(10)), "on": "air", "kind": "air_read", **read})
             last = [read["at"], read["temp_dc"], read["rh_pm"]]

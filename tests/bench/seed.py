@@ -12,7 +12,7 @@ from timers.core.acts import new_id
 from timers.core.shelf import fit, laid_sheet
 from timers.core.units import MINUTE_MS
 from timers.typical import PRODUCTS
-from timers.ways import ROUTES, told
+from timers.ways import ROUTES, translated
 
 GLAZE, EPOXY, SURFACER = PRODUCTS[1], PRODUCTS[3], PRODUCTS[5]
 PARTS = ["Left front door", "Right fender", "Tailgate", "Bumper cover", "Hood", "Sill", "Mirror cap", "Roof"]
@@ -59,7 +59,7 @@ class Seeder:
         route, before, lays, after = stage
         born = 400 + at
         on = f"panel:{self.fresh(born)}"
-        doc = told(ROUTES[route - 1])
+        doc = translated(ROUTES[route - 1])
         acts = [self.act(on, "panel_added", born, name=name, job=job, route=doc["name"], steps=doc["steps"])]
         for nth in range(before):
             acts.append(self.act(on, "step_done", 380 - nth, step=_now(acts)["id"]))
@@ -71,7 +71,7 @@ class Seeder:
 
     def laid(self, on: str, product: dict, minutes_ago: float, step: dict) -> dict:
         named = {"film": self.fresh(minutes_ago), "step": step["id"], "area": "", "product": product["id"]}
-        sheet = laid_sheet(typical.told(product), fit(product, 200)[0]["id"])
+        sheet = laid_sheet(typical.translated(product), fit(product, 200)[0]["id"])
         return self.act(on, "film_laid", minutes_ago, **named, coat=step["laid"] + 1, sheet=sheet)
 
     def act(self, on: str, kind: str, minutes_ago: float, **fields) -> dict:

@@ -59,7 +59,7 @@ def test_a_phone_that_may_not_begin_just_now_says_so_and_asks_again(host, phones
     expect(words).to_contain_text("The server asks to wait. Clocks keep running")
     add_panel(page, "Hood", "Empty")
     expect(words).to_contain_text("1 tap waits on this phone.")
-    at(host, "DELETE FROM shop_count")
+    at(host, "DELETE FROM shop_ratelimit")
     page.evaluate("() => dispatchEvent(new Event('online'))")
     heard(page)
     assert at(host, "SELECT count(*) FROM timers_act WHERE kind = 'panel_added'") == [(1,)]

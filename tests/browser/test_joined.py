@@ -17,22 +17,22 @@ EXPORTS = """async ([lots, modules]) => {
 
 
 def needed() -> set[str]:
-    return set(joined._in_order([root for roots in joined.LOTS.values() for root in roots]))
+    return set(joined._sorted([root for roots in joined.frontend.bundles.values() for root in roots]))
 
 
 def test_every_module_is_in_one_lot_with_all_that_it_exports(server, phones):
     page = phones(server.address)
     furnished(page)  # their scripts look for it
-    modules = [[joined._word(path), f"/static/js/{path}"] for path in needed() - {"app/boot.js"}]
-    lots = [f"/static/joined/{lot}.js" for lot in joined.LOTS]
+    modules = [[joined._constant(path), f"/static/js/{path}"] for path in needed() - {"app/boot.js"}]
+    lots = [f"/static/joined/{lot}.js" for lot in joined.frontend.bundles]
     for word, (ours, plain) in page.evaluate(EXPORTS, [lots, modules]).items():
         assert ours == plain, word
 
 
 def test_no_module_is_in_two_lots():
-    said = "".join(text for name, text in joined.made().items() if name.endswith(".js"))
+    said = "".join(text for name, text in joined.build().items() if name.endswith(".js"))
     for path in (ROOT / "static/js").rglob("*.js"):
-        word = joined._word(path.relative_to(ROOT / "static/js").as_posix())
+        word = joined._constant(path.relative_to(ROOT / "static/js").as_posix())
         assert said.count(f"const {word} = (() =>") == (path.relative_to(ROOT / "static/js").as_posix() in needed())
 
 
@@ -44,7 +44,7 @@ def test_a_module_that_cannot_be_joined_is_said_by_name(odd, tmp_path, monkeypat
     (tmp_path / "js/odd.js").write_text(odd + "\n")
     monkeypatch.setattr(joined, "SOURCE", tmp_path)
     with pytest.raises(ValueError, match=r"odd\.js says"):
-        joined._wrapped("odd.js")
+        joined._wrap("odd.js")
 
 
 def test_modules_that_import_each_other_are_refused(tmp_path, monkeypatch):
@@ -52,5 +52,5 @@ def test_modules_that_import_each_other_are_refused(tmp_path, monkeypatch):
     for one, other in (("a", "b"), ("b", "a")):
         (tmp_path / f"js/{one}.js").write_text(f'import {{ x }} from "./{other}.js";\nexport const x = 1;\n')
     monkeypatch.setattr(joined, "SOURCE", tmp_path)
-    with pytest.raises(ValueError, match="imports itself"):
-        joined._in_order(["a.js"])
+    with pytest.raises(ValueError, match="import cycle"):
+        joined._sorted(["a.js"])

@@ -17,7 +17,7 @@ from .conftest import PHONE, add_panel, card, heard, kept_offline, ready
 from .test_screens import fits
 
 pytestmark = pytest.mark.browser
-NAME = next(name for name in lan.names() if name.endswith(".local") or name == "localhost")
+NAME = next(name for name in lan.host_names() if name.endswith(".local") or name == "localhost")
 
 
 @pytest.fixture(scope="module")

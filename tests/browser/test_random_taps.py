@@ -9,6 +9,7 @@ from playwright.sync_api import expect
 from shop.models import Shop
 from timers import floor, log, typical
 from timers.core.acts import new_id
+from timers.memory import Heard
 from timers.views import now_ms
 
 from .conftest import card, heard, kept_offline
@@ -91,7 +92,7 @@ def test_cards_shown_with_no_signal_are_the_cards_the_server_draws(live_server, 
     page.context.set_offline(False)
     page.evaluate("() => dispatchEvent(new Event('online'))")
     heard(page)
-    answer = floor.changed(shop, 0, shown["now"])
+    answer = floor.changed(shop, Heard(), shown["now"])
     html = render_to_string("timers/_answer.html", {**answer, "verdicts": [], "shop": {}})
     drawn = {card["on"]: card for card in page.evaluate(DRAWN, html)}
     assert {card["on"]: card for card in shown["cards"]} == drawn

@@ -13,7 +13,7 @@ from .check import EXACT, ODD, Refused, number
 from .conform import check_fields
 from .fields import KINDS
 from .people import PHONE
-from .tongue import t
+from .tongue import later, t
 
 EARLIEST_MS = 1_577_836_800_000  # 2020-01-01: no phone of a shop was set before
 AHEAD_MS = 48 * 3_600_000  # a phone may run two days ahead before an act of its is refused
@@ -103,7 +103,7 @@ def _lasts(value: object) -> bool:
 
 
 def _check_moment(at: object, now_ms: int) -> None:
-    number(t("The moment of this tap"), at, 0, 253_402_300_799_999)
+    number(later("The moment of this tap"), at, 0, 253_402_300_799_999)
     at_ms = cast(int, at)
     if at_ms < EARLIEST_MS:
         raise Refused(t("This tap says it happened before 2020. Set the phone's clock, then say when it was."))

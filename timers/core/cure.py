@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from .check import number
 from .order import first_after
 from .shapes import GateSide, Sheet, Trace, TraceStep
-from .tongue import t
+from .tongue import later
 from .units import FAR_MS, clamp, down, up, whole
 
 COLD, HOT = 1, 2
@@ -101,8 +101,8 @@ def humidity_factor_pm(sheet_rh_pm: int, rh_pm: int) -> int | None:
     Source   as damp.damp_factor
     Vectors  tests/vectors/humid.json
     """
-    number(t("The sheet's humidity"), sheet_rh_pm, 0, 950, 10, "%")
-    number(t("The humidity"), rh_pm, 0, 1000, 10, "%")
+    number(later("The sheet's humidity"), sheet_rh_pm, 0, 950, 10, "%")
+    number(later("The humidity"), rh_pm, 0, 1000, 10, "%")
     return _longer_pm(sheet_rh_pm, rh_pm)
 
 

@@ -59,7 +59,7 @@ def calendar(events: list[Event], now_ms: int, name: str) -> str:
     """
     if not 0 < len(events) <= MOST:
         raise Refused(_how_many(len(events)))
-    number(t("The moment of the file"), now_ms, 0, LATEST_MS)
+    number(later("The moment of the file"), now_ms, 0, LATEST_MS)
     head = ["VERSION:2.0", f"PRODID:{MADE_BY}", "CALSCALE:GREGORIAN", "METHOD:PUBLISH", f"NAME:{escaped(name)}"]
     made = f"DTSTAMP:{stamp(now_ms // SECOND_MS)}"
     lines = ["BEGIN:VCALENDAR", *head, *(line for event in events for line in _event(event, made)), "END:VCALENDAR"]
@@ -195,10 +195,10 @@ def _alarm(event: Event) -> list[str]:
 
 
 def _check(event: Event) -> None:
-    text(t("The name of a ring"), event["uid"], 1, 200)
-    number(t("The count of changes"), event["sequence"], 0, HIGHEST)
-    number(t("The moment of a ring"), event["begins_ms"], 0, LATEST_MS)
+    text(later("The name of a ring"), event["uid"], 1, 200)
+    number(later("The count of changes"), event["sequence"], 0, HIGHEST)
+    number(later("The moment of a ring"), event["begins_ms"], 0, LATEST_MS)
     if event["until_ms"] is not None:
-        number(t("The end of a ring"), event["until_ms"], 0, LATEST_MS)
+        number(later("The end of a ring"), event["until_ms"], 0, LATEST_MS)
     if event["alarm_min_before"] is not None:
-        number(t("The alarm before a ring"), event["alarm_min_before"], 0, LONGEST_BEFORE_MIN, 1, t("minutes"))
+        number(later("The alarm before a ring"), event["alarm_min_before"], 0, LONGEST_BEFORE_MIN, 1, later("minutes"))

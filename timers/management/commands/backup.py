@@ -4,8 +4,8 @@ from pathlib import Path
 
 from django.core.management.base import BaseCommand, CommandError
 
+from shop.web import now_ms
 from timers import backup, standing
-from timers.views import now_ms
 
 
 class Command(BaseCommand):
@@ -17,7 +17,7 @@ class Command(BaseCommand):
     def handle(self, *args, file, **options):
         standing.needed()
         try:
-            found = backup.write(file, now_ms())
-        except (OSError, backup.Broken) as why:
+            checkup = backup.write(file, now_ms())
+        except (OSError, backup.BackupError) as why:
             raise CommandError(f"{why}  Nothing was written.") from why
-        self.stdout.write(f"Backed up {found.words()} to {file} ({file.stat().st_size / 1e6:.1f} MB)")
+        self.stdout.write(f"Backed up {checkup.words()} to {file} ({file.stat().st_size / 1e6:.1f} MB)")

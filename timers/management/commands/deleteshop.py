@@ -1,10 +1,10 @@
-"""`manage.py deleteshop`: the host takes a shop away with all of it."""
+"""`manage.py deleteshop`: the host deletes a shop with all that belongs to it."""
 
 from django.core.management.base import BaseCommand, CommandError
 
 from shop import security
 from shop.database import writing
-from shop.hub import phones_changed
+from shop.hub import publish_phones
 from shop.models import Shop
 
 
@@ -21,16 +21,16 @@ class Command(BaseCommand):
                 phones = one.phones.filter(ended_ms=None).count()
                 self.stdout.write(f"{one.pk}  {phones} phones  {one.seq} taps  {one.name}")
             return
-        found = next((one for one in Shop.objects.all() if str(one.pk) == shop), None)
-        if found is None:
+        target = next((one for one in Shop.objects.all() if str(one.pk) == shop), None)
+        if target is None:
             raise CommandError("No shop here has this id. Nothing was deleted.")
-        if not yes and input(f"Type the name of the shop to delete it for good ({found.name}): ") != found.name:
+        if not yes and input(f"Type the name of the shop to delete it for good ({target.name}): ") != target.name:
             raise CommandError("That is not its name. Nothing was deleted.")
         with writing():
-            Shop.objects.select_for_update().filter(pk=found.pk).first()
-            phones_changed(found.pk)
-            Shop.objects.filter(pk=found.pk).delete()
-        security.told("shop-deleted", shop=found.pk)
+            Shop.objects.select_for_update().filter(pk=target.pk).first()
+            publish_phones(target.pk)
+            Shop.objects.filter(pk=target.pk).delete()
+        security.event("shop-deleted", shop=target.pk)
         self.stdout.write(
-            f"Deleted {found.name}. Its phones keep what they hold, and are told that no shop here knows them."
+            f"Deleted {target.name}. Its phones keep what they hold, and are told that no shop here knows them."
         )

@@ -1,11 +1,11 @@
-"""`manage.py letin`: the host lets one more phone into a shop, where every keeper's phone and the phrase are lost."""
+"""`manage.py letin`: the host invites a phone into a shop whose keepers' phones and phrase are all lost."""
 
 from django.core.management.base import BaseCommand, CommandError
 
 from shop import joining, signs
 from shop.models import Phone, Shop
+from shop.web import now_ms
 from timers import standing
-from timers.views import now_ms
 
 
 class Command(BaseCommand):
@@ -21,8 +21,8 @@ class Command(BaseCommand):
             for one in Shop.objects.order_by("made_ms"):
                 self.stdout.write(f"{one.pk}  {one.phones.filter(ended_ms=None).count()} phones  {one.name}")
             return
-        found = next((one for one in Shop.objects.all() if str(one.pk) == shop), None)
-        if found is None:
+        target = next((one for one in Shop.objects.all() if str(one.pk) == shop), None)
+        if target is None:
             raise CommandError("No shop here has this id. Nothing was made.")
-        _, code, _ = joining.make(found, role, now_ms())
-        self.stdout.write(f"{signs.grouped(code, 3)}  lets one {role} into {found.name}, for five minutes")
+        _, code, _ = joining.create_invite(target, role, now_ms())
+        self.stdout.write(f"{signs.grouped(code, 3)}  lets one {role} into {target.name}, for five minutes")

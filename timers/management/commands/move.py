@@ -1,4 +1,4 @@
-"""`manage.py move --to DATABASE_URL`: all shops into another database, from SQLite to PostgreSQL."""
+"""`manage.py move --to DATABASE_URL`: copies all shops into another database, from SQLite to PostgreSQL."""
 
 import tempfile
 from pathlib import Path
@@ -10,9 +10,9 @@ from django.core.management.base import BaseCommand, CommandError
 from django.db import Error, connections
 
 from shop import database
+from shop.web import now_ms
 from timers import backup, standing
 from timers.putting_back import put_back
-from timers.views import now_ms
 
 THERE = "there"
 
@@ -34,11 +34,13 @@ class Command(BaseCommand):
             with tempfile.TemporaryDirectory() as folder:
                 file = Path(folder) / "move"
                 backup.write(file, now_ms())
-                found = put_back(file, replace, THERE)
-        except (OSError, backup.Broken, ImproperlyConfigured, Error) as why:
+                checkup = put_back(file, replace, THERE)
+        except (OSError, backup.BackupError, ImproperlyConfigured, Error) as why:
             raise CommandError(f"{why}  Nothing was moved.") from why
         finally:
             if THERE in connections.settings:
                 connections[THERE].close()
                 del connections[THERE], connections.settings[THERE]
-        self.stdout.write(f"Moved {found.words()}.  Start Sandtime with DATABASE_URL set to that database from now on.")
+        self.stdout.write(
+            f"Moved {checkup.words()}.  Start Sandtime with DATABASE_URL set to that database from now on."
+        )

@@ -1,4 +1,4 @@
-"""`manage.py restore FILE`: a backup in the place of what the database holds, while the server runs."""
+"""`manage.py restore FILE`: replaces what the database holds by a backup, while the server runs."""
 
 from pathlib import Path
 
@@ -19,7 +19,7 @@ class Command(BaseCommand):
         try:
             backup.verify(file)  # before a database is made for it
             standing.made()
-            found = put_back(file, replace)
-        except (OSError, backup.Broken) as why:
+            checkup = put_back(file, replace)
+        except (OSError, backup.BackupError) as why:
             raise CommandError(f"{why}  Nothing was changed.") from why
-        self.stdout.write(f"Put back {found.words()}.  Phones that know newer taps send them by themselves.")
+        self.stdout.write(f"Put back {checkup.words()}.  Phones that know newer taps send them by themselves.")

@@ -5,9 +5,9 @@ import threading
 
 from django.core.management.base import BaseCommand
 
+from shop.web import now_ms
 from timers import standing
 from timers.ringer import Ringer, put_right
-from timers.views import now_ms
 
 
 class Command(BaseCommand):

@@ -1,4 +1,4 @@
-"""`manage.py serve`: everything from an empty folder to an open address."""
+"""`manage.py serve`: migrations, static files, the ringer and the server in one command."""
 
 import contextlib
 import os
@@ -12,10 +12,10 @@ from django.db import connection
 
 from shop import database, lan, lan_serve, limits, serving, statics
 from shop.models import Shop
+from shop.web import now_ms
 from timers.begin import furnished_shop
 from timers.demo import demo_shop
 from timers.ringer import Ringer
-from timers.views import now_ms
 
 
 class Command(BaseCommand):
@@ -31,17 +31,17 @@ class Command(BaseCommand):
         parser.add_argument("--no-browser", action="store_true", help="do not open a browser window here")
 
     def handle(self, *args, demo, one_shop, no_browser, **options):
-        os.umask(0o077)  # what lies in the data folder is for our eyes only
+        os.umask(0o077)  # files in the data folder are readable by their owner only
         settings.DATA_DIR.mkdir(parents=True, exist_ok=True)
         settings.OPEN_SHOP = settings.OPEN_SHOP or demo or one_shop
-        with database.one_at_a_time(connection):
+        with database.migrating(connection):
             call_command("migrate", interactive=False, verbosity=0)
             if demo and Shop.objects.filter(demo=False).exists():
                 raise CommandError("--demo lets everybody in, and this folder holds a real shop: name another folder.")
             if (demo or one_shop) and not Shop.objects.exists():
                 (demo_shop if demo else _plain_shop)(settings.SHOP_ZONE, now_ms())
         statics.collect()
-        self._raise_files()
+        self._raise_file_limit()
         stopped = threading.Event()
         ringer = threading.Thread(target=Ringer(now_ms).run, args=(stopped,), daemon=True, name="ringer")
         ringer.start()
@@ -55,30 +55,30 @@ class Command(BaseCommand):
             ringer.join(timeout=2)
 
     def _box(self, host: str, port: int, page_port: int) -> None:
-        """A shop box: https on its own network, with the page that says how to trust it."""
-        if host not in lan.ANY and not lan.is_ours(host):
+        """A shop box: https for its own network, and the http page that explains how to trust it."""
+        if host not in lan.ANY and not lan.is_private(host):
             raise CommandError(f"{host} is no address of a private network and no name ending in .local.")
         try:
-            lan_serve.Box(host, port, page_port, settings.DATA_DIR / "lan", self._say).run()
-        except (lan.Broken, lan_serve.Taken) as why:
+            lan_serve.Box(host, port, page_port, settings.DATA_DIR / "lan", self._print).run()
+        except (lan.CertificateError, lan_serve.PortInUse) as why:
             raise CommandError(str(why)) from why
 
     def _plain(self, host: str, port: int, no_browser: bool) -> None:
         if host not in settings.ALLOWED_HOSTS and host not in ("0.0.0.0", "::"):
             settings.ALLOWED_HOSTS.append(host)
         address = f"http://{'localhost' if host == '127.0.0.1' else host}:{port}/"
-        self._say(f"Sandtime runs at {address}  (Ctrl-C stops it)")
+        self._print(f"Sandtime runs at {address}  (Ctrl-C stops it)")
         if not no_browser and (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")):
             webbrowser.open(address)
         with contextlib.suppress(KeyboardInterrupt):
             serving.Server(serving.config(host, port)).run()
 
-    def _raise_files(self) -> None:
-        if files := limits.raise_files():
+    def _raise_file_limit(self) -> None:
+        if files := limits.raise_open_files():
             most = limits.most_connections(settings.LIMITS.connections)
-            self._say(f"Open files: {files[1]} (were {files[0]}), so at most {most} connections at once.")
+            self._print(f"Open files: {files[1]} (were {files[0]}), so at most {most} connections at once.")
 
-    def _say(self, words: str) -> None:
+    def _print(self, words: str) -> None:
         self.stdout.write(words)
         self.stdout.flush()
 

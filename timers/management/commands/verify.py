@@ -15,7 +15,7 @@ class Command(BaseCommand):
 
     def handle(self, *args, file, **options):
         try:
-            found = backup.verify(file)
-        except (OSError, backup.Broken) as why:
+            checkup = backup.verify(file)
+        except (OSError, backup.BackupError) as why:
             raise CommandError(str(why)) from why
-        self.stdout.write(f"{file} is whole: {found.words()}")
+        self.stdout.write(f"{file} is whole: {checkup.words()}")
