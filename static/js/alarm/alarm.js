@@ -1,4 +1,5 @@
 // Ringing on this phone: each second what is due of all panels and cups, told once, as loud as the phone can.
+import { record } from "../ui/record.js";
 import * as acts from "../data/acts.js";
 import { choices, choose, isOurs, isQuietAt } from "./preferences.js";
 import * as clock from "../data/clock.js";
@@ -29,15 +30,14 @@ const PATIENCE_MS = 3_000;
 const TRIAL_MS = 30_000;
 const TRIAL = "trial";
 const live = new Map(); // key -> {ring, late_ms}: what rings now, until someone answers
-let keep = null;
 let loop = null;
 let heldUntil = 0;
 let trialAt = null;
 let wound = false; // a tap has let the track play
 
-/** Once the deeds are there; `deed` keeps an act, `seen` is when this phone was last awake, or null. */
-export function start({ deed, seen }) {
-  keep = deed;
+/** Once the actions are there. */
+export function start() {
+  const seen = clock.lastSeen();
   loop = looped(shop.meta.rung, seen, seen === null ? [] : everything(seen));
   // a page that begins anew may not play before a tap
   if (seen !== null && choices().track) gone.lost(seen, queries.zone());
@@ -151,7 +151,7 @@ function ring(fresh, missed, gap, now) {
     );
   if (!fresh.length) return;
   const said = fresh.map((one) => sentence(one, now));
-  if (!fresh.every((one) => push.rung.has(one.key)))
+  if (!fresh.every((one) => push.hasRung(one.key)))
     sing(
       tuneOf(fresh),
       said,
@@ -184,7 +184,7 @@ async function answered(key, kind, fields = {}) {
   const born = acts.born(thing(key), kind, { ring: key, ...fields });
   drop(key);
   if (!live.size) gone.read();
-  await keep(born);
+  await record(born);
   watch();
 }
 

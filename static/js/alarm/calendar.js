@@ -11,6 +11,7 @@ import { say, show } from "../ui/dom.js";
 import { download } from "../ui/download.js";
 import { closes } from "./loop.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 
 const KEPT = "calendar"; // what was handed out: {floor_at, things: {on: {at, events}}}
@@ -25,7 +26,7 @@ let last = null; // the last file made
 addEventListener("storage", ({ key }) => key === KEPT && (kept = read()));
 
 export const deeds = {
-  "calendar-panel": (data, { on, zone }) => handOut([on], on, shop.view(on).name, zone),
+  "calendar-panel": (data, { on, zone }) => handOut([on], on, views.view(on).name, zone),
   "calendar-floor": (data, { zone }) => handOut(onFloor(), FLOOR, t("floor [[all panels in work]]"), zone),
   "calendar-share": share,
 };
@@ -68,10 +69,10 @@ const acts = (on) => shop.actsOf(on).length + shop.reach("air");
 /** What rings of a thing from now on, as events; a calendar shows minutes, so what opens is told up and what shuts
  *  down. */
 function eventsOf(on, now, zone) {
-  const state = shop.view(on);
+  const state = views.view(on);
   const stands = state.mixed_at ?? state.added_at ?? null;
   if (stands === null) return [];
-  const found = rings(on, state, shop.times(on), now).map((ring) => eventOf(ring, state, zone));
+  const found = rings(on, state, views.times(on), now).map((ring) => eventOf(ring, state, zone));
   return found.filter((event) => event.begins_ms > now);
 }
 

@@ -1,5 +1,6 @@
 // The room "How this phone rings": each way with what is on, a trial, and what the trial showed.  Loaded when asked
 // for.
+import { record } from "../ui/record.js";
 import { choices, choose } from "./preferences.js";
 import { later, t, tn } from "../core/tongue.js";
 import { opens, shuts, wall } from "../core/words.js";
@@ -45,10 +46,10 @@ export const deeds = {
   },
   "ring-trial": () => ringing.startTrial(),
   "ring-mine": ({ mine }) => choose({ mine: mine === "yes" }),
-  "ring-answer": async ({ rang }, { deed }) => {
+  "ring-answer": async ({ rang }) => {
     const trial = { ...shop.meta.trial, rang };
     await shop.remember({ trial });
-    if (shop.meta.phone?.length === 36 && shop.meta.role !== "wall") await deed(told(trial)); // a wall only looks
+    if (shop.meta.phone?.length === 36 && shop.meta.role !== "wall") await record(told(trial)); // a wall only looks
   },
 };
 

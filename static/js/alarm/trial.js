@@ -12,6 +12,7 @@ import * as voice from "../device/voice.js";
 import { paintList, say, show } from "../ui/dom.js";
 import * as ringing from "./alarm.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import { seconds } from "../ui/units.js";
 
 const RANG = {
@@ -83,7 +84,7 @@ function waysOf(hidden, track) {
 }
 
 export function paintCrew(now, zone) {
-  const { trials = {} } = shop.view("shop");
+  const { trials = {} } = views.view("shop");
   const rows = crew(now).map(({ id, title }) => ({
     key: id,
     title,

@@ -1,5 +1,7 @@
 // Every button of the tool, the screens beside the floor, and ringing.  Loaded after the hands.
 import * as acts from "../data/acts.js";
+import * as events from "../data/events.js";
+import { record, undoLast } from "../ui/record.js";
 import * as cups from "../screens/cup.js";
 import * as dialogs from "../ui/dialogs.js";
 import * as ownwords from "./device_settings.js";
@@ -10,6 +12,7 @@ import * as phone from "../ui/notice.js";
 import * as ringing from "../alarm/alarm.js";
 import * as screens from "../ui/router.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as connection from "../sync/connection.js";
 import * as sync from "../sync/sync.js";
 import * as tongues from "../ui/locale.js";
@@ -17,19 +20,13 @@ import * as versions from "./versions.js";
 import * as zones from "../data/zone.js";
 import { t } from "../core/tongue.js";
 import { deedOf, room } from "./lazy.js";
-import { words } from "../ui/describe.js";
-import { say, show } from "../ui/dom.js";
-import { sayLoose, takeOut } from "../ui/export_taps.js";
+import { show } from "../ui/dom.js";
+import { takeOut } from "../ui/export_taps.js";
 
-const UNDO_MS = 14_000;
 const SOON_MS = 1_500;
-let main = null; // paint, shown, moved
-let undoable = []; // what the last tap kept
-let undoTimer = 0;
 
-export function start(hooks) {
-  main = hooks;
-  ringing.start({ deed, seen: main.seen });
+export function start() {
+  ringing.start();
   tongues.settle();
   ownwords.start();
   versions.start();
@@ -71,7 +68,7 @@ export function paintScreen({ name, about }, now, zone) {
     );
   if (name !== "book") return;
   book.paintBook(now, zone);
-  if (document.visibilityState === "visible") shop.full.seen = true;
+  if (document.visibilityState === "visible") shop.sawFull();
   if (connection.mood() === "stranger") room("anew").then((found) => found.paint());
   else show("anew", false);
 }
@@ -97,23 +94,13 @@ export async function tapped(button, zone) {
   }
 }
 
-/** Keep an act, and those it brings along, paint it, post it: the one road of every tap. */
-async function deed(act, ...along) {
-  const why = await shop.keepAll([act, ...along]);
-  if (why) sayLoose();
-  else ownwords.keepForGood();
-  offerUndo([act, ...along]);
-  main.paint(Infinity, act.on);
-  main.shown().then(main.moved); // the other cards, other tabs and the server need not hold up this frame
-}
-
-const act = (name) => (data, on) => deed(acts[name](on));
+const act = (name) => (data, on) => record(acts[name](on));
 
 async function roomDeed(name) {
   const work = await deedOf(name);
   return async (data, on, zone) => {
-    await work(data, { on, zone, deed, afterwards: main.moved });
-    main.paint();
+    await work(data, { on, zone });
+    events.say("changed");
   };
 }
 
@@ -123,18 +110,18 @@ const DEEDS = {
   add: () => dialogs.openAdd(),
   "add-panel": async ({ route }) => {
     const [name, job] = ["add-name", "add-job"].map((id) => document.getElementById(id).value);
-    const born = acts.panelAdded(name, job, route ? shop.view(route).doc : null);
+    const born = acts.panelAdded(name, job, route ? views.view(route).doc : null);
     dialogs.close("dialog-add");
-    await deed(born);
+    await record(born);
   },
   "lay-film": async ({ offer }, on) => {
     const born = acts.filmLaid(on, JSON.parse(offer));
     const used = acts.cupUsed(born);
     dialogs.close("dialog-lay");
-    await deed(born, ...used);
+    await record(born, ...used);
   },
   "cup-mixed": async ({ cup }) => {
-    await deed(acts.cupMixed(JSON.parse(cup)));
+    await record(acts.cupMixed(JSON.parse(cup)));
     screens.go("#floor");
   },
   "cup-empty": (data, on) => cups.openEmptying(on),
@@ -143,7 +130,7 @@ const DEEDS = {
     const { on, left } = cups.answered(data);
     const born = acts.cupEmptied(on, left);
     cups.close();
-    await deed(born);
+    await record(born);
   },
   ready: act("foundReady"),
   notyet: act("foundNotReady"),
@@ -155,45 +142,46 @@ const DEEDS = {
     if (!area) throw new Error(t("Say what and where first: one word will do. Nothing was saved."));
     const born = acts.sentBack(on, step, "", area);
     dialogs.close("dialog-back");
-    await deed(born);
+    await record(born);
   },
   away: async (data, on) => {
-    await deed(acts.putAway(on));
+    await record(acts.putAway(on));
     if (screens.open().name === "panel") screens.go("#floor");
   },
-  "bring-back": ({ key }) => deed(acts.broughtBack(key)),
+  "bring-back": ({ key }) => record(acts.broughtBack(key)),
   open: (data, on) => screens.go(`#panel=${on}`),
   dial: (data) => dialogs.dial(data),
   chip: (data) => dialogs.chip(data),
   pick: (data) => dialogs.pick(data),
   step: (data, on) => dialogs.openStep(on),
   "add-step": async ({ where }, on) => {
-    const next = shop.view(on).steps.find((step) => step.done_at === null);
+    const next = views.view(on).steps.find((step) => step.done_at === null);
     const born = acts.stepAdded(on, dialogs.stepSaid(), where === "now" && next ? next.id : null);
     dialogs.close("dialog-step");
-    await deed(born);
+    await record(born);
   },
-  "step-here": ({ key }, on) => deed(...acts.stepsDoneBefore(on, key)),
-  drop: ({ key }, on) => deed(acts.stepDropped(on, key)),
-  earlier: ({ key }, on) => deed(acts.stepMovedBy(on, key, -1)),
-  later: ({ key }, on) => deed(acts.stepMovedBy(on, key, 2)),
+  "step-here": ({ key }, on) => record(...acts.stepsDoneBefore(on, key)),
+  drop: ({ key }, on) => record(acts.stepDropped(on, key)),
+  earlier: ({ key }, on) => record(acts.stepMovedBy(on, key, -1)),
+  later: ({ key }, on) => record(acts.stepMovedBy(on, key, 2)),
   rename: (data, on) => dialogs.openRename(on),
   "tell-name": async (data, on) => {
     const [name, job] = ["rename-name", "rename-job"].map((id) => document.getElementById(id).value);
     const born = acts.panelNamed(on, name, job);
     dialogs.close("dialog-rename");
-    await deed(born);
+    await record(born);
   },
-  "keep-route": (data, on) => deed(acts.routeWritten(t("As {name}", { name: shop.view(on).name }).slice(0, 200), on)),
-  product: ({ key }) => deed(acts.productMoved(key, shop.view(key).away_at === null)),
-  undo: ({ key, on, out }) => deed(...acts.undoing(out === "yes" ? "restored" : "undone", on, key)),
-  "undo-last": () => undoable.length && deed(...undoable.map(acts.takenBack)),
+  "keep-route": (data, on) =>
+    record(acts.routeWritten(t("As {name}", { name: views.view(on).name }).slice(0, 200), on)),
+  product: ({ key }) => record(acts.productMoved(key, views.view(key).away_at === null)),
+  undo: ({ key, on, out }) => record(...acts.undoing(out === "yes" ? "restored" : "undone", on, key)),
+  "undo-last": undoLast,
   "say-now": ({ key }) => sayNow(key),
   "throw-away": async ({ key }) => {
     await shop.throwAway(key);
-    main.paint();
+    events.say("changed");
   },
-  unit: ({ what, unit }) => deed(acts.born("shop", "units_chosen", { units: { [what]: unit } })),
+  unit: ({ what, unit }) => record(acts.born("shop", "units_chosen", { units: { [what]: unit } })),
   theme: () => ownwords.otherTheme(),
   tongue: ({ tongue }) => tongues.read(tongue),
   "sync-now": () => sync.ask(),
@@ -203,19 +191,9 @@ const DEEDS = {
 };
 
 async function sayNow(actId) {
-  const { kind, on, id, at, who, ...fields } = shop.outbox.get(actId).act;
+  const { kind, on, id, at, who, ...fields } = shop.rowOf(actId).act;
   const again = acts.born(on, kind, fields);
-  await deed(again);
+  await record(again);
   await shop.throwAway(actId);
-  main.paint();
-}
-
-function offerUndo(born) {
-  const [first, ...along] = born;
-  undoable = first.kind === "restored" ? [] : born;
-  clearTimeout(undoTimer);
-  const alike = along.filter((one) => one.kind === first.kind).length;
-  say("undo-words", alike ? t("{what}, and {n} more", { what: words(first), n: alike }) : words(first));
-  show("undo", undoable.length > 0);
-  undoTimer = setTimeout(() => show("undo", false), UNDO_MS);
+  events.say("changed");
 }

@@ -1,5 +1,7 @@
 // The map and the first moment: what the phone holds, painted; then the hands, which know all the rest.
 import * as clock from "../data/clock.js";
+import * as events from "../data/events.js";
+import { afterPaint } from "../ui/dom.js";
 import * as floor from "../screens/floor.js";
 import * as screens from "../ui/router.js";
 import * as shop from "../data/state.js";
@@ -28,6 +30,7 @@ async function start() {
   });
   // has its line from the first frame on
   if (!navigator.onLine) document.getElementById("signal").dataset.mood = "away";
+  events.listen("changed", (on) => (on ? paint(Infinity, on) : paint()));
   const found = await shop.load(early).catch(() => null);
   const back = clock.resume(found?.meta.clock);
   screens.turn();
@@ -37,11 +40,11 @@ async function start() {
   document.body.dataset.ready = "yes";
   performance.mark?.("sandtime-ready");
   for (let most = FEW; most < queries.onFloor().length + queries.cups().length; most += FEW) {
-    await shown();
+    await afterPaint();
     paint(most + FEW);
   }
   hands = await import("./online.js");
-  hands.start({ paint, shown, remembers: Boolean(found), back });
+  hands.start({ remembers: Boolean(found), back });
   setInterval(tick, TICK_MS);
 }
 
@@ -49,13 +52,6 @@ function tick() {
   hands.watch();
   if (document.visibilityState === "visible" && !pressed) paint(); // a finger's answer goes first
 }
-
-/** Once what was painted is on the screen; a page that nobody sees does not wait. */
-const shown = () =>
-  Promise.race([
-    new Promise((go) => requestAnimationFrame(() => setTimeout(go))),
-    new Promise((go) => setTimeout(go, 100)),
-  ]);
 
 /** The floor and the open screen; of a floor with only so many cards, or with only the one that a tap was about. */
 function paint(most, only) {

@@ -16,18 +16,18 @@ import { say, set } from "../ui/dom.js";
 
 const ASK_MS = 30_000;
 const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("sandtime") : null;
-let main = null;
 let deeds = null; // once they are here
 let coming = null;
 let askedAt = 0;
 let heardBefore = null;
 let live = null;
 
-export function start({ paint, shown, remembers, back }) {
-  main = { paint, shown, moved, seen: shop.meta.clock?.seen ?? null }; // when it was last awake
+/** `remembers` is whether this phone held anything, `back` the ms by which its clock went back while it was closed. */
+export function start({ remembers, back }) {
+  events.listen("kept", moved);
   if (!remembers) seldom("noMemory");
   if (back) seldom("clockWentBack", back);
-  paint();
+  events.say("changed");
   const held = navigator.serviceWorker;
   if (held?.controller || mayRing() || screens.open().name !== "floor") bringQuietly();
   held?.addEventListener("controllerchange", bringQuietly);
@@ -38,7 +38,8 @@ export function start({ paint, shown, remembers, back }) {
       () => {}, // said again with the next tap
     ),
   );
-  sync.start(heard);
+  events.listen("answered", heard);
+  sync.start();
   if (channel) channel.onmessage = ({ data }) => otherPage(data);
   for (const name of ["visibilitychange", "pagehide"])
     document.addEventListener(name, () => shop.note({ clock: clock.words() }));
@@ -54,7 +55,7 @@ export function start({ paint, shown, remembers, back }) {
 export function watch() {
   const jump = clock.watch();
   if (jump) {
-    seldom("jumped", jump, main.paint);
+    seldom("jumped", jump);
     const asked = probe(1);
     deeds?.wait(asked);
     asked.then(() => sync.ask());
@@ -122,12 +123,12 @@ function bring() {
 const bringQuietly = () => bring().catch(() => {});
 
 function begun(late) {
-  late.start(main);
+  late.start();
   late.watch(); // from now on what rings is known, and kept, should the phone be killed the next moment
   deeds = late;
   document.body.dataset.whole = "yes";
   listen();
-  main.paint();
+  events.say("changed");
   return late;
 }
 
@@ -138,19 +139,19 @@ function otherPage(said) {
   if (said === "left") phone.reload();
   else
     shop.reread(said.on).then(
-      () => main.paint(),
+      () => events.say("changed"),
       () => {},
     );
 }
 
 /** Something was kept here: other tabs and the server are told. */
 function moved() {
-  main.paint();
+  events.say("changed");
   channel?.postMessage({ on: [] });
   sync.ask();
 }
 
-function heard(cards, changed) {
+function heard({ cards = [], changed }) {
   for (const card of cards) floor.swapIn(card);
   if (shop.meta.emptied) {
     seldom("emptied");
@@ -161,7 +162,7 @@ function heard(cards, changed) {
       (late) => late.left(),
       () => {},
     );
-  main.paint();
+  events.say("changed");
   if (mayRing()) bringQuietly();
   if (changed !== undefined) channel?.postMessage({ on: changed });
   const isHeard = connection.mood() === "heard";

@@ -1,6 +1,7 @@
 // The phones of the shop as this phone knows them: those that were named, that told of a trial, that did something.
 import * as queries from "./queries.js";
 import * as shop from "./state.js";
+import * as views from "./views.js";
 import { t } from "../core/tongue.js";
 
 const RECENT_MS = 30 * 86_400_000; // a phone without a name that did nothing for so long is not listed
@@ -9,7 +10,7 @@ let held = null; // {state, at, rows}: reckoned now and then, since it reads eve
 
 /** [{id, own, title}]: this phone first, then those with a name, then the others. */
 export function crew(now) {
-  const state = shop.view("shop");
+  const state = views.view("shop");
   if (held?.state !== state || Math.abs(now - held.at) > KEPT_MS) held = { state, at: now, rows: rowsOf(state, now) };
   return held.rows;
 }

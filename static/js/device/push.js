@@ -8,7 +8,10 @@ export const can = () => Boolean(navigator.serviceWorker && globalThis.PushManag
 export const forbidden = () => globalThis.Notification?.permission === "denied";
 
 /** Rings that came by push, with noise, to this phone: a page that comes to them later makes none. */
-export const rung = new Set();
+const rung = new Set(); // keys of rings
+
+/** Whether a push message rang for this key already. */
+export const hasRung = (key) => rung.has(key);
 
 /** Learn what came before this page and what comes while it is there. */
 export async function listen() {

@@ -7,6 +7,7 @@ import { Refused, hindrance, inFile, open, packedIn, read } from "./codec.js";
 import { isKnown, outlook, partly } from "./preview.js";
 import { sayLoose } from "../ui/export_taps.js";
 import { paint as paintWords, paintList, say, set as setData, show } from "../ui/dom.js";
+import * as events from "../data/events.js";
 import * as shop from "../data/state.js";
 
 const MOST_SETS = 8;
@@ -25,7 +26,7 @@ export const deeds = {
   "take-photo": readPhotos,
   "take-file": readFile,
   "take-link": readLink,
-  "take-take": ({ key }, { afterwards }) => takeOver(key, afterwards),
+  "take-take": ({ key }) => takeOver(key),
   "take-leave": ({ key }) => drop(key),
 };
 
@@ -169,7 +170,7 @@ async function readFile() {
   const [file] = node("take-file").files;
   [told, wrong] = ["", ""];
   try {
-    const acts = inFile(await file.text(), shop.meta, (on) => shop.things.has(on), Math.floor(clock.now()));
+    const acts = inFile(await file.text(), shop.meta, (on) => shop.heardOf(on) !== undefined, Math.floor(clock.now()));
     sets.set("file", { key: "file", set: "file", of: 1, parts: new Map(), acts });
     turn += 1;
   } catch (why) {
@@ -208,7 +209,7 @@ async function readPhotos() {
 // --- the look before, and the taking ---
 
 function paintSets(now, zone) {
-  const fresh = `${turn} ${shop.meta.cursor} ${shop.outbox.size}`;
+  const fresh = `${turn} ${shop.meta.cursor} ${shop.rows().length}`;
   if (stamp === fresh) return;
   const whole = [...sets.values()].some((one) => one.acts);
   stamp = fresh;
@@ -229,7 +230,7 @@ function paintSet(row, value) {
 }
 
 /** Acts of another phone, as they are: marked as tried, so that no correction of this phone's clock moves them. */
-async function takeOver(key, afterwards) {
+async function takeOver(key) {
   const { acts, marks } = sets.get(key);
   const fresh = acts.filter((act) => !isKnown(act));
   const full = await shop.keepAll(fresh, { tried: true, taken: Math.floor(clock.now()) }, marks);
@@ -240,7 +241,7 @@ async function takeOver(key, afterwards) {
     "Taken: {n} taps. This phone sends them too when it has signal.",
     fresh.length,
   );
-  afterwards();
+  events.say("kept");
   again();
   node("take-told").focus();
 }

@@ -5,6 +5,7 @@ import { hindrance, links } from "./codec.js";
 import { paintList, say, set, show } from "../ui/dom.js";
 import * as queries from "../data/queries.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import { tapsOn } from "./summary.js";
 
 const TURN_MS = 3_000;
@@ -49,7 +50,7 @@ function paintChoice() {
   node("hand-unheard").setAttribute("aria-pressed", String(unheard));
   const rows = queries
     .onFloor()
-    .map((on) => ({ key: on, ...shop.view(on) }))
+    .map((on) => ({ key: on, ...views.view(on) }))
     .sort((one, two) => one.name.localeCompare(two.name));
   for (const on of panels) if (!rows.some((row) => row.key === on)) panels.delete(on);
   paintList(node("hand-panels"), "hand-panel", rows, paintPanel);
@@ -78,12 +79,11 @@ function chosen() {
 /** What was handed over may move no more: the other phone may post it first, and the server keeps one wording. */
 async function showCodes() {
   const before = chosen();
-  const { outbox } = shop;
   await shop.mark(
-    before.map((act) => outbox.get(act.id)).filter((row) => row && !row.tried),
+    before.map((act) => shop.rowOf(act.id)).filter((row) => row && !row.tried),
     { tried: true },
   );
-  const acts = before.map((act) => outbox.get(act.id)?.act || act);
+  const acts = before.map((act) => shop.rowOf(act.id)?.act || act);
   const made = await links(
     acts,
     { key: shop.meta.key, shop: shop.meta.shop },
@@ -100,11 +100,10 @@ async function showCodes() {
 
 /** Who made what the server has not heard: our own mark, or the one that came with an act that was handed to us. */
 async function marksOn(acts) {
-  const { meta, outbox } = shop;
-  const unheard = acts.map(({ id }) => outbox.get(id)).filter(Boolean);
+  const unheard = acts.map(({ id }) => shop.rowOf(id)).filter(Boolean);
   const marks = unheard.map(async ({ act, mark: theirs }) => [
     act.id,
-    act.who === meta.phone ? await mark(meta.sign, act) : theirs,
+    act.who === shop.meta.phone ? await mark(shop.meta.sign, act) : theirs,
   ]);
   return Object.fromEntries((await Promise.all(marks)).filter(([, one]) => one));
 }

@@ -6,7 +6,7 @@ import { shuts, span } from "../core/words.js";
 import { CAUTIONS, buttons, cautionOf } from "../ui/dialogs.js";
 import * as work from "./amounts.js";
 import { paintList, say, show } from "../ui/dom.js";
-import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import * as shown from "../ui/units.js";
 import { SIZES, mix, product, variant, sizes, resize, isPutty, temperature, take, dial, turn, set } from "./state.js";
@@ -69,7 +69,7 @@ function paintPicker(products) {
   if (JSON.stringify(wanted) !== JSON.stringify(options))
     picker.replaceChildren(...wanted.map(([on, name]) => new Option(name, on)));
   if (!wanted.some(([on]) => on === mix.on))
-    set({ on: wanted.find(([on]) => shop.view(on).doc.cls === "surfacer")?.[0] || wanted[0]?.[0] || "" });
+    set({ on: wanted.find(([on]) => views.view(on).doc.cls === "surfacer")?.[0] || wanted[0]?.[0] || "" });
   picker.value = mix.on;
 }
 
@@ -140,7 +140,7 @@ function paintParts(doc, amounts) {
     by: doc.ratio.by,
     amounts,
     names,
-    panels: mix.panels.filter((on) => shop.view(on).name),
+    panels: mix.panels.filter((on) => views.view(on).name),
   };
   document.getElementById("mix-start").dataset.cup = JSON.stringify(cup);
   show("mix-start", Boolean(amounts));
@@ -148,7 +148,7 @@ function paintParts(doc, amounts) {
 
 /** How long a cup mixed now lasts: the closing side, the hotter reading. */
 function paintPot(doc, now, zone) {
-  const ends = work.potEnds(doc, now, shop.trace());
+  const ends = work.potEnds(doc, now, views.trace());
   say(
     "mix-pot",
     ends === null
@@ -166,7 +166,7 @@ function paintNeed(doc, amounts) {
   show("mix-area-box", known);
   row(
     "mix-panels",
-    queries.onFloor().map((on) => [shop.view(on).name, { do: "mix-panel", panel: on }, "", mix.panels.includes(on)]),
+    queries.onFloor().map((on) => [views.view(on).name, { do: "mix-panel", panel: on }, "", mix.panels.includes(on)]),
   );
   if (!known) return;
   const { sizing } = mix;

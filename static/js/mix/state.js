@@ -4,7 +4,8 @@ import { later } from "../core/tongue.js";
 import { clamp } from "../core/units.js";
 import { fit, laidSheet } from "../core/shelf.js";
 import * as work from "./amounts.js";
-import * as shop from "../data/state.js";
+import { readonly } from "../data/readonly.js";
+import * as views from "../data/views.js";
 import * as shown from "../ui/units.js";
 
 // Rough areas of one side, square metres in tenths: common practice, no source; a phone keeps its own.
@@ -39,10 +40,11 @@ const BLANK = {
   sizes: {},
   sizing: "",
 };
-export const mix = { ...BLANK, ...JSON.parse(localStorage.getItem(KEPT) ?? "{}") };
+const stored = { ...BLANK, ...JSON.parse(localStorage.getItem(KEPT) ?? "{}") };
+export const mix = readonly(stored);
 /** The product with the times of its variant. */
 export function product() {
-  const { doc } = shop.view(mix.on);
+  const { doc } = views.view(mix.on);
   return { ...doc, gates: laidSheet(doc, variant(doc)).gates };
 }
 
@@ -56,11 +58,11 @@ export const resize = (by) => set({ sizes: { ...mix.sizes, [mix.sizing]: clamp(s
 
 export const isPutty = ({ cls }) => cls === "putty";
 
-export const temperature = () => lastRead(shop.airState(), Infinity)?.[1] ?? ASSUMED_DC;
+export const temperature = () => lastRead(views.airState(), Infinity)?.[1] ?? ASSUMED_DC;
 
 export function take(on) {
   set({ on, variant: null, part: 0 });
-  const { cls, ratio } = shop.view(on).doc;
+  const { cls, ratio } = views.view(on).doc;
   if (cls === "putty" && ratio.by === "weight" && ratio.parts.length === 2)
     set({ hardenerPm: clamp(Math.round((1000 * ratio.parts[1]) / ratio.parts[0]), 5, 60) });
 }
@@ -75,6 +77,6 @@ export function dial(by) {
 export const turn = (key, by, least, most) => set({ [key]: clamp(mix[key] + Number(by), least, most) });
 
 export function set(change) {
-  Object.assign(mix, change);
+  Object.assign(stored, change);
   localStorage.setItem(KEPT, JSON.stringify(mix));
 }

@@ -158,9 +158,8 @@ async function changed(here, name, person) {
   const carried = isLost()
     ? { shop: shop.meta.name, own: onlyHere().map((row) => row.act), acts: taps().map((row) => row.act) }
     : null;
-  Object.assign(shop.meta, here);
-  const born = named(here, name, person).map((act, n) => ["put", "outbox", { n, act, tried: false }]);
-  await store.write([["clear", "outbox"], ["clear", "kept"], ...metaOf({ ...here, carried }), ...born]);
+  const rows = () => named(here, name, person).map((act, n) => ({ n, act, tried: false }));
+  await shop.beginAgain({ ...ofThePhone(), ...here, carried }, rows, here);
   anew();
 }
 
@@ -171,20 +170,14 @@ export async function moved() {
   if (meta.shop !== shop.meta.shop) return location.reload();
   const said = t("Made in “{shop}”, which this phone has left. It stays on this phone. [[a tap]]", { shop: meta.name });
   await shop.mark(
-    [...shop.outbox.values()].filter((row) => !row.why),
+    shop.rows().filter((row) => !row.why),
     { why: said },
   );
-  await store.write([["clear", "kept"], ...metaOf({ began: true })]);
+  await shop.forgetHeard({ ...ofThePhone(), began: true });
   return anew();
 }
 
-const metaOf = (here) => {
-  const stays = Object.fromEntries(OF_THE_PHONE.map((name) => [name, shop.meta[name]]));
-  return [
-    ["clear", "meta"],
-    ...Object.entries({ ...stays, ...here }).map(([name, value]) => ["put", "meta", { name, value }]),
-  ];
-};
+const ofThePhone = () => Object.fromEntries(OF_THE_PHONE.map((name) => [name, shop.meta[name]]));
 
 function anew() {
   history.replaceState(null, "", "/#floor");

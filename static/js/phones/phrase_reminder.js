@@ -27,6 +27,6 @@ export function paint(now) {
 
 /** When the first panel or cup was worked on; null before. */
 function firstWork() {
-  const worked = [...shop.things.values()].filter(({ on }) => /^(panel|cup):/.test(on)).flatMap(({ acts }) => acts);
+  const worked = shop.heardActs().filter(({ on }) => /^(panel|cup):/.test(on));
   return worked.reduce((first, { at }) => Math.min(first ?? at, at), null);
 }

@@ -1,9 +1,11 @@
 // The phones of the shop: who is in it, roles, letting one in, ending one, the recovery phrase.  Loaded when asked for.
+import { record } from "../ui/record.js";
 import * as acts from "../data/acts.js";
 import * as displays from "./displays.js";
 import * as dialogs from "../ui/dialogs.js";
 import * as qrcode from "../device/qrcode.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import { NoSignal, asked, noAnswer } from "../sync/api.js";
 import { later, t } from "../core/tongue.js";
 import { span } from "../core/words.js";
@@ -70,10 +72,10 @@ export const deeds = {
     node("shop-name").value = nameOfShop();
     dialogs.open("dialog-shop", "shop");
   },
-  "phones-named": async (data, { deed }) => {
+  "phones-named": async () => {
     const born = acts.born("shop", "shop_named", { name: node("shop-name").value.trim() });
     dialogs.close("dialog-shop");
-    await deed(born);
+    await record(born);
   },
   ...displays.deeds,
   "phones-print": () => print(),
@@ -150,11 +152,11 @@ function paintOpening(now) {
 }
 
 /** As a keeper named it, heard or not yet; else as the server calls it. */
-const nameOfShop = () => shop.view("shop").name || shop.meta.name || "";
+const nameOfShop = () => views.view("shop").name || shop.meta.name || "";
 
 /** What people called a phone: in an act where there is one, else when it joined. */
 function nameOf({ id, name }) {
-  const said = shop.view("shop").phones?.[id];
+  const said = views.view("shop").phones?.[id];
   const person = said?.person ? `, ${said.person}` : "";
   return `${said?.name || name || t("No name yet [[a phone]]")}${person}`;
 }

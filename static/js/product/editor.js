@@ -1,4 +1,5 @@
 // The sheet of a product, typed in from its data sheet: opened, kept as a draft while typed, checked, saved.
+import { record } from "../ui/record.js";
 import { ASSUMED_DC, lastRead } from "../core/air.js";
 import { laidSheet } from "../core/shelf.js";
 import { t } from "../core/tongue.js";
@@ -8,7 +9,7 @@ import * as guns from "./guns.js";
 import * as page from "./form.js";
 import * as rivals from "./conflicts.js";
 import * as screens from "../ui/router.js";
-import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { CLASS_WORDS } from "../ui/dialogs.js";
 import { curveWords, draw } from "./chart.js";
@@ -29,7 +30,7 @@ let calm = 0;
 
 export const deeds = {
   "sheet-new": ({ cls }) => screens.go(`#sheet=new:${cls}`),
-  "sheet-save": (data, { deed }) => save(deed),
+  "sheet-save": () => save(),
   "sheet-throw": () => {
     thrown = open;
     forget(open.about);
@@ -44,8 +45,8 @@ export const deeds = {
   "sheet-gate": ({ key }) => check((curve.gate = key)),
   "sheet-dial": ({ by }) => check((curve.dc = turned(Number(by)))),
   "sheet-drop": () => {}, // only typing: see the listener below
-  "sheet-away": (data, { deed }) => deed(acts.productMoved(open.on, shop.view(open.on).away_at === null)),
-  "sheet-keep": ({ key }, { deed }) => rivals.keep(open.on, key, deed),
+  "sheet-away": () => record(acts.productMoved(open.on, views.view(open.on).away_at === null)),
+  "sheet-keep": ({ key }) => rivals.keep(open.on, key),
   ...guns.deeds,
 };
 
@@ -71,14 +72,14 @@ form.addEventListener("click", ({ target }) => {
 });
 
 export function paint(now, zone, about) {
-  const moved = open && !open.typed && shop.view(open.on).head !== open.head;
+  const moved = open && !open.typed && views.view(open.on).head !== open.head;
   if (open?.about !== about || moved) begin(about, now);
   show("sheet-form", Boolean(open));
-  const saved = Boolean(open && shop.view(open.on).doc);
+  const saved = Boolean(open && views.view(open.on).doc);
   show("sheet-product", saved);
   say("sheet-lost", open ? "" : t("This product is not on this phone. Open the Shelf."));
   if (!open) return;
-  const state = shop.view(open.on);
+  const state = views.view(open.on);
   show("sheet-draft-box", open.typed);
   show("sheet-unthrow", thrown?.about === about && !open.typed);
   say(
@@ -101,7 +102,7 @@ function begin(about, now) {
   asked = false;
   if (!open) return;
   say("sheet-title", open.form.name || t("New sheet: {what}", { what: t(CLASS_WORDS[open.form.cls]) }));
-  curve.dc ??= Math.round((lastRead(shop.airState(), now)?.[1] ?? ASSUMED_DC) / 10) * 10;
+  curve.dc ??= Math.round((lastRead(views.airState(), now)?.[1] ?? ASSUMED_DC) / 10) * 10;
   curve.with = "";
   page.fill(open.form, open.units);
   show("sheet-own-box", Boolean(open.base.typical));
@@ -117,8 +118,8 @@ function started(about) {
   if (how === "new" && rest[0] in CLASS_WORDS)
     return { ...fresh, on: acts.thingId("product"), base: {}, form: formOf({ cls: rest[0] }, units) };
   const from = how === "copy" ? rest.join(":") : about;
-  if (!from.startsWith("product:") || !shop.view(from).doc) return null;
-  const { doc, head, rivals: others } = shop.view(from);
+  if (!from.startsWith("product:") || !views.view(from).doc) return null;
+  const { doc, head, rivals: others } = views.view(from);
   const { id, ...base } = doc;
   if (how === "copy")
     return {
@@ -130,19 +131,19 @@ function started(about) {
   return { ...fresh, on: from, head, over: [head, ...others.map((one) => one.id)], base, form: formOf(base, units) };
 }
 
-async function save(deed) {
+async function save() {
   asked = true;
   const { doc, faults } = check();
   if (faults.length) return page.showFirstFault();
   const { about, on, over } = open;
   try {
-    await deed(acts.sheetWritten(on, { ...doc, id: on.slice("product:".length) }, over));
+    await record(acts.sheetWritten(on, { ...doc, id: on.slice("product:".length) }, over));
   } catch (why) {
     return say("sheet-fault", why.message);
   }
   forget(about);
   open = thrown = null;
-  return screens.go(shop.view(on).rivals.length ? `#sheet=${on}` : "#shelf");
+  return screens.go(views.view(on).rivals.length ? `#sheet=${on}` : "#shelf");
 }
 
 function checkSoon() {

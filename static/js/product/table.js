@@ -1,4 +1,5 @@
 // The shelf as a table: taken out as a file, and brought in again after a look at what would change.
+import { record } from "../ui/record.js";
 import { born, productMoved, sheetWritten, thingId } from "../data/acts.js";
 import * as clock from "../data/clock.js";
 import { t, tn } from "../core/tongue.js";
@@ -21,9 +22,9 @@ export const deeds = {
   "table-copy": copyOut,
   "table-file": readFile,
   "table-read": () => read(node("table-in").value, ""),
-  "table-bring": (data, { deed }) => bringIn(deed),
+  "table-bring": () => bringIn(),
   "table-leave": leave,
-  "table-undo": ({ key }, { deed }) => takeBack(key, deed),
+  "table-undo": ({ key }) => takeBack(key),
 };
 
 /** The plan is painted when it is another one: what is typed is never touched. */
@@ -218,11 +219,11 @@ function change({ doc: read, name }, there) {
 }
 
 /** Every new or changed product written, over what the person saw; a writing that came in between stays beside it. */
-async function bringIn(deed) {
+async function bringIn() {
   try {
     for (const row of plan?.rows.filter(({ kind }) => WRITTEN.includes(kind)) || []) {
       const acts = [sheetWritten(row.on, row.doc, row.over), ...(row.away ? [productMoved(row.on, false)] : [])];
-      for (const act of acts) await deed(act);
+      for (const act of acts) await record(act);
       const told =
         row.kind === "new" ? t("Brought in, new [[a row of a table]]") : t("Brought in, changed [[a row of a table]]");
       Object.assign(row, { acts, told, kind: "brought" });
@@ -232,9 +233,9 @@ async function bringIn(deed) {
   }
 }
 
-async function takeBack(key, deed) {
+async function takeBack(key) {
   const row = plan.rows.find((one) => one.key === key);
-  for (const act of row.acts) await deed(born(act.on, "undone", { act: act.id }));
+  for (const act of row.acts) await record(born(act.on, "undone", { act: act.id }));
   Object.assign(row, { acts: null, kind: "back", told: t("Undone: as it was before [[a row of a table]]") });
   plan = { ...plan };
 }

@@ -4,6 +4,7 @@ import { clock } from "../core/words.js";
 import { UNITS } from "../core/house.js";
 import * as said from "../ui/describe.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import * as signal from "./signal.js";
 import { buttons } from "../ui/dialogs.js";
@@ -32,7 +33,7 @@ export function paintBook(now, zone) {
     .refused()
     .map((row) => ({ key: row.act.id, when: clock(row.act.at, now, zone), words: said.words(row.act), why: row.why }));
   paintList(list("waiting"), "refused-row", refused);
-  const away = queries.putAway().map((on) => ({ key: on, words: shop.view(on).name }));
+  const away = queries.putAway().map((on) => ({ key: on, words: views.view(on).name }));
   paintList(list("away"), "away-row", away);
   const gone = queries.takenOut();
   paintList(list("gone"), "act-row", goneRows(gone, now, zone), paintAct);

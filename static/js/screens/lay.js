@@ -11,7 +11,7 @@ import * as clock from "../data/clock.js";
 import { CAUTIONS, buttons, cautionOf, open } from "../ui/dialogs.js";
 import { faceOf } from "./floor.js";
 import { say } from "../ui/dom.js";
-import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { degrees } from "../ui/units.js";
 
@@ -21,7 +21,7 @@ export const deeds = { lay: (data, { on, zone }) => openLay(on, zone) };
 export const paint = () => {};
 
 function openLay(on, zone) {
-  const state = shop.view(on);
+  const state = views.view(on);
   const step = current(state);
   const face = faceOf(on, clock.now(), zone);
   const used = state.films.filter((film) => film.sheet.cls === step.cls).at(-1);
@@ -41,7 +41,7 @@ function openLay(on, zone) {
       nth ? "" : "deed",
     ]),
   );
-  say("lay-setup", found.length ? setUp(shop.view(found[0].product)) : "");
+  say("lay-setup", found.length ? setUp(views.view(found[0].product)) : "");
   say("lay-caution", t(CAUTIONS[cautionOf(step.cls)] || ""));
   open("dialog-lay", on);
   say("lay-error", found.length ? "" : t("Nothing of this class is on the shelf. Bring a product back on the Shelf."));
@@ -50,9 +50,9 @@ function openLay(on, zone) {
 /** What speaks against laying the first choice now: the air, the panel, and what is known of the night. */
 function against(on, offer, step, zone) {
   if (!offer) return [];
-  const { doc } = shop.view(offer.product);
+  const { doc } = views.view(offer.product);
   const { temp: unit } = queries.units();
-  const read = lastRead(shop.airState(), clock.now());
+  const read = lastRead(views.airState(), clock.now());
   const now = read ? coatWarnings(doc, read[1], read[2], surface(on), unit) : [];
   const dead = acts.onlyDeadCups(offer.product)
     ? [
@@ -65,8 +65,8 @@ function against(on, offer, step, zone) {
   return [
     ...dead,
     ...now,
-    ...paper(shop.view(on), doc),
-    ...warnings(laidSheet(doc, offer.variant, step.laid + 1), Math.floor(clock.now()), shop.felt(on), zone, unit),
+    ...paper(views.view(on), doc),
+    ...warnings(laidSheet(doc, offer.variant, step.laid + 1), Math.floor(clock.now()), views.felt(on), zone, unit),
   ];
 }
 
@@ -81,14 +81,14 @@ function paper({ steps }, { before_p: wanted }) {
 /** The panel's own temperature where one was read and rules, else null. */
 function surface(on) {
   const now = clock.now();
-  const last = shop.view(on).surfaces?.findLast(([from, until]) => from <= now && (until === null || until > now));
+  const last = views.view(on).surfaces?.findLast(([from, until]) => from <= now && (until === null || until > now));
   return last ? last[2] : null;
 }
 
-const temperature = (on) => surface(on) ?? lastRead(shop.airState(), clock.now())?.[1] ?? ASSUMED_DC;
+const temperature = (on) => surface(on) ?? lastRead(views.airState(), clock.now())?.[1] ?? ASSUMED_DC;
 
 function offerWords({ product, variant, name, with: made }, temp) {
-  const band = shop.view(product).doc.variants?.find((one) => one.id === variant)?.band_dc;
+  const band = views.view(product).doc.variants?.find((one) => one.id === variant)?.band_dc;
   const meant = band && t("for {low} to {high}", { low: degrees(band[0]), high: degrees(band[1]) });
   const suits = band && band[0] <= temp && temp <= band[1] && t("suits now");
   return [name, made, meant, suits].filter(Boolean).join(", ");

@@ -4,6 +4,7 @@ import { later, t, tn } from "../core/tongue.js";
 import { pair } from "../core/twice.js";
 import { paintList, paint as paintRow, say, show } from "../ui/dom.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 
 const MOST = 8; // lines shown; the rest is counted
 const LONGEST = 40; // signs of a name
@@ -50,12 +51,12 @@ const rank = ({ kind }) => (FIRST.indexOf(kind) + FIRST.length + 1) % (FIRST.len
 
 /** A question that somebody answered since is none any more. */
 function isOpen({ on, kind }) {
-  if (kind === "twice") return pair(shop.view(on)).length > 0;
-  return kind !== "rivals" || shop.view(on).rivals.length > 0;
+  if (kind === "twice") return pair(views.view(on)).length > 0;
+  return kind !== "rivals" || views.view(on).rivals.length > 0;
 }
 
 function rowOf({ on, kind, n, ...said }) {
-  const name = short(shop.view(on).name || shop.view(on).doc?.name || said.name);
+  const name = short(views.view(on).name || views.view(on).doc?.name || said.name);
   const hash = { gone: "#book", rivals: `#sheet=${on}` }[kind] ?? `#panel=${on}`;
   return {
     key: `${kind} ${on}`,

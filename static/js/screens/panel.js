@@ -7,6 +7,7 @@ import { later, t } from "../core/tongue.js";
 import { opens, shuts } from "../core/words.js";
 import * as said from "../ui/describe.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { faceOf } from "./floor.js";
 import { degrees } from "../ui/units.js";
@@ -34,7 +35,7 @@ let grit = null; // the ladder of papers, loaded with the first panel's page
 
 export function paintPanel(on, now, zone) {
   const birth = on && queries.birth(on);
-  const state = birth && shop.view(on);
+  const state = birth && views.view(on);
   const isThere = Boolean(state) && state.added_at !== null;
   set(list("screen-panel"), "there", isThere ? "yes" : "no");
   paintList(list("panel-gone"), "act-row", birth && !isThere ? goneRows([birth], now, zone) : [], paintAct);
@@ -81,7 +82,7 @@ function filmRow(on, film, now, zone) {
     ["flash", "sand", "handle", "cure", "recoat_by"].includes(gate),
   );
   const need = film.sheet.gates.flash ? "flash" : "sand";
-  const gate = gateOf(film, need, shop.felt(on));
+  const gate = gateOf(film, need, views.felt(on));
   const times = {
     gate: gate ? need : "",
     laid_at: film.laid_at,
@@ -116,9 +117,9 @@ function laidWords(on, { id, laid_at: laid, who }, now, zone) {
 function gateWords(on, film, gate, now, zone) {
   if (gate === "recoat_by")
     return t("recoat until {time}", {
-      time: shuts(closesAt(closing(film.sheet, gate), film.laid_at, shop.felt(on)), now, zone),
+      time: shuts(closesAt(closing(film.sheet, gate), film.laid_at, views.felt(on)), now, zone),
     });
-  const at = opensAt(opening(film.sheet, gate), film.laid_at, shop.felt(on));
+  const at = opensAt(opening(film.sheet, gate), film.laid_at, views.felt(on));
   const named = { gate: t(GATE_WORDS[gate]) };
   return at === null
     ? t("{gate}: stands still, too cold", named)

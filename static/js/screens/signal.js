@@ -25,7 +25,7 @@ export function words() {
     broken: t("The server has trouble. Clocks keep running"),
   }[connection.mood()];
   const parts = [];
-  if (shop.full.stands || !shop.full.seen) parts.push(t("This phone is full"));
+  if (shop.isFull()) parts.push(t("This phone is full"));
   if (loose.length)
     parts.push(
       tn("{n} tap is only on this page: keep it open", "{n} taps are only on this page: keep it open", loose.length),
@@ -39,6 +39,6 @@ export function words() {
 
 /** What the signal looks like: what needs the person comes before how the server is. */
 export function mark() {
-  if (shop.full.stands || !shop.full.seen || shop.onlyHere().length) return "full";
+  if (shop.isFull() || shop.onlyHere().length) return "full";
   return shop.refused().length ? "refused" : connection.mood();
 }

@@ -17,7 +17,6 @@ let again = false;
 let most = 50;
 let batch = [];
 let sent = null;
-let tell = () => {};
 let failures = 0;
 let deaf = false;
 let apart = null; // what tells of a long silence, while its answers come in
@@ -26,10 +25,9 @@ let there = false; // it answered a moment ago, and what time it is: no need to 
 let told = 0; // the cursor that was posted
 let silence = "unreached"; // what to call it when no answer comes
 
-/** `onHeard(cards, changed)` is called after each answer or failure, with the cards that Django drew and the things
- *  that the answer changed on this phone: null for all, undefined for none. */
-export function start(onHeard) {
-  tell = onHeard;
+/** "answered" is said after each answer or failure, with {cards, changed}: the cards that Django drew, and the
+ *  things that the answer changed on this phone: null for all, undefined for none. */
+export function start() {
   road.addEventListener("htmx:configRequest", ({ detail }) => {
     told = shop.meta.cursor || 0;
     detail.parameters.set("acts", JSON.stringify(batch.map((row) => row.act)));
@@ -114,10 +112,10 @@ async function ended() {
   finish({});
 }
 
-function finish({ cards = [], changed }) {
+function finish(news) {
   busy = false;
   leave();
-  tell(cards, changed);
+  events.say("answered", news);
   if (again) {
     again = false;
     ask();

@@ -15,13 +15,13 @@ export function takeOut() {
 
 /** Said once for each time that a disk begins to refuse; closed, the person has seen it. */
 export function sayLoose() {
-  if (shop.full.seen && shop.full.stands) return;
+  if (shop.isFullSeen()) return;
   notice(
     t(
       "The phone keeps no more. What you tap is only on this page until the server has it: keep the page open, or take the taps out.",
     ),
     t("Take the waiting taps out as a file"),
     takeOut,
-    () => (shop.full.seen = true),
+    shop.sawFull,
   );
 }
