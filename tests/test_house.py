@@ -43,6 +43,7 @@ BELOW = {
     name: {low for lower in FLOORS[nth + 1 :] for low in lower} for nth, names in enumerate(FLOORS) for name in names
 }
 MOST_IN_A_FOLDER = 12
+LATE_MEMBER = re.compile(r"""import\("(\.[^"]+)"\)(?:\)|\.then\(\s*\((?:\w+)\) =>\s*\w+)\.(\w+)""")
 WRITES_HTML = re.compile(r"innerHTML|outerHTML|insertAdjacentHTML|document\.write|createContextualFragment|setHTML")
 INLINE = {
     "a script": re.compile(r"<script(?![^>]*\bsrc=)", re.IGNORECASE),
@@ -129,6 +130,8 @@ def test_a_script_uses_of_another_what_that_one_exports(path):
         else:
             used = re.findall(r"(\w+)(?: as \w+)?\s*,?", names)
         assert set(used) <= exported, where
+    for where, name in [*LATE_MEMBER.findall(text)]:
+        assert name in re.findall(EXPORTED, (path.parent / where).read_text(encoding="utf-8"), re.MULTILINE)
 
 
 @named([path for path in SCRIPTS if "core" not in path.parts])

@@ -1,75 +1,75 @@
-// Every button of the tool, the screens beside the floor, and ringing.  Loaded after the hands.
+// Every button of the tool, the screens beside the floor, and ringing.  Loaded after app/online.js.
 import * as acts from "../data/acts.js";
 import * as events from "../data/events.js";
 import { record, undoLast } from "../ui/record.js";
-import * as cups from "../screens/cup.js";
+import * as emptying from "../screens/cup.js";
 import * as dialogs from "../ui/dialogs.js";
-import * as ownwords from "./device_settings.js";
-import * as pages from "../screens/panel.js";
+import * as deviceSettings from "./device_settings.js";
+import * as panelPage from "../screens/panel.js";
 import * as shelf from "../screens/shelf.js";
 import * as book from "../screens/book.js";
-import * as phone from "../ui/notice.js";
-import * as ringing from "../alarm/alarm.js";
-import * as screens from "../ui/router.js";
+import { hush, notice, noticeAction } from "../ui/notice.js";
+import * as alarm from "../alarm/alarm.js";
+import * as router from "../ui/router.js";
 import * as shop from "../data/state.js";
 import * as views from "../data/views.js";
 import * as connection from "../sync/connection.js";
 import * as sync from "../sync/sync.js";
-import * as tongues from "../ui/locale.js";
+import * as locale from "../ui/locale.js";
 import * as versions from "./versions.js";
-import * as zones from "../data/zone.js";
+import * as zoneTable from "../data/zone.js";
 import { t } from "../core/tongue.js";
-import { deedOf, room } from "./lazy.js";
+import { actionOf, lazy } from "./lazy.js";
 import { show } from "../ui/dom.js";
 import { takeOut } from "../ui/export_taps.js";
 
 const SOON_MS = 1_500;
 
 export function start() {
-  ringing.start();
-  tongues.settle();
-  ownwords.start();
+  alarm.start();
+  locale.settle();
+  deviceSettings.start();
   versions.start();
-  zones.keep();
-  if (navigator.serviceWorker?.controller) setTimeout(() => room("lay").catch(() => {}), SOON_MS); // the phone holds it
+  zoneTable.keep();
+  if (navigator.serviceWorker?.controller) setTimeout(() => lazy("lay").catch(() => {}), SOON_MS); // the phone holds it
 }
 
 /** This phone has joined another shop: its page begins anew there. */
-export const left = () => room("join").then((found) => found.moved());
+export const left = () => lazy("join").then((screen) => screen.moved());
 
-export const wait = ringing.wait;
+export const wait = alarm.wait;
 
 /** Called at every tick. */
 export function watch() {
-  ringing.watch();
-  versions.watch(ringing.isArmed());
+  alarm.watch();
+  versions.watch(alarm.isArmed());
 }
 
 /** The server answered; `back` where it did not before: it may have come with a new version. */
 export function heard(back) {
   if (back) versions.look();
   dialogs.heard();
-  zones.keep();
+  zoneTable.keep();
 }
 
 /** The open screen beside the floor. */
 export function paintScreen({ name, about }, now, zone) {
-  if (name === "panel") pages.paintPanel(about, now, zone);
-  if (name === "panel" || name === "ring") room("calendar").then((found) => found.paint(now, zone, about));
-  room(name)?.then((found) => {
-    found.paint(now, zone, about);
-    screens.arrived(name);
+  if (name === "panel") panelPage.paintPanel(about, now, zone);
+  if (name === "panel" || name === "ring") lazy("calendar").then((screen) => screen.paint(now, zone, about));
+  lazy(name)?.then((screen) => {
+    screen.paint(now, zone, about);
+    router.arrived(name);
   });
   if (name === "shelf") shelf.paintShelf(now);
   if (name === "floor" && mayBeUnprinted())
     import("../phones/phrase_reminder.js").then(
-      (found) => found.paint(now),
+      (screen) => screen.paint(now),
       () => {},
     );
   if (name !== "book") return;
   book.paintBook(now, zone);
   if (document.visibilityState === "visible") shop.sawFull();
-  if (connection.mood() === "stranger") room("anew").then((found) => found.paint());
+  if (connection.mood() === "stranger") lazy("anew").then((screen) => screen.paint());
   else show("anew", false);
 }
 
@@ -83,21 +83,21 @@ export async function tapped(button, zone) {
   const row = button.closest("[data-key]");
   const data = { ...row?.dataset, do: button.dataset.change, ...button.dataset };
   const dialog = button.closest("dialog");
-  const on = dialog ? dialogs.about(dialog.id) : button.closest("[data-on]")?.dataset.on || screens.open().about;
+  const on = dialog ? dialogs.about(dialog.id) : button.closest("[data-on]")?.dataset.on || router.open().about;
   const error = dialog?.querySelector(".error");
   try {
     if (error) error.textContent = "";
-    await (DEEDS[data.do] || (await roomDeed(data.do)))(data, on, zone);
+    await (ACTIONS[data.do] || (await lazyAction(data.do)))(data, on, zone);
   } catch (why) {
     if (error) error.textContent = why.message;
-    else phone.notice(why.message);
+    else notice(why.message);
   }
 }
 
 const act = (name) => (data, on) => record(acts[name](on));
 
-async function roomDeed(name) {
-  const work = await deedOf(name);
+async function lazyAction(name) {
+  const work = await actionOf(name);
   return async (data, on, zone) => {
     await work(data, { on, zone });
     events.say("changed");
@@ -105,8 +105,8 @@ async function roomDeed(name) {
 }
 
 /** Every button of the tool, by its data-do. */
-const DEEDS = {
-  ...ringing.deeds,
+const ACTIONS = {
+  ...alarm.actions,
   add: () => dialogs.openAdd(),
   "add-panel": async ({ route }) => {
     const [name, job] = ["add-name", "add-job"].map((id) => document.getElementById(id).value);
@@ -122,14 +122,14 @@ const DEEDS = {
   },
   "cup-mixed": async ({ cup }) => {
     await record(acts.cupMixed(JSON.parse(cup)));
-    screens.go("#floor");
+    router.go("#floor");
   },
-  "cup-empty": (data, on) => cups.openEmptying(on),
-  "cup-dial": (data) => cups.dial(data),
+  "cup-empty": (data, on) => emptying.openEmptying(on),
+  "cup-dial": (data) => emptying.dial(data),
   "cup-emptied": async (data) => {
-    const { on, left } = cups.answered(data);
+    const { on, left } = emptying.answered(data);
     const born = acts.cupEmptied(on, left);
-    cups.close();
+    emptying.close();
     await record(born);
   },
   ready: act("foundReady"),
@@ -146,10 +146,10 @@ const DEEDS = {
   },
   away: async (data, on) => {
     await record(acts.putAway(on));
-    if (screens.open().name === "panel") screens.go("#floor");
+    if (router.open().name === "panel") router.go("#floor");
   },
   "bring-back": ({ key }) => record(acts.broughtBack(key)),
-  open: (data, on) => screens.go(`#panel=${on}`),
+  open: (data, on) => router.go(`#panel=${on}`),
   dial: (data) => dialogs.dial(data),
   chip: (data) => dialogs.chip(data),
   pick: (data) => dialogs.pick(data),
@@ -182,12 +182,12 @@ const DEEDS = {
     events.say("changed");
   },
   unit: ({ what, unit }) => record(acts.born("shop", "units_chosen", { units: { [what]: unit } })),
-  theme: () => ownwords.otherTheme(),
-  tongue: ({ tongue }) => tongues.read(tongue),
+  theme: () => deviceSettings.otherTheme(),
+  tongue: ({ tongue }) => locale.read(tongue),
   "sync-now": () => sync.ask(),
   "take-out": takeOut,
-  notice: () => phone.noticeDeed(),
-  hush: () => phone.hush(),
+  notice: () => noticeAction(),
+  hush: () => hush(),
 };
 
 async function sayNow(actId) {

@@ -135,10 +135,10 @@ export const broughtBack = (on) => born(on, "panel_brought_back");
 /** An act taken out ("undone") or put back ("restored"), and with a film what it said of its cup. */
 export function undoing(kind, on, actId) {
   const target = shop.actsOf(on).find((act) => act.id === actId);
-  const said = target?.cup
+  const cupActs = target?.cup
     ? shop.actsOf(target.cup).filter((act) => act.kind === "cup_used" && act.film === target.film)
     : [];
-  return [born(on, kind, { act: actId }), ...said.map((act) => born(act.on, kind, { act: act.id }))];
+  return [born(on, kind, { act: actId }), ...cupActs.map((act) => born(act.on, kind, { act: act.id }))];
 }
 
 /** What takes an act of the last tap out again, or puts it back. */

@@ -93,13 +93,13 @@ export function zoneOf(name, kept) {
   return (atMs) => (atMs >= spans[0][0] && atMs < until ? spans.findLast(([from]) => from <= atMs)[1] : asked(atMs));
 }
 
-let held = { name: null, at: null };
+let cachedZone = { name: null, at: null };
 
 /** The zone of a shop, from what this phone knows of it. */
 export function zoneFor({ zone, zoned }) {
   const name = zone || "UTC";
-  if (held.name !== name) held = { name, at: zoneOf(name, zoned) };
-  return held.at;
+  if (cachedZone.name !== name) cachedZone = { name, at: zoneOf(name, zoned) };
+  return cachedZone.at;
 }
 
 function minutesEast(name, atMs) {

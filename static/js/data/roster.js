@@ -6,13 +6,14 @@ import { t } from "../core/tongue.js";
 
 const RECENT_MS = 30 * 86_400_000; // a phone without a name that did nothing for so long is not listed
 const KEPT_MS = 10_000;
-let held = null; // {state, at, rows}: reckoned now and then, since it reads every act
+let cache = null; // {state, at, rows}: reckoned now and then, since it reads every act
 
 /** [{id, own, title}]: this phone first, then those with a name, then the others. */
-export function crew(now) {
+export function roster(now) {
   const state = views.view("shop");
-  if (held?.state !== state || Math.abs(now - held.at) > KEPT_MS) held = { state, at: now, rows: rowsOf(state, now) };
-  return held.rows;
+  if (cache?.state !== state || Math.abs(now - cache.at) > KEPT_MS)
+    cache = { state, at: now, rows: rowsOf(state, now) };
+  return cache.rows;
 }
 
 function rowsOf({ phones = {}, trials = {} }, now) {
@@ -27,9 +28,9 @@ function rowsOf({ phones = {}, trials = {} }, now) {
 
 function rowOf(id, { person = "", name = "" } = {}) {
   const own = id === shop.meta.phone;
-  const said = [person, name].filter(Boolean).join(", ");
+  const label = [person, name].filter(Boolean).join(", ");
   const title = own
-    ? [t("This phone"), said].filter(Boolean).join(": ")
-    : said || t("Phone {id}", { id: id.slice(0, 4) });
-  return { id, own, title, rank: own ? 0 : said ? 1 : 2 };
+    ? [t("This phone"), label].filter(Boolean).join(": ")
+    : label || t("Phone {id}", { id: id.slice(0, 4) });
+  return { id, own, title, rank: own ? 0 : label ? 1 : 2 };
 }

@@ -1,6 +1,6 @@
 // What this phone knows: the server's last word on each thing, this phone's own acts, and facts about the phone.
 import * as clock from "./clock.js";
-import * as store from "./db.js";
+import * as db from "./db.js";
 import { readonly } from "./readonly.js";
 import * as events from "./events.js";
 
@@ -17,13 +17,13 @@ const forget = (on) => events.say("thing", on);
 /** What this phone holds of itself and its shop: read by all, changed by this module alone. */
 export const meta = readonly(stored);
 
-export async function load(reading = store.everything()) {
-  const found = await reading;
-  for (const row of found.kept) things.set(row.on, row);
-  for (const row of found.outbox) take(row);
-  Object.assign(stored, found.meta);
+export async function load(reading = db.everything()) {
+  const onDisk = await reading;
+  for (const row of onDisk.kept) things.set(row.on, row);
+  for (const row of onDisk.outbox) take(row);
+  Object.assign(stored, onDisk.meta);
   fromNothing();
-  return found;
+  return onDisk;
 }
 
 /** Emptied under a page that went on writing: what it wrote since stands on nothing, so all is to be told again. */
@@ -32,13 +32,13 @@ const fromNothing = () => stored.fresh && Object.assign(stored, { cursor: 0, cur
 /** Another page of this phone wrote these things, or all (nothing named): they are taken from the disk, but for rows
  *  that this page has yet to write itself. */
 export async function reread(ons) {
-  const { outbox: rows, kept, meta: facts } = await store.some(ons);
-  const isNewHere = (name, key) => store.owes(name, key);
-  const [ids, found] = [new Set(rows.map((row) => row.act.id)), new Set(kept.map((row) => row.on))];
+  const { outbox: rows, kept, meta: facts } = await db.some(ons);
+  const isNewHere = (name, key) => db.owes(name, key);
+  const [ids, onDisk] = [new Set(rows.map((row) => row.act.id)), new Set(kept.map((row) => row.on))];
   for (const { act } of [...outbox.values()]) if (!ids.has(act.id) && !isNewHere("outbox", act.id)) letGo(act);
   // sync holds it too
   for (const row of rows) if (!isNewHere("outbox", row.act.id)) take(Object.assign(outbox.get(row.act.id) ?? {}, row));
-  for (const on of ons ?? things.keys()) if (!found.has(on) && !isNewHere("kept", on) && things.delete(on)) forget(on);
+  for (const on of ons ?? things.keys()) if (!onDisk.has(on) && !isNewHere("kept", on) && things.delete(on)) forget(on);
   for (const row of kept) if (!isNewHere("kept", row.on) && things.set(row.on, row)) forget(row.on);
   for (const [name, value] of Object.entries(facts)) if (!isNewHere("meta", name)) stored[name] = value;
   fromNothing();
@@ -54,14 +54,14 @@ export async function keepAll(acts, marks, signs = {}) {
   const rows = acts.map((act) => ({ n: ++last, act, tried: false, ahead: clock.jumped(), ...marks, ...signed(act) }));
   const why = await owed(rows.map((row) => ["put", "outbox", row]));
   rows.forEach(take);
-  const left = acts.filter(({ id }) => store.owes("outbox", id));
+  const left = acts.filter(({ id }) => db.owes("outbox", id));
   for (const { id } of left) loose.add(id);
   return left.length ? why : null;
 }
 
 /** Acts that only this page holds: neither the disk nor the server has them. */
 export function onlyHere() {
-  for (const id of loose) if (!outbox.has(id) || !store.owes("outbox", id)) loose.delete(id);
+  for (const id of loose) if (!outbox.has(id) || !db.owes("outbox", id)) loose.delete(id);
   return [...loose].map((id) => outbox.get(id)).filter((row) => !row.seq);
 }
 
@@ -69,8 +69,8 @@ export const isLoose = (actId) => onlyHere().some((row) => row.act.id === actId)
 
 /** What the disk did not take is tried again; called at each tick. */
 export async function settle() {
-  if (store.owes()) await store.settle();
-  if (!store.owes()) full.stands = false;
+  if (db.owes()) await db.settle();
+  if (!db.owes()) full.stands = false;
 }
 
 /** What `tell` says while acts that this phone does not know are laid on top; nothing of them stays. */
@@ -114,7 +114,7 @@ export async function mark(rows, change) {
 
 /** Things of which the server knows nothing any more. */
 export async function dropThings(ons) {
-  await store.write(ons.map((on) => ["delete", "kept", on]));
+  await db.write(ons.map((on) => ["delete", "kept", on]));
   for (const on of ons) {
     things.delete(on);
     forget(on);
@@ -169,7 +169,7 @@ export async function renumber(phone, values) {
   const all = rows();
   for (const row of all) row.act = JSON.parse(JSON.stringify(row.act).replaceAll(old, phone));
   Object.assign(stored, values, { phone });
-  await store.write([...all.map((row) => ["put", "outbox", row]), ...facts({ ...values, phone })]);
+  await db.write([...all.map((row) => ["put", "outbox", row]), ...facts({ ...values, phone })]);
 }
 
 /** All that stands on this phone goes, in one write, for these facts and rows of the outbox; the page has to begin
@@ -178,17 +178,17 @@ export async function beginAgain(values, makeRows, now = values) {
   Object.assign(stored, now);
   const fresh = makeRows().map((row) => ["put", "outbox", row]);
   const clear = ["outbox", "kept", "meta"].map((name) => ["clear", name]);
-  await store.write([...clear, ...facts(values), ...fresh]);
+  await db.write([...clear, ...facts(values), ...fresh]);
 }
 
 /** All that the server told of goes, and what is known of it, in one write; the outbox stays.  The page has to begin
  *  anew after it. */
-export const forgetHeard = (values) => store.write([["clear", "kept"], ["clear", "meta"], ...facts(values)]);
+export const forgetHeard = (values) => db.write([["clear", "kept"], ["clear", "meta"], ...facts(values)]);
 
 /** Facts about this phone that outlive the page. */
 export async function remember(values) {
   Object.assign(stored, values);
-  const why = await store.owe(facts(values));
+  const why = await db.owe(facts(values));
   if (why) throw why;
 }
 
@@ -217,7 +217,7 @@ const facts = (values) => Object.entries(values).map(([name, value]) => ["put", 
 
 /** To the disk, now or later; that it is full is said where taps or the server's words meet it. */
 async function owed(changes) {
-  const why = await store.owe(changes);
+  const why = await db.owe(changes);
   if (why?.name === "QuotaExceededError") Object.assign(full, { stands: true, seen: full.stands && full.seen });
   return why;
 }

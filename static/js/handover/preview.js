@@ -13,7 +13,7 @@ export const isKnown = ({ id, on }) => shop.isOwn(id) || shop.actsOf(on).some((a
 export function partly({ key, of, parts }) {
   const missing = Array.from({ length: of }, (_, at) => at + 1).filter((no) => !parts.has(no));
   const some = missing.slice(0, 12).join(", ");
-  const told =
+  const numbers =
     missing.length > 12
       ? t("Still to come: {some} and more. [[numbers of codes]]", { some })
       : t("Still to come: {some}. [[numbers of codes]]", { some });
@@ -21,7 +21,7 @@ export function partly({ key, of, parts }) {
     key,
     whole: "no",
     title: t("{here} of {of} codes are here", { here: parts.size, of }),
-    told,
+    told: numbers,
     leave: t("Throw these away"),
     rows: [],
   };

@@ -1,4 +1,4 @@
-// The room that takes what another phone hands over: codes come in any order, are looked at when whole, then taken.
+// The screen that takes what another phone hands over: codes come in any order, are looked at when whole, then taken.
 import * as clock from "../data/clock.js";
 import * as camera from "../device/camera.js";
 import { t, tn } from "../core/tongue.js";
@@ -15,13 +15,13 @@ const LOOK_MS = 100;
 const node = (id) => document.getElementById(id);
 const sets = new Map(); // key -> {key, set, of, parts: no -> {packed, piece}, acts}
 let line = null; // codes are worked on one after another
-let told = "";
+let progress = "";
 let wrong = "";
 let seen = []; // what was painted last: now, zone
 let stamp = "";
 let turn = 0;
 
-export const deeds = {
+export const actions = {
   "take-scan": scan,
   "take-photo": readPhotos,
   "take-file": readFile,
@@ -41,7 +41,7 @@ export function paint(now, zone, about) {
   if (!why && about) history.replaceState(history.state, "", "#take");
   if (!why && (about || !line)) come(about).then(again);
   say("take-why", why || wrong);
-  say("take-told", told);
+  say("take-told", progress);
   show("take-ways", !why);
   show("take-files", shop.meta.role !== "wall");
   const looks = camera.isOpen(node("take-video"));
@@ -59,7 +59,7 @@ const again = () => paint(...seen);
 function come(text) {
   line = (line?.catch(() => {}) || restore()).then(async () => {
     if (!text) return;
-    [told, wrong] = ["", ""];
+    [progress, wrong] = ["", ""];
     try {
       await bring(packedIn(text));
     } catch (why) {
@@ -81,7 +81,7 @@ async function restore() {
 async function bring(packed) {
   const part = await read(packed, shop.meta);
   const one = place(part, packed);
-  told = part.of > 1 ? t("Code {code} of {of} is in.", { code: part.part, of: part.of }) : "";
+  progress = part.of > 1 ? t("Code {code} of {of} is in.", { code: part.part, of: part.of }) : "";
   try {
     await opened(one);
   } catch (why) {
@@ -117,12 +117,12 @@ async function opened(one) {
 /** The codes so far, on the disk: a phone that is put away between two of them loses none. */
 function keepParts() {
   const taking = [...sets.values()].flatMap((one) => [...one.parts.values()].map((part) => part.packed));
-  return shop.remember({ taking }).catch(() => (told += ` ${t("This phone is full: keep this page open.")}`));
+  return shop.remember({ taking }).catch(() => (progress += ` ${t("This phone is full: keep this page open.")}`));
 }
 
 async function drop(key) {
   sets.delete(key);
-  [told, wrong] = ["", ""];
+  [progress, wrong] = ["", ""];
   turn += 1;
   await keepParts();
 }
@@ -135,7 +135,7 @@ const seenIn = (picture, width, height, sizes) =>
 async function scan() {
   const video = node("take-video");
   if (camera.isOpen(video)) return close();
-  [told, wrong] = ["", ""];
+  [progress, wrong] = ["", ""];
   try {
     await camera.open(video);
   } catch (why) {
@@ -168,7 +168,7 @@ async function readLink() {
 /** A file that a phone took out: looked at like codes, taken when the person says so. */
 async function readFile() {
   const [file] = node("take-file").files;
-  [told, wrong] = ["", ""];
+  [progress, wrong] = ["", ""];
   try {
     const acts = inFile(await file.text(), shop.meta, (on) => shop.heardOf(on) !== undefined, Math.floor(clock.now()));
     sets.set("file", { key: "file", set: "file", of: 1, parts: new Map(), acts });
@@ -195,7 +195,7 @@ function close() {
 async function readPhotos() {
   const files = [...node("take-photo").files];
   node("take-photo").value = ""; // so that the same file can be read again
-  [told, wrong] = ["", ""];
+  [progress, wrong] = ["", ""];
   for (const file of files) {
     const picture = await createImageBitmap(file).catch(() => null);
     const text = picture && (await seenIn(picture, picture.width, picture.height).catch(noReader));
@@ -236,7 +236,7 @@ async function takeOver(key) {
   const full = await shop.keepAll(fresh, { tried: true, taken: Math.floor(clock.now()) }, marks);
   if (full) sayLoose();
   await drop(key);
-  told = tn(
+  progress = tn(
     "Taken: {n} tap. This phone sends them too when it has signal.",
     "Taken: {n} taps. This phone sends them too when it has signal.",
     fresh.length,

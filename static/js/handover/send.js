@@ -14,12 +14,12 @@ const node = (id) => document.getElementById(id);
 const panels = new Set(); // chosen to go whole
 let unheard = true; // whether what the server has not heard goes too
 let codes = null; // links, while they are shown
-let told = "";
+let summary = "";
 let at = 0;
 let turnedAt = null; // when the codes turned by themselves last
 let drawn = "";
 
-export const deeds = {
+export const actions = {
   "hand-unheard": () => (unheard = !unheard),
   "hand-panel": ({ key }) => panels.delete(key) || panels.add(key),
   "hand-show": showCodes,
@@ -91,7 +91,7 @@ async function showCodes() {
     await marksOn(acts),
   );
   codes = await Promise.all(made.map(async (link) => ({ link, picture: await coded(link, MOST_VERSION) })));
-  told = tapsOn(acts);
+  summary = tapsOn(acts);
   [at, drawn] = [0, ""];
   paint();
   node("hand-count").focus();
@@ -116,7 +116,7 @@ function turn(by) {
 function paintCode() {
   if (turnedAt !== null && performance.now() - turnedAt > TURN_MS - 500) turn(1);
   say("hand-count", codes.length > 1 ? t("Code {code} of {of}", { code: at + 1, of: codes.length }) : t("One code"));
-  say("hand-what", told);
+  say("hand-what", summary);
   for (const id of ["hand-steps", "hand-turn"]) show(id, codes.length > 1);
   node("hand-turn").setAttribute("aria-pressed", String(turnedAt !== null));
   if (drawn === codes[at].link) return;

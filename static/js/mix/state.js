@@ -3,10 +3,10 @@ import { lastRead, ASSUMED_DC } from "../core/air.js";
 import { later } from "../core/tongue.js";
 import { clamp } from "../core/units.js";
 import { fit, laidSheet } from "../core/shelf.js";
-import * as work from "./amounts.js";
+import * as amounts from "./amounts.js";
 import { readonly } from "../data/readonly.js";
 import * as views from "../data/views.js";
-import * as shown from "../ui/units.js";
+import * as units from "../ui/units.js";
 
 // Rough areas of one side, square metres in tenths: common practice, no source; a phone keeps its own.
 export const SIZES = {
@@ -30,8 +30,8 @@ const BLANK = {
   hardenerPm: 20,
   area: 0,
   coats: 2,
-  lands: work.LANDS_PCT,
-  loss: work.LOSS_PCT,
+  lands: amounts.LANDS_PCT,
+  loss: amounts.LOSS_PCT,
   sprayMin: 5,
   disc: 100,
   limit: 0,
@@ -69,8 +69,8 @@ export function take(on) {
 
 export function dial(by) {
   const doc = product();
-  if (isPutty(doc)) return turn("g", Math.round(shown.weightStep(10)) * by, 5, 5000);
-  const step = doc.ratio.by === "weight" ? shown.weightStep(30) : shown.volumeStep(mix.mode === "part" ? 10 : 50);
+  if (isPutty(doc)) return turn("g", Math.round(units.weightStep(10)) * by, 5, 5000);
+  const step = doc.ratio.by === "weight" ? units.weightStep(30) : units.volumeStep(mix.mode === "part" ? 10 : 50);
   return turn(mix.mode === "part" ? "have" : "total", Math.round(step) * by, 10, 20_000);
 }
 

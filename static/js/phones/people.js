@@ -2,7 +2,7 @@
 import { record } from "../ui/record.js";
 import * as acts from "../data/acts.js";
 import * as clock from "../data/clock.js";
-import { crew } from "../data/roster.js";
+import { roster } from "../data/roster.js";
 import { buttons, close, open } from "../ui/dialogs.js";
 import { say } from "../ui/dom.js";
 import { t } from "../core/tongue.js";
@@ -12,7 +12,7 @@ import * as queries from "../data/queries.js";
 
 const node = (id) => document.getElementById(id);
 
-export const deeds = {
+export const actions = {
   "people-take": (data, { on }) => record(acts.born(on, "panel_taken", { by: own() })),
   "people-let-go": (data, { on }) => record(acts.born(on, "panel_let_go")),
   "people-hand": (data, { on }) => openHanding(on),
@@ -30,7 +30,7 @@ export const deeds = {
 export const paint = () => {};
 
 function openHanding(on) {
-  const others = crew(clock.now()).filter((phone) => !phone.own);
+  const others = roster(clock.now()).filter((phone) => !phone.own);
   node("hand-note").value = "";
   buttons(
     "hand-chips",

@@ -6,13 +6,13 @@ import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import * as connection from "../sync/connection.js";
 import * as sync from "../sync/sync.js";
-import { asked } from "../sync/api.js";
+import { request } from "../sync/api.js";
 import { show } from "../ui/dom.js";
 
 const STAYS = ["clock", "ringing", "trial"]; // what is the phone's own, whatever its shop
 let sure = false;
 
-export const deeds = {
+export const actions = {
   "anew-ask": () => (sure = true),
   "anew-not": () => (sure = false),
   "anew-make": make,
@@ -30,8 +30,8 @@ export function paint() {
  *  it. */
 async function make() {
   sure = false;
-  const { phone } = await asked("/begin", { zone: shop.meta.zone || "UTC" });
-  const told = taps();
+  const { phone } = await request("/begin", { zone: shop.meta.zone || "UTC" });
+  const carried = taps();
   const meta = { ...Object.fromEntries(STAYS.map((name) => [name, shop.meta[name]])), phone, began: true };
   const { person = "", name = "" } = queries.phones()[shop.meta.phone] ?? {};
   const called = views.view("shop").name;
@@ -42,7 +42,7 @@ async function make() {
     if (name || person) own.push(acts.born("shop", "phone_named", { phone, name, person }));
     if (called) own.push(acts.born("shop", "shop_named", { name: called }));
     for (const [on, kind, doc] of written) own.push(acts.born(on, kind, { doc }));
-    return [...told, ...own.map((act) => ({ act, tried: false }))].map((row, n) => ({ ...row, n: n + 1 }));
+    return [...carried, ...own.map((act) => ({ act, tried: false }))].map((row, n) => ({ ...row, n: n + 1 }));
   };
   await shop.beginAgain(meta, rows, { phone, role: "keeper" });
   history.replaceState(null, "", "/#floor");

@@ -21,9 +21,9 @@ export function paint(on, units, now, zone) {
   show("sheet-rivals-box", rivals.length > 0);
   if (!rivals.length) return;
   const all = versions(on);
-  const said = all.map((one) => new Map(figuresOf(one.doc, units, CLASS_WORDS)));
-  const differing = [...new Set(said.flatMap((one) => [...one.keys()]))].filter(
-    (what) => new Set(said.map((one) => one.get(what))).size > 1,
+  const perSheet = all.map((one) => new Map(figuresOf(one.doc, units, CLASS_WORDS)));
+  const differing = [...new Set(perSheet.flatMap((one) => [...one.keys()]))].filter(
+    (what) => new Set(perSheet.map((one) => one.get(what))).size > 1,
   );
   const written = new Map(shop.actsOf(on).map((act) => [act.id, act]));
   const rows = all.map(({ id }, nth) => ({
@@ -31,7 +31,7 @@ export function paint(on, units, now, zone) {
     title: titleOf(clock(written.get(id)?.at ?? now, now, zone), whoOf(on, written.get(id)), nth === 0),
     differs: differing.map((what) => ({
       what: `${what}:`,
-      words: said[nth].get(what) ?? t("not said [[a figure of a sheet]]"),
+      words: perSheet[nth].get(what) ?? t("not said [[a figure of a sheet]]"),
     })),
   }));
   paintList(document.getElementById("sheet-rivals"), "sheet-rival", rows, paintVersion);

@@ -6,9 +6,9 @@ import { t } from "../core/tongue.js";
 import { clamp } from "../core/units.js";
 import * as acts from "../data/acts.js";
 import * as guns from "./guns.js";
-import * as page from "./form.js";
-import * as rivals from "./conflicts.js";
-import * as screens from "../ui/router.js";
+import * as formPage from "./form.js";
+import * as conflicts from "./conflicts.js";
+import * as router from "../ui/router.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { CLASS_WORDS } from "../ui/dialogs.js";
@@ -28,8 +28,8 @@ let asked = false; // the person wanted to save: what is missing is said too
 let thrown = null;
 let calm = 0;
 
-export const deeds = {
-  "sheet-new": ({ cls }) => screens.go(`#sheet=new:${cls}`),
+export const actions = {
+  "sheet-new": ({ cls }) => router.go(`#sheet=new:${cls}`),
   "sheet-save": () => save(),
   "sheet-throw": () => {
     thrown = open;
@@ -46,8 +46,8 @@ export const deeds = {
   "sheet-dial": ({ by }) => check((curve.dc = turned(Number(by)))),
   "sheet-drop": () => {}, // only typing: see the listener below
   "sheet-away": () => record(acts.productMoved(open.on, views.view(open.on).away_at === null)),
-  "sheet-keep": ({ key }) => rivals.keep(open.on, key),
-  ...guns.deeds,
+  "sheet-keep": ({ key }) => conflicts.keep(open.on, key),
+  ...guns.actions,
 };
 
 form.addEventListener("input", ({ target }) => {
@@ -57,13 +57,13 @@ form.addEventListener("input", ({ target }) => {
 
 form.addEventListener("change", ({ target }) => {
   if (target.id === "sheet-with") curve.with = target.value;
-  else page.settle(target);
+  else formPage.settle(target);
   if (target.id === "sheet-cls" && !/\S/.test(open.form.ratio + open.form.hardener)) suitRatio(target.value);
   if (target.id !== "sheet-with") typed(target);
   checkSoon(); // not at once: a field is left by a tap on a button, which must not move away under the finger
 });
 
-/** Dropping a row is no deed of the shop, only typing. */
+/** Dropping a row is no act of the shop, only typing. */
 form.addEventListener("click", ({ target }) => {
   if (target.dataset.do !== "sheet-drop") return;
   target.closest(".choice").remove();
@@ -88,7 +88,7 @@ export function paint(now, zone, about) {
       ? t("Another phone changed this sheet while you typed. Save yours: both are kept, and you choose.")
       : "",
   );
-  rivals.paint(open.on, open.units, now, zone);
+  conflicts.paint(open.on, open.units, now, zone);
   if (saved) guns.paint(open.on);
   say(
     "sheet-away",
@@ -104,7 +104,7 @@ function begin(about, now) {
   say("sheet-title", open.form.name || t("New sheet: {what}", { what: t(CLASS_WORDS[open.form.cls]) }));
   curve.dc ??= Math.round((lastRead(views.airState(), now)?.[1] ?? ASSUMED_DC) / 10) * 10;
   curve.with = "";
-  page.fill(open.form, open.units);
+  formPage.fill(open.form, open.units);
   show("sheet-own-box", Boolean(open.base.typical));
   check();
 }
@@ -134,7 +134,7 @@ function started(about) {
 async function save() {
   asked = true;
   const { doc, faults } = check();
-  if (faults.length) return page.showFirstFault();
+  if (faults.length) return formPage.showFirstFault();
   const { about, on, over } = open;
   try {
     await record(acts.sheetWritten(on, { ...doc, id: on.slice("product:".length) }, over));
@@ -143,7 +143,7 @@ async function save() {
   }
   forget(about);
   open = thrown = null;
-  return screens.go(views.view(on).rivals.length ? `#sheet=${on}` : "#shelf");
+  return router.go(views.view(on).rivals.length ? `#sheet=${on}` : "#shelf");
 }
 
 function checkSoon() {
@@ -154,24 +154,24 @@ function checkSoon() {
 /** Read what is typed, say what is wrong, draw what the clock makes of it. */
 function check() {
   clearTimeout(calm);
-  open.form = page.read();
+  open.form = formPage.read();
   const read = docOf(open.form, open.base, open.units);
-  page.paintFaults(read.faults, asked);
+  formPage.paintFaults(read.faults, asked);
   paintCurve(read.doc);
   return read;
 }
 
 function typed(target) {
-  page.grow(target);
+  formPage.grow(target);
   curve.gate = target?.closest(".gate")?.dataset.gate ?? curve.gate; // the curve shows the time that is being typed
-  open.form = page.read();
+  open.form = formPage.read();
   open.typed = true;
   keepDraft(open);
   show("sheet-draft-box", true);
 }
 
 function added(list, values) {
-  page.addRow(list, values);
+  formPage.addRow(list, values);
   typed(null);
   check();
 }

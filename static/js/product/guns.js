@@ -15,7 +15,7 @@ const box = node("gun-box");
 const inputs = [...box.querySelectorAll("[data-gun]")];
 let about = "";
 
-export const deeds = {
+export const actions = {
   "sheet-gun-keep": async () => {
     let act;
     try {
@@ -99,7 +99,7 @@ function setWords(set) {
   ];
   return (
     all
-      .filter(([told]) => told)
+      .filter(([figure]) => figure)
       .map(([, words]) => words)
       .join(", ") || t("Nothing more was said of it.")
   );

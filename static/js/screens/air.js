@@ -20,10 +20,10 @@ const lamp = { temp: ASSUMED_DC, minutes: 0 };
 const list = document.getElementById("air-expected");
 let local = null;
 
-export const deeds = {
+export const actions = {
   air: (data, { zone }) => openAir(zone),
   "air-dial": ({ dial, by }) => turn(dial, Number(by)),
-  "air-tell": () => told(acts.born("air", "air_read", { temp_dc: air.temp, rh_pm: air.rh }), "dialog-air"),
+  "air-tell": () => tell(acts.born("air", "air_read", { temp_dc: air.temp, rh_pm: air.rh }), "dialog-air"),
   "air-when": ({ at }) => {
     air.at = Number(at);
     paintAir();
@@ -43,14 +43,14 @@ export const deeds = {
     paintSurface();
   },
   "air-surface-tell": (data, { on }) =>
-    told(acts.born(on, "surface_read", { temp_dc: lamp.temp, until_ms: lampEnd() }), "dialog-surface"),
-  "air-surface-end": (data, { on }) => told(acts.born(on, "surface_ended"), "dialog-surface"),
+    tell(acts.born(on, "surface_read", { temp_dc: lamp.temp, until_ms: lampEnd() }), "dialog-surface"),
+  "air-surface-end": (data, { on }) => tell(acts.born(on, "surface_ended"), "dialog-surface"),
 };
 
 /** Nothing of the air stands on a screen of its own. */
 export const paint = () => {};
 
-async function told(act, dialog) {
+async function tell(act, dialog) {
   close(dialog);
   await record(act);
 }

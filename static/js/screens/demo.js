@@ -19,7 +19,7 @@ const PANELS = [
   [later("Hood"), later("white van"), "surfacer", null],
 ];
 
-export const deeds = {
+export const actions = {
   "demo-begin": async () => {
     const born = PANELS.flatMap((one) => panelAt(...one));
     if (!born.length)
@@ -40,8 +40,8 @@ function panelAt(name, job, cls, minutesAgo) {
   const route = queries
     .docs("route")
     .find((one) => one.away_at === null && one.doc.steps.some((step) => step.cls === cls));
-  const found = offered(cls);
-  if (!route || !found) return [];
+  const offer = offered(cls);
+  if (!route || !offer) return [];
   const { doc } = route;
   const on = acts.thingId("panel");
   const begun = minutesAgo ?? 5;
@@ -55,7 +55,7 @@ function panelAt(name, job, cls, minutesAgo) {
   ];
   const next = () => current(fold(taps));
   while (next().cls !== cls) taps.push(tapped(on, "step_done", begun + 50 - taps.length, { step: next().id }));
-  if (minutesAgo !== null) taps.push(laid(on, next(), found, minutesAgo));
+  if (minutesAgo !== null) taps.push(laid(on, next(), offer, minutesAgo));
   return taps;
 }
 

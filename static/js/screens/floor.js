@@ -88,8 +88,8 @@ export function swapIn(card) {
 /** What the order of the floor goes by. */
 function row(on, shown, added) {
   const { opens_at: opens, shuts_at: shuts, ask_at: ask } = views.times(on);
-  const { name, state: mode, step, say: said } = shown;
-  return { id: on, name, added_at: added, mode, step, say: said, opens_at: opens, shuts_at: shuts, ask_at: ask };
+  const { name, state: mode, step, say: sentence } = shown;
+  return { id: on, name, added_at: added, mode, step, say: sentence, opens_at: opens, shuts_at: shuts, ask_at: ask };
 }
 
 function cardOf(on) {

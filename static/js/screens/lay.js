@@ -15,7 +15,7 @@ import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { degrees } from "../ui/units.js";
 
-export const deeds = { lay: (data, { on, zone }) => openLay(on, zone) };
+export const actions = { lay: (data, { on, zone }) => openLay(on, zone) };
 
 /** Nothing of it stands on a screen of its own. */
 export const paint = () => {};
@@ -29,22 +29,25 @@ function openLay(on, zone) {
     .docs("product")
     .filter((one) => one.away_at === null)
     .map((one) => ({ ...one.doc, id: one.on }));
-  const found = offers(products, step.cls, used ? `product:${used.product}` : "", temperature(on));
+  const offered = offers(products, step.cls, used ? `product:${used.product}` : "", temperature(on));
   say("lay-title", stepWords(step));
   const early = ["wait", "still", "asked", "shut"].includes(face.state) ? [`${face.word}. ${face.say}.`] : [];
-  say("lay-warning", [...early, ...against(on, found[0], step, zone)].join(" "));
+  say("lay-warning", [...early, ...against(on, offered[0], step, zone)].join(" "));
   buttons(
     "lay-offers",
-    found.map((offer, nth) => [
+    offered.map((offer, nth) => [
       offerWords(offer, temperature(on)),
       { do: "lay-film", offer: JSON.stringify(offer) },
       nth ? "" : "deed",
     ]),
   );
-  say("lay-setup", found.length ? setUp(views.view(found[0].product)) : "");
+  say("lay-setup", offered.length ? setUp(views.view(offered[0].product)) : "");
   say("lay-caution", t(CAUTIONS[cautionOf(step.cls)] || ""));
   open("dialog-lay", on);
-  say("lay-error", found.length ? "" : t("Nothing of this class is on the shelf. Bring a product back on the Shelf."));
+  say(
+    "lay-error",
+    offered.length ? "" : t("Nothing of this class is on the shelf. Bring a product back on the Shelf."),
+  );
 }
 
 /** What speaks against laying the first choice now: the air, the panel, and what is known of the night. */
@@ -96,7 +99,7 @@ function offerWords({ product, variant, name, with: made }, temp) {
 
 /** The gun set-ups that worked here, and the paper before and after. */
 function setUp({ doc, guns = {} }) {
-  const said = Object.entries(guns).map(
+  const settings = Object.entries(guns).map(
     ([gun, { pressure_kpa: kpa, tip_um: tip, turns_tenths: turns, distance_mm: distance, fan }]) => {
       const [bar, mm, often, cm] = [kpa / 100, tip / 1000, turns / 10, distance / 10].map((one) =>
         decimal(String(one)),
@@ -117,5 +120,5 @@ function setUp({ doc, guns = {} }) {
   ]
     .filter(Boolean)
     .join(", ");
-  return [...said, papers && `${papers}.`].filter(Boolean).join(" ");
+  return [...settings, papers && `${papers}.`].filter(Boolean).join(" ");
 }

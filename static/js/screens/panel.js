@@ -5,7 +5,7 @@ import { stepWords, strip } from "../core/face.js";
 import { gateOf } from "../core/film.js";
 import { later, t } from "../core/tongue.js";
 import { opens, shuts } from "../core/words.js";
-import * as said from "../ui/describe.js";
+import * as describe from "../ui/describe.js";
 import * as shop from "../data/state.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
@@ -58,12 +58,12 @@ export function paintPanel(on, now, zone) {
     paintFilm,
   );
   paintList(list("steps"), "step-row", stepRows(state, now, zone), paintStep);
-  paintList(list("acts"), "act-row", said.rows(shop.actsOf(on), now, zone), paintAct);
+  paintList(list("acts"), "act-row", describe.rows(shop.actsOf(on), now, zone), paintAct);
 }
 
 /** Panels that were taken out, each by the act that it began with, to be put back. */
 export const goneRows = (births, now, zone) =>
-  said
+  describe
     .rows(births, now, zone)
     .map((row) => ({ ...row, mark: t("taken out"), out: true, deed: t("Put back [[do it]]") }));
 
@@ -91,7 +91,7 @@ function filmRow(on, film, now, zone) {
   };
   return {
     key: film.id,
-    title: `${film.sheet.name}, ${said.coat(film)}`,
+    title: `${film.sheet.name}, ${describe.coat(film)}`,
     laid: [laidWords(on, film, now, zone), film.sheet.variant, film.sanded.length && t("sanded")]
       .filter(Boolean)
       .join(", "),

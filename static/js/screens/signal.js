@@ -9,7 +9,7 @@ export function words() {
   const loose = shop.onlyHere();
   const waits = unsent.filter((row) => !loose.includes(row)).length;
   const refused = shop.refused().length;
-  const said = {
+  const moodWords = {
     unknown: t("Asking [[the server]]"), // as short as "Saved", so that nothing moves while a screen starts
     asking: t("Asking the server. Clocks keep running"),
     heard: unsent.length ? tn("Sending {n} tap", "Sending {n} taps", unsent.length) : t("Saved [[taps]]"),
@@ -30,7 +30,7 @@ export function words() {
     parts.push(
       tn("{n} tap is only on this page: keep it open", "{n} taps are only on this page: keep it open", loose.length),
     );
-  parts.push(said);
+  parts.push(moodWords);
   if (waits && connection.mood() !== "heard")
     parts.push(tn("{n} tap waits on this phone", "{n} taps wait on this phone", waits));
   if (refused) parts.push(tn("{n} tap refused: look in the Book", "{n} taps refused: look in the Book", refused));

@@ -7,11 +7,11 @@ import * as events from "../data/events.js";
  *  with the first one under another memory, also in the midst of counting.  Acts of ours that a fragment lacks, and
  *  at the end those of things that the server never named, go into the outbox.  The things not counted yet, or null
  *  when all are. */
-export async function recount(fragments, whole, anew) {
+export async function resend(fragments, whole, anew) {
   if (anew) await nothingHeard();
   const left = new Set(anew ? shop.heardThings() : shop.meta.recount);
-  const told = fragments.filter(({ on }) => left.delete(on));
-  const lost = told.flatMap(({ on, acts }) => missing(on, acts));
+  const named = fragments.filter(({ on }) => left.delete(on));
+  const lost = named.flatMap(({ on, acts }) => missing(on, acts));
   const gone = whole ? [...left] : [];
   lost.push(...gone.flatMap((on) => missing(on, [])));
   await keep(shop.meta.role === "wall" ? [] : lost); // a wall only looks: other phones say what was lost

@@ -95,10 +95,10 @@ function usedWords(act) {
 }
 
 function emptiedWords({ on, left }) {
-  const said = { cup: cupName(on) };
-  if (!left) return t("{cup} emptied, nothing left", said);
+  const values = { cup: cupName(on) };
+  if (!left) return t("{cup} emptied, nothing left", values);
   return t("{cup} emptied, {amount} left over", {
-    ...said,
+    ...values,
     amount: amount(views.view(on).by || "volume", left, queries.units()),
   });
 }

@@ -8,8 +8,8 @@ import * as shop from "../data/state.js";
 export function takeOut() {
   const rows = [...shop.unsent(), ...shop.refused()];
   const { shop: id, name } = shop.meta;
-  const said = { sandtime_taps: 1, shop: id, name, acts: rows.map((row) => row.act) };
-  download(new Blob([JSON.stringify(said, null, 1)], { type: "application/json" }), "sandtime-taps.json");
+  const file = { sandtime_taps: 1, shop: id, name, acts: rows.map((row) => row.act) };
+  download(new Blob([JSON.stringify(file, null, 1)], { type: "application/json" }), "sandtime-taps.json");
   return rows;
 }
 

@@ -1,4 +1,4 @@
-// The one road of every tap: keep an act, offer to undo it, say that the shop changed.
+// What every tap goes through: keep an act, offer to undo it, say that the shop changed.
 import * as acts from "../data/acts.js";
 import * as events from "../data/events.js";
 import * as shop from "../data/state.js";
