@@ -81,7 +81,7 @@ def rooms(tongue: str) -> str:
 
 def made() -> dict[str, str]:
     """Every joined file: its name and its text."""
-    sheets = sorted((SOURCE / "css").glob("*.css"), key=lambda path: (path.name != "layers.css", path.name))
+    sheets = sorted((SOURCE / "css").rglob("*.css"), key=lambda path: (path.name != "layers.css", path.name))
     said = {SHEET: bare("\n".join(path.read_text(encoding="utf-8") for path in sheets))}
     for tongue in tongues.names():
         with translation.override(tongue):
