@@ -80,7 +80,7 @@ def late_markup(locale: str) -> str:
 
 def build() -> dict[str, str]:
     """Every bundle: its name and its text."""
-    sheets = sorted((SOURCE / "css").glob("*.css"), key=lambda path: (path.name != "layers.css", path.name))
+    sheets = sorted((SOURCE / "css").rglob("*.css"), key=lambda path: (path.name != "layers.css", path.name))
     files = {SHEET: minify("\n".join(path.read_text(encoding="utf-8") for path in sheets))}
     for locale in tongues.locales():
         with translation.override(locale):

@@ -82,7 +82,7 @@ def test_no_style_writes_in_a_colour_or_on_one_that_is_not_looked_at_here():
     written = {"ink", *TEXT}
     behind = {"transparent", *(paper for papers in TEXT.values() for paper in papers)}
     tones = {"tone", "button-ink", "button-fill"}  # names for the ones above
-    for path in (ROOT / "static/css").glob("*.css"):
+    for path in (ROOT / "static/css").rglob("*.css"):
         for what, name in USED.findall(path.read_text("utf-8")):
             allowed = behind if what in ("background", "--button-fill") else written
             strip = path.name == "strip.css" or (path.name, name) == ("top.css", "ink")
@@ -91,6 +91,6 @@ def test_no_style_writes_in_a_colour_or_on_one_that_is_not_looked_at_here():
 
 
 def test_no_colour_stands_outside_of_the_tokens():
-    for path in (ROOT / "static/css").glob("*.css"):
+    for path in (ROOT / "static/css").rglob("*.css"):
         if path.name != "tokens.css":
             assert re.findall(r"#[0-9a-f]{3,8}\b(?=[;, )])|\b(?:rgb|hsl)a?\(", path.read_text("utf-8")) == [], path.name

@@ -43,6 +43,7 @@ BELOW = {
     name: {low for lower in FLOORS[nth + 1 :] for low in lower} for nth, names in enumerate(FLOORS) for name in names
 }
 MOST_IN_A_FOLDER = 12
+LATE_MEMBER = re.compile(r"""import\("(\.[^"]+)"\)(?:\)|\.then\(\s*\((?:\w+)\) =>\s*\w+)\.(\w+)""")
 WRITES_HTML = re.compile(r"innerHTML|outerHTML|insertAdjacentHTML|document\.write|createContextualFragment|setHTML")
 INLINE = {
     "a script": re.compile(r"<script(?![^>]*\bsrc=)", re.IGNORECASE),
@@ -122,10 +123,23 @@ def test_a_script_uses_of_another_what_that_one_exports(path):
     for names, where in re.findall(r"""^import (\{[^}]*\}|\* as \w+) from "(\.[^"]+)";""", text, re.MULTILINE):
         exported = set(re.findall(EXPORTED, (path.parent / where).read_text(encoding="utf-8"), re.MULTILINE))
         if names.startswith("*"):
-            used = re.findall(rf"(?:(?<![\w$.])|(?<=\.\.\.)){names[5:]}\s*\.(\w+)", TEXT.sub('""', text))
+            code = TEXT.sub('""', text)
+            used = re.findall(rf"(?:(?<![\w$.])|(?<=\.\.\.)){names[5:]}\s*\.(\w+)", code)
+            taken = re.findall(rf"\{{([^{{}}]*)\}} = {names[5:]};", code)
+            used += [name for one in taken for name in re.findall(r"(?:^|,)\s*(\w+)", one)]
         else:
             used = re.findall(r"(\w+)(?: as \w+)?\s*,?", names)
         assert set(used) <= exported, where
+    for where, name in [*LATE_MEMBER.findall(text)]:
+        assert name in re.findall(EXPORTED, (path.parent / where).read_text(encoding="utf-8"), re.MULTILINE)
+
+
+@named([path for path in SCRIPTS if "core" not in path.parts])
+def test_a_script_gives_others_nothing_that_they_could_change(path):
+    assert (
+        re.findall(r"^export (?:let|const \w+ = new (?:Map|Set)\b).*", path.read_text(encoding="utf-8"), re.MULTILINE)
+        == []
+    )
 
 
 @named(SCRIPTS)

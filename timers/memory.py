@@ -3,7 +3,8 @@
 A database can be restored without Sandtime knowing: from a file copy, a machine snapshot, a point in time, a replica
 that lagged.  Sequence numbers are then handed out a second time, so a cursor alone proves nothing.  A phone therefore
 also names the act that it heard at its cursor.  If another act has that number now, or the shop has not reached it,
-the shop gets a new epoch, the name of its numbering, and every phone sends again what it holds (static/js/sync/resend.js).
+the shop gets a new epoch, the name of its numbering, and every phone sends again what it holds
+(static/js/sync/resend.js).
 On the wire the epoch is called "memory".
 """
 

@@ -13,7 +13,7 @@ PIXELS = """() => { const { canvas } = document.getElementById('hand-code').getC
 META = """async () => { const { $data_state: { meta } } = await import('/static/joined/floor.js');
   return { key: meta.key, shop: meta.shop, phone: meta.phone, taking: (meta.taking || []).length }; }"""
 OUTBOX = """async () => { const { $data_state: shop } = await import('/static/joined/floor.js');
-  return [...shop.outbox.values()].map(({ act, why }) => ({ ...act, why: why || '' })); }"""
+  return shop.rows().map(({ act, why }) => ({ ...act, why: why || '' })); }"""
 LOG = """async () => { const headers = { 'X-Sandtime': '1', 'Content-Type': 'application/json' };
   const answer = await fetch('/sync', { method: 'POST', headers, body: JSON.stringify({ cursor: 0 }) });
   return (await answer.json()).fragments.flatMap(({ acts }) => acts); }"""

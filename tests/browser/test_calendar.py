@@ -15,12 +15,12 @@ pytestmark = pytest.mark.browser
 DOOR = "Left door; outer, <b>"
 MINUTE_MS = 60_000
 TIMES = """async (name) => {
-  const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
-  return shop.times(queries.onFloor().find((on) => shop.view(on).name === name));
+  const { $data_views: views, $data_queries: queries } = await import('/static/joined/floor.js');
+  return views.times(queries.onFloor().find((on) => views.view(on).name === name));
 }"""
 CUP = """async () => {
-  const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
-  return shop.times(queries.cups()[0]);
+  const { $data_views: views, $data_queries: queries } = await import('/static/joined/floor.js');
+  return views.times(queries.cups()[0]);
 }"""
 SHARES = """() => {
   navigator.canShare = ({ files }) => files.length === 1;

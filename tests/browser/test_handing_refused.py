@@ -81,7 +81,7 @@ def test_it_is_said_on_whose_phone_a_tap_was_made(server, phones):
     one, two, three = (new_id(1, os.urandom(10)) for _ in range(3))
     told = {one: {"person": "Ana", "name": "Red"}, two: {"person": "", "name": "Door side"}}
     page.evaluate(
-        "async (told) => { (await import('/static/joined/floor.js')).$data_state.view('shop').phones = told; }", told
+        "async (told) => { (await import('/static/joined/floor.js')).$data_views.view('shop').phones = told; }", told
     )
     whose = {one: "Ana's phone", two: "Door side", three: "another phone", known["phone"]: "this phone"}
     for who, words in whose.items():
@@ -110,7 +110,7 @@ def test_a_wall_and_a_phone_without_the_key_say_so_and_a_link_waits_for_the_key(
     page = phones(server.address)
     heard(page)
     known = meta(page)
-    change = "async (said) => Object.assign((await import('/static/joined/floor.js')).$data_state.meta, said)"
+    change = "async (facts) => (await import('/static/joined/floor.js')).$data_state.remember(facts)"
     page.context.set_offline(True)
     page.evaluate(change, {"role": "wall", "key": ""})
     page.evaluate("() => { location.hash = 'hand'; }")

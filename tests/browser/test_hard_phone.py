@@ -98,7 +98,7 @@ KEPT_MOMENTS = """async () => {
   const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
   return shop.actsOf(queries.onFloor()[0]).map((act) => [act.kind, act.at]); }"""
 MOMENTS = """async () => { const { $data_state: shop } = await import('/static/joined/floor.js');
-  return [...shop.outbox.values()].map(({ act }) => [act.kind, act.at]); }"""
+  return shop.rows().map(({ act }) => [act.kind, act.at]); }"""
 
 
 def test_taps_made_before_a_clock_jumped_keep_their_moment_and_those_after_are_put_right(server, phones):

@@ -10,11 +10,11 @@ pytestmark = pytest.mark.browser
 EARLIER = """async () => { const { $data_state: shop } = await import('/static/joined/floor.js');
   await shop.remember({ heard: shop.meta.heard - 700_000 }); }"""
 ADDED = """async (count) => {
-  const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
+  const { $data_state: shop, $data_views: views, $data_queries: queries } = await import('/static/joined/floor.js');
   const { $data_acts: acts } = await import('/static/joined/actions.js');
   const { $sync_sync: sync } = await import('/static/joined/online.js');
   for (let n = 0; n < count; n += 1) await shop.keep(acts.panelAdded(`${'Van side, '.repeat(15)}${n}`, '', null));
-  const on = queries.onFloor().find((one) => shop.view(one).name === 'Left door');
+  const on = queries.onFloor().find((one) => views.view(one).name === 'Left door');
   await shop.keep(acts.panelNamed(on, 'Right door', ''));
   sync.ask();
   while (shop.unsent().length) await new Promise((go) => setTimeout(go, 50)); }"""

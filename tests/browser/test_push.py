@@ -11,8 +11,8 @@ pytestmark = pytest.mark.browser
 CLOSED = """async () => {
   for (const one of await (await navigator.serviceWorker.ready).getNotifications()) one.close(); }"""
 FILM = """async (on) => {
-  const { $data_state: shop } = await import('/static/joined/floor.js');
-  return shop.view(on).films[0].id;
+  const { $data_views: views } = await import('/static/joined/floor.js');
+  return views.view(on).films[0].id;
 }"""
 TOLD = """async (said) => (await fetch('/push/subscribe', {
   method: 'POST', headers: { 'X-Sandtime': '1' }, body: new URLSearchParams(said) })).json()"""

@@ -25,7 +25,7 @@ SHOWN = f"""() => ({{ now: Number(document.body.dataset.paintedAt),
   cards: ({READ_CARDS})(document.querySelector('#floor')) }})"""
 TAPS = (Path(__file__).parent / "random_taps.js").read_text()
 LAST_KEPT = """async () =>
-  [...(await import('/static/joined/floor.js')).$data_state.outbox.values()].at(-1).act.kind"""
+  (await import('/static/joined/floor.js')).$data_state.rows().at(-1).act.kind"""
 # Painted since the finger left: cards keep their places for a moment after a touch.
 PAINTED_CALM = "(since) => Number(document.body.dataset.paintedAt) > since + 2_500"
 DRAWN = f"(html) => ({READ_CARDS})(new DOMParser().parseFromString(html, 'text/html'))"

@@ -11,7 +11,7 @@ pytestmark = pytest.mark.browser
 ON_DISK = """() => new Promise((go, no) => { const open = indexedDB.open('sandtime'); open.onerror = no;
   open.onsuccess = () => { const rows = open.result.transaction('outbox').objectStore('outbox').getAll();
     rows.onsuccess = () => { open.result.close(); go(rows.result.map((row) => row.act)); }; }; })"""
-HELD = "async () => [...(await import('/static/joined/floor.js')).$data_state.outbox.keys()]"
+HELD = "async () => (await import('/static/joined/floor.js')).$data_state.rows().map(({ act }) => act.id)"
 POSTED = "async () => (await import('/static/joined/floor.js')).$data_state.unsent().map((row) => row.act.id)"
 # An older version's memory, with rows by the number of each page, and what its page does when it is told to begin anew.
 OLDER = """(acts) => new Promise((go) => { const open = indexedDB.open('sandtime', 1);

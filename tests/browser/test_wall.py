@@ -9,11 +9,11 @@ from .walk import OPENED, REFUSED, SHOP, WHY
 
 pytestmark = pytest.mark.browser
 HUNG = """async () => {
-  const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
+  const { $data_state: shop, $data_views: views, $data_queries: queries } = await import('/static/joined/floor.js');
   const { $data_acts: acts } = await import('/static/joined/actions.js');
   const cup = queries.cups()[0];
   await shop.keep(acts.panelAdded('Demo: door', 'Demo: car', { name: 'Walk', steps: [] }));
-  const twice = queries.onFloor().find((on) => shop.view(on).films.length);
+  const twice = queries.onFloor().find((on) => views.view(on).films.length);
   const act = shop.actsOf(twice).find(({ kind }) => kind === 'film_laid');
   await shop.keep({ ...act, id: `${act.id}b`, film: 'twin', who: 'another-phone', at: act.at + 1000 });
   await shop.note({ meanwhile: [{ on: twice, kind: 'laid', n: 1 }] });
@@ -32,14 +32,14 @@ TAPPED = """async (apart) => {
   const { hash } = location;
   const found = [];
   const tap = async (node) => {
-    const before = shop.outbox.size;
+    const before = shop.rows().length;
     document.getElementById('notice-words').textContent = '';
     if (node.dataset.change) node.dispatchEvent(new Event('change', { bubbles: true }));
     else node.click();
     await rest();
     const said = [...document.querySelectorAll('#notice-words, dialog[open] .error, .why')];
     const words = said.map((one) => one.textContent);
-    found.push([node.dataset.do ?? node.dataset.change, shop.outbox.size - before, words.join(' ').trim()]);
+    found.push([node.dataset.do ?? node.dataset.change, shop.rows().length - before, words.join(' ').trim()]);
   };
   for (const node of seen()) {
     if (!node.isConnected || !node.checkVisibility()) continue; // an earlier tap closed what it stood in

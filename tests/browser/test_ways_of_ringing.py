@@ -35,8 +35,8 @@ SPIES = """(() => {
   };
 })()"""
 KEY = """async (on) => {
-  const { $data_state: shop } = await import('/static/joined/floor.js');
-  return `${on} opens sand ${shop.view(on).films[0].id.slice(-12)}`;
+  const { $data_views: views } = await import('/static/joined/floor.js');
+  return `${on} opens sand ${views.view(on).films[0].id.slice(-12)}`;
 }"""
 # Where the first tone stands in the newest track, in ms from its begin.
 TONE = "async () => new Uint8Array(await blob.arrayBuffer(), 44).indexOf(255) / 8"

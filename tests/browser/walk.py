@@ -45,7 +45,7 @@ SHOP = """async () => {
 WHY = "Its moment lies ahead of the clock of the server. It was not kept."
 REFUSED = """async (why) => {
   const { $data_state: shop } = await import('/static/joined/floor.js');
-  const rows = [...shop.outbox.values()].filter(({ act }) => act.kind === 'panel_added').slice(-1);
+  const rows = shop.rows().filter(({ act }) => act.kind === 'panel_added').slice(-1);
   await shop.mark(rows, { why });
 }"""
 AWAY = """async () => {

@@ -1,4 +1,5 @@
 // Ringing on this phone: each second what is due of all panels and cups, told once, as loud as the phone can.
+import { record } from "../ui/record.js";
 import * as acts from "../data/acts.js";
 import { choices, choose, isOurs, isQuietAt } from "./preferences.js";
 import * as clock from "../data/clock.js";
@@ -10,8 +11,8 @@ import * as shake from "../device/shake.js";
 import * as sound from "../device/sound.js";
 import * as voice from "../device/voice.js";
 import * as wake from "../device/wake.js";
-import * as gone from "./gaps.js";
-import * as screens from "../ui/router.js";
+import * as gaps from "./gaps.js";
+import * as router from "../ui/router.js";
 import * as shop from "../data/state.js";
 import * as queries from "../data/queries.js";
 import { t } from "../core/tongue.js";
@@ -29,18 +30,17 @@ const PATIENCE_MS = 3_000;
 const TRIAL_MS = 30_000;
 const TRIAL = "trial";
 const live = new Map(); // key -> {ring, late_ms}: what rings now, until someone answers
-let keep = null;
 let loop = null;
 let heldUntil = 0;
 let trialAt = null;
 let wound = false; // a tap has let the track play
 
-/** Once the deeds are there; `deed` keeps an act, `seen` is when this phone was last awake, or null. */
-export function start({ deed, seen }) {
-  keep = deed;
+/** Once the actions are there. */
+export function start() {
+  const seen = clock.lastSeen();
   loop = looped(shop.meta.rung, seen, seen === null ? [] : everything(seen));
   // a page that begins anew may not play before a tap
-  if (seen !== null && choices().track) gone.lost(seen, queries.zone());
+  if (seen !== null && choices().track) gaps.lost(seen, queries.zone());
   push.listen().catch(() => {});
   for (const device of [lock, sound]) device.onTaken(taken);
   for (const name of ["pointerdown", "click"])
@@ -69,22 +69,22 @@ export function watch() {
   const keys = new Set(all.filter(isOurs).map((ring) => ring.key));
   for (const key of [...live.keys()]) if (!keys.has(key)) drop(key);
   if (fresh.length || missed.length) ring(fresh, missed, gap, now);
-  if (gone.regained(now, queries.zone(), choices().track) && live.size && !fresh.length) again(rung(), now);
+  if (gaps.regained(now, queries.zone(), choices().track) && live.size && !fresh.length) again(rung(), now);
   tryOut(now);
   wake.want(choices().awake && (live.size > 0 || trialAt !== null || soon(all, now)));
   if (choices().track && wound) wind(all, now, trialAt);
   paint(now);
 }
 
-export const deeds = {
+export const actions = {
   silence: ({ key }) => answered(key, "ring_silenced"),
   snooze: ({ key }) => answered(key, "ring_snoozed", { until_ms: Math.floor(clock.now()) + AGAIN_MS }),
   "go-to": async ({ key }) => {
     await answered(key, "ring_silenced");
-    screens.go(placeOf(key));
+    router.go(placeOf(key));
   },
   "ring-over": () => {
-    gone.read();
+    gaps.read();
     hush();
     paint(Math.floor(clock.now()));
   },
@@ -129,13 +129,13 @@ function touched() {
 /** Before the person again, or let run on: the sound is taken up again, and what is overdue rings at once. */
 async function back(heard = sound.resume()) {
   watch();
-  await Promise.all([heard, lock.held() && !lock.isPlaying() && lock.resume()]);
+  await Promise.all([heard, lock.current() && !lock.isPlaying() && lock.resume()]);
   watch();
 }
 
 function taken() {
   const now = Math.floor(clock.now());
-  if (choices().track || choices().sound) gone.lost(now, queries.zone());
+  if (choices().track || choices().sound) gaps.lost(now, queries.zone());
   paint(now);
 }
 
@@ -143,28 +143,28 @@ function ring(fresh, missed, gap, now) {
   for (const one of fresh) live.set(one.key, { ring: one, late_ms: gap ? now - one.at_ms : 0 });
   const slept = gap && (missed.length || fresh.some((one) => now - one.at_ms > LATE_MS));
   if (slept)
-    gone.slept(
+    gaps.slept(
       missed.map((one) => sentence(one, now)),
       gap,
       now,
       queries.zone(),
     );
   if (!fresh.length) return;
-  const said = fresh.map((one) => sentence(one, now));
-  if (!fresh.every((one) => push.rung.has(one.key)))
+  const sentences = fresh.map((one) => sentence(one, now));
+  if (!fresh.every((one) => push.hasRung(one.key)))
     sing(
       tuneOf(fresh),
-      said,
+      sentences,
       fresh.every((one) => covered(one, now)),
     );
   if (document.visibilityState === "hidden" && choices().notify)
-    for (const [nth, { key }] of fresh.entries()) notify.show(said[nth], "", key, `/${placeOf(key)}`);
+    for (const [nth, { key }] of fresh.entries()) notify.show(sentences[nth], "", key, `/${placeOf(key)}`);
 }
 
-function sing(tune, said, byTrack) {
+function sing(tune, sentences, byTrack) {
   if (choices().sound && !byTrack) sound.start(tune, RING_MS[tune]);
   if (choices().shake) shake.shake(tune);
-  if (choices().voice) voice.speak(said.join(". "));
+  if (choices().voice) voice.speak(sentences.join(". "));
 }
 
 /** What the sound was taken from in the middle rings again. */
@@ -183,8 +183,8 @@ async function answered(key, kind, fields = {}) {
   if (!live.has(key)) return; // a second tap on the same row
   const born = acts.born(thing(key), kind, { ring: key, ...fields });
   drop(key);
-  if (!live.size) gone.read();
-  await keep(born);
+  if (!live.size) gaps.read();
+  await record(born);
   watch();
 }
 
@@ -203,7 +203,7 @@ function hush() {
 /** The list of what rings, over whatever sheet is open. */
 function paint(now) {
   const sheet = document.getElementById("ringing");
-  const shows = live.size > 0 || gone.words() !== "";
+  const shows = live.size > 0 || gaps.words() !== "";
   document.body.dataset.ringing = shows ? "yes" : "no";
   const host = [...document.querySelectorAll("dialog:modal")].at(-1) ?? document.body;
   if (sheet.parentNode !== host) host.append(sheet);
@@ -215,8 +215,8 @@ function paint(now) {
       rowOf(one, now, rings.length > 1 ? t("{n} of {all}.", { n: nth + 1, all: rings.length }) : ""),
     ),
   );
-  say("ringing-missed", gone.words());
-  show("ringing-over", Boolean(gone.words()) && !live.size);
+  say("ringing-missed", gaps.words());
+  show("ringing-over", Boolean(gaps.words()) && !live.size);
   show("ringing", shows);
 }
 

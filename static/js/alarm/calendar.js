@@ -11,6 +11,7 @@ import { say, show } from "../ui/dom.js";
 import { download } from "../ui/download.js";
 import { closes } from "./loop.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 
 const KEPT = "calendar"; // what was handed out: {floor_at, things: {on: {at, events}}}
@@ -18,14 +19,14 @@ const FLOOR = "floor";
 const LONGEST_UID = 200;
 const LONGEST_NAME = 40;
 const WARNING = later("As the clocks stood when this file was made. The data sheet rules, and your hand decides.");
-const told = new Map(); // what the last file of this visit held, by what it was about
+const accounts = new Map(); // what the last file of this visit held, by what it was about
 let kept = read();
 let last = null; // the last file made
 
 addEventListener("storage", ({ key }) => key === KEPT && (kept = read()));
 
-export const deeds = {
-  "calendar-panel": (data, { on, zone }) => handOut([on], on, shop.view(on).name, zone),
+export const actions = {
+  "calendar-panel": (data, { on, zone }) => handOut([on], on, views.view(on).name, zone),
   "calendar-floor": (data, { zone }) => handOut(onFloor(), FLOOR, t("floor [[all panels in work]]"), zone),
   "calendar-share": share,
 };
@@ -57,7 +58,7 @@ function handOut(things, about, name, zone) {
   last = { about, file };
   download(file, file.name);
   keep(next, about === FLOOR ? now : kept.floor_at);
-  told.set(about, account(events, file.name));
+  accounts.set(about, account(events, file.name));
 }
 
 const nextEvents = (on, now, zone) => renewed(eventsOf(on, now, zone), kept.things[on]?.events ?? [], now, acts(on));
@@ -68,11 +69,11 @@ const acts = (on) => shop.actsOf(on).length + shop.reach("air");
 /** What rings of a thing from now on, as events; a calendar shows minutes, so what opens is told up and what shuts
  *  down. */
 function eventsOf(on, now, zone) {
-  const state = shop.view(on);
+  const state = views.view(on);
   const stands = state.mixed_at ?? state.added_at ?? null;
   if (stands === null) return [];
-  const found = rings(on, state, shop.times(on), now).map((ring) => eventOf(ring, state, zone));
-  return found.filter((event) => event.begins_ms > now);
+  const upcoming = rings(on, state, views.times(on), now).map((ring) => eventOf(ring, state, zone));
+  return upcoming.filter((event) => event.begins_ms > now);
 }
 
 function eventOf(ring, state, zone) {
@@ -99,7 +100,7 @@ function wordsOf(about, now, zone) {
   const things = about === FLOOR ? onFloor() : [about];
   const at = about === FLOOR ? kept.floor_at : kept.things[about]?.at;
   const handed = things.flatMap((on) => kept.things[on]?.events ?? []);
-  if (!at || !handed.some((event) => !event.cancelled && event.begins_ms > now)) return [told.get(about) ?? "", ""];
+  if (!at || !handed.some((event) => !event.cancelled && event.begins_ms > now)) return [accounts.get(about) ?? "", ""];
   const moved = since(
     things.flatMap((on) => eventsOf(on, now, zone)),
     handed,
@@ -108,7 +109,7 @@ function wordsOf(about, now, zone) {
   const taken = t("File taken {time}.", { time: clockWords(at, now, zone) });
   return moved
     ? [taken, moved]
-    : [`${told.get(about) ?? taken} ${t("It does not move when the clocks do: look here again.")}`, ""];
+    : [`${accounts.get(about) ?? taken} ${t("It does not move when the clocks do: look here again.")}`, ""];
 }
 
 function account(events, name) {

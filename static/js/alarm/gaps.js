@@ -28,7 +28,7 @@ export function slept(over, { from, to }, now, zone) {
 export function lost(now, zone) {
   goneAt ??= now;
   looks = 0;
-  if (lock.held() || isSeen()) sayGone(zone);
+  if (lock.current() || isSeen()) sayGone(zone);
 }
 
 /** At every turn: whether the sound was gone and is back now, the track too where it is wanted. */

@@ -2,6 +2,7 @@ import { URGENCY } from "../core/due.js";
 import { isQuiet } from "../core/hours.js";
 import { isMine, panelsOf, whose } from "../core/mine.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 
 const DEFAULTS = {
@@ -23,8 +24,8 @@ export const choose = (values) => shop.remember({ ringing: { ...choices(), ...va
 /** Whether a ring is for this phone: any is, unless only its own panels ring here. */
 export function isOurs({ key }) {
   if (!choices().mine) return true;
-  const state = shop.view(key.split(" ")[0]);
-  return isMine(whose(state, panelsOf(state).map(shop.view)), shop.meta.phone);
+  const state = views.view(key.split(" ")[0]);
+  return isMine(whose(state, panelsOf(state).map(views.view)), shop.meta.phone);
 }
 
 /** Whether a ring rings here at its moment. */

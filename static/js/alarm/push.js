@@ -1,9 +1,9 @@
-// Push from the server, a part of the ring room: whether it rings this phone, on, off, a trial.
+// Push from the server, a part of the alarm's settings: whether it rings this phone, on, off, a trial.
 import { URGENCY } from "../core/due.js";
 import { t, tn } from "../core/tongue.js";
 import { clock as clockWords } from "../core/words.js";
 import * as push from "../device/push.js";
-import { NoSignal, asked, noAnswer } from "../sync/api.js";
+import { NoSignal, request, noAnswer } from "../sync/api.js";
 import { copy, say, show } from "../ui/dom.js";
 import { seconds } from "../ui/units.js";
 
@@ -15,13 +15,13 @@ let looked = -Infinity;
 let wants = {}; // what rings on this phone
 let tryAt = 0;
 
-export const deeds = {
+export const actions = {
   "ring-push-on": () => turnOn(),
   "ring-push-off": () => turnOff(),
   "ring-push-try": async () => (tryAt = (await ask("trial", {})).at_ms),
 };
 
-/** Push in the room's own box, painted whole at every call; the server is asked now and then, and told when other kinds
+/** Push in its own box, painted whole at every call; the server is asked now and then, and told when other kinds
  *  are to ring here, only its own panels, or the quiet hours are others (null or {from, to} in minutes of the day). */
 export function paintPush(now, zone, { kinds, quiet, mine }) {
   const box = document.getElementById("ring-push");
@@ -77,24 +77,24 @@ const failWords = () =>
 
 async function look() {
   looked = performance.now();
-  here = await push.held().catch(() => null);
+  here = await push.subscription().catch(() => null);
   there = await ask("key").catch(() => there);
 }
 
 async function turnOn() {
   const { key } = there?.key ? there : await ask("key");
   here = await push.subscribe(key);
-  await told(key);
+  await report(key);
 }
 
 /** What rings here has changed: said quietly, and again at the next look where it was not heard. */
 async function tell() {
   looked = performance.now();
   there = { ...there, wants: asHeld() };
-  await told(there.key).catch(() => {});
+  await report(there.key).catch(() => {});
 }
 
-async function told(key) {
+async function report(key) {
   there = { key, ...(await ask("subscribe", { ...here, ...wants })) };
 }
 
@@ -116,9 +116,9 @@ const asHeld = () => ({
 const wantsOf = ({ kinds, quiet, mine }) => JSON.stringify([kinds, quiet, mine]);
 
 /** Asked, and noted whether the server answers at all. */
-async function ask(what, said) {
+async function ask(what, fields) {
   try {
-    const answer = await asked(`/push/${what}`, said);
+    const answer = await request(`/push/${what}`, fields);
     silent = false;
     return answer;
   } catch (why) {

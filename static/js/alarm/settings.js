@@ -1,5 +1,6 @@
-// The room "How this phone rings": each way with what is on, a trial, and what the trial showed.  Loaded when asked
+// The screen "How this phone rings": each way with what is on, a trial, and what the trial showed.  Loaded when asked
 // for.
+import { record } from "../ui/record.js";
 import { choices, choose } from "./preferences.js";
 import { later, t, tn } from "../core/tongue.js";
 import { opens, shuts, wall } from "../core/words.js";
@@ -11,12 +12,12 @@ import * as voice from "../device/voice.js";
 import * as wake from "../device/wake.js";
 import { buttons } from "../ui/dialogs.js";
 import { paint as paintRow, paintList, say, set, show } from "../ui/dom.js";
-import * as pushing from "./push.js";
-import * as ringing from "./alarm.js";
+import * as push from "./push.js";
+import * as alarm from "./alarm.js";
 import * as upcoming from "./upcoming.js";
 import * as shop from "../data/state.js";
 import { closes } from "./loop.js";
-import { paintTrial, told, paintCrew } from "./trial.js";
+import { paintTrial, trialAct, paintRoster } from "./trial.js";
 
 const DAY_MIN = 1440;
 const NIGHT = { from: 22 * 60, to: 6 * 60 };
@@ -31,8 +32,8 @@ const KINDS = [
 ];
 let chosenShown = null;
 
-export const deeds = {
-  ...pushing.deeds,
+export const actions = {
+  ...push.actions,
   "ring-turn": ({ key }) => WAYS[key].turn(),
   "ring-kind": ({ kind }) => {
     const { kinds } = choices();
@@ -43,12 +44,12 @@ export const deeds = {
     const { quiet } = choices();
     return choose({ quiet: { ...quiet, [which]: (quiet[which] + Number(by) + DAY_MIN) % DAY_MIN } });
   },
-  "ring-trial": () => ringing.startTrial(),
+  "ring-trial": () => alarm.startTrial(),
   "ring-mine": ({ mine }) => choose({ mine: mine === "yes" }),
-  "ring-answer": async ({ rang }, { deed }) => {
+  "ring-answer": async ({ rang }) => {
     const trial = { ...shop.meta.trial, rang };
     await shop.remember({ trial });
-    if (shop.meta.phone?.length === 36 && shop.meta.role !== "wall") await deed(told(trial)); // a wall only looks
+    if (shop.meta.phone?.length === 36 && shop.meta.role !== "wall") await record(trialAct(trial)); // a wall only looks
   },
 };
 
@@ -70,8 +71,8 @@ export function paint(now, zone) {
   );
   paintKinds();
   paintHours(zone);
-  paintCrew(now, zone);
-  pushing.paintPush(now, zone, choices());
+  paintRoster(now, zone);
+  push.paintPush(now, zone, choices());
 }
 
 /** Each way: its name, whether it is on here (null: nothing to turn on), what is true of it now, and its turn. */
@@ -112,14 +113,14 @@ const WAYS = {
     name: later("Track for the locked phone"),
     on: () => choices().track,
     words: trackWords,
-    turn: () => ringing.arm(!choices().track),
+    turn: () => alarm.arm(!choices().track),
   },
 };
 
 /** A way turned on is heard at once. */
 async function turned(way) {
   await choose({ [way]: !choices()[way] });
-  if (choices()[way]) ringing.sample(way);
+  if (choices()[way]) alarm.sample(way);
 }
 
 async function turnNotify() {
@@ -181,8 +182,10 @@ function trackWords(now, zone) {
   if (!choices().track) return what;
   if (!lock.isPlaying())
     return `${t("Not playing. {why}.", { why: lock.trouble() || t("Touch the screen once after each start") })} ${what}`;
-  const marks = lock.held().marks.filter((mark) => mark.at_ms > now).length;
-  return `${tn("Playing until {time}, {n} tone in it.", "Playing until {time}, {n} tones in it.", marks, { time: shuts(lock.held().ends, now, zone) })} ${what}`;
+  const { marks, ends } = lock.current();
+  const tones = marks.filter((mark) => mark.at_ms > now).length;
+  const time = shuts(ends, now, zone);
+  return `${tn("Playing until {time}, {n} tone in it.", "Playing until {time}, {n} tones in it.", tones, { time })} ${what}`;
 }
 
 function wayRow(key, way, now, zone) {

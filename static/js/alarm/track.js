@@ -13,7 +13,7 @@ const DRIFT_MS = 1_500;
 /** Whether the track itself sounds for a ring now. */
 export const covered = ({ at_ms: at }, now) =>
   lock.isPlaying() &&
-  lock.held().marks.some((mark) => Math.abs(mark.at_ms - at) < DRIFT_MS) &&
+  lock.current().marks.some((mark) => Math.abs(mark.at_ms - at) < DRIFT_MS) &&
   now - at < TONE_MS &&
   Math.abs(lock.behind(now)) < DRIFT_MS;
 
@@ -25,14 +25,14 @@ export function wind(all, now, trialAt) {
     ({ at_ms: at }) => at > now - TONE_MS && at < now + LONGEST_MS,
   );
   marks.sort((one, two) => one.at_ms - two.at_ms);
-  const held = lock.held();
+  const armed = lock.current();
   const same =
-    held && JSON.stringify(held.marks.filter((mark) => mark.at_ms > now - TONE_MS)) === JSON.stringify(marks);
+    armed && JSON.stringify(armed.marks.filter((mark) => mark.at_ms > now - TONE_MS)) === JSON.stringify(marks);
   const first = next(now);
   const title = first
     ? `${clockWords(Math.ceil(first.at_ms / 60_000) * 60_000, now, queries.zone())} ${sentence(first, first.at_ms)}`
     : t("Nothing rings within the hour");
-  if (same && held.ends > now + SPENT_MS && (!lock.isPlaying() || Math.abs(lock.behind(now)) < DRIFT_MS))
+  if (same && armed.ends > now + SPENT_MS && (!lock.isPlaying() || Math.abs(lock.behind(now)) < DRIFT_MS))
     return lock.name(title);
   const offsets = marks.filter((mark) => mark.at_ms > now).map((mark) => ({ ...mark, at_ms: mark.at_ms - now }));
   lock.play(wav(offsets, LONGEST_MS), { begins: now, ends: now + LONGEST_MS, marks }, title);

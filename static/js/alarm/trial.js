@@ -4,14 +4,15 @@ import { choices } from "./preferences.js";
 import { LATE_MS, WAYS as TRIED } from "../core/people.js";
 import { later, t } from "../core/tongue.js";
 import { clock as clockWords, span } from "../core/words.js";
-import { crew } from "../data/roster.js";
+import { roster } from "../data/roster.js";
 import * as notify from "../device/notify.js";
 import * as shake from "../device/shake.js";
 import * as sound from "../device/sound.js";
 import * as voice from "../device/voice.js";
 import { paintList, say, show } from "../ui/dom.js";
-import * as ringing from "./alarm.js";
+import * as alarm from "./alarm.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import { seconds } from "../ui/units.js";
 
 const RANG = {
@@ -30,7 +31,7 @@ const WAY_WORDS = {
 
 export function paintTrial(now, zone) {
   const { trial } = shop.meta;
-  const ends = ringing.trialEnds();
+  const ends = alarm.trialEnds();
   say(
     "ring-trial",
     ends === null
@@ -44,14 +45,14 @@ export function paintTrial(now, zone) {
 /** What the trial showed, and no more than that. */
 function trialWords({ at, late_ms: late, hidden, track, rang }, now, zone) {
   const where = hidden ? t("locked or behind another app") : t("with Sandtime in front");
-  const said = {
+  const values = {
     time: clockWords(at, now, zone),
     how: [where, track && t("with the track playing")].filter(Boolean).join(", "),
     late: lateWords(late),
   };
   const what = isLate(late)
-    ? t("Trial {time}, {how}: this page rang {late} late.", said)
-    : t("Trial {time}, {how}: this page rang on time.", said);
+    ? t("Trial {time}, {how}: this page rang {late} late.", values)
+    : t("Trial {time}, {how}: this page rang on time.", values);
   return [what, rang in RANG && t(RANG[rang])].filter(Boolean).join(" ");
 }
 
@@ -60,7 +61,7 @@ const isLate = (late) => late >= 1_500;
 const lateWords = (late) => (late < 60_000 ? `${Math.round(late / 1000)} s` : span(late));
 
 /** The trial for the other phones of the shop. */
-export const told = ({ hidden, track, late_ms: late, rang }) =>
+export const trialAct = ({ hidden, track, late_ms: late, rang }) =>
   acts.born("shop", "trial_told", {
     phone: shop.meta.phone,
     ways: waysOf(hidden, track),
@@ -82,9 +83,9 @@ function waysOf(hidden, track) {
   return TRIED.filter((way) => on[way]);
 }
 
-export function paintCrew(now, zone) {
-  const { trials = {} } = shop.view("shop");
-  const rows = crew(now).map(({ id, title }) => ({
+export function paintRoster(now, zone) {
+  const { trials = {} } = views.view("shop");
+  const rows = roster(now).map(({ id, title }) => ({
     key: id,
     title,
     words: trials[id] ? lastWords(trials[id], now, zone) : t("No trial told yet."),
@@ -94,13 +95,13 @@ export function paintCrew(now, zone) {
 
 /** What a phone's last trial showed: "Last trial 14:02: rang 2 s late, locked. By sound, vibration." */
 function lastWords({ at, ways, locked, heard, late_ms: late }, now, zone) {
-  const said = {
+  const values = {
     time: clockWords(at, now, zone),
     rang: rangWords(heard, late),
     where: locked ? t("locked [[the phone was]]") : t("with Sandtime in front"),
   };
   const by = ways.length ? ` ${t("By {ways}.", { ways: ways.map((way) => t(WAY_WORDS[way])).join(", ") })}` : "";
-  return t("Last trial {time}: {rang}, {where}.", said) + by;
+  return t("Last trial {time}: {rang}, {where}.", values) + by;
 }
 
 function rangWords(heard, late) {

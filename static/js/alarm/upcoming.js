@@ -1,13 +1,13 @@
 // What rings and is going to ring of the whole floor, and how it is put into words.
 import { ringsHere } from "./preferences.js";
 import * as due from "../core/due.js";
-import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { closes } from "./loop.js";
 
 /** All rings of the floor, those too that were told; for the ways that look ahead. */
 export const everything = (now) =>
-  [...queries.onFloor(), ...queries.cups()].flatMap((on) => due.rings(on, shop.view(on), shop.times(on), now));
+  [...queries.onFloor(), ...queries.cups()].flatMap((on) => due.rings(on, views.view(on), views.times(on), now));
 
 /** The next ring of this phone, or null. */
 export function next(now) {
@@ -17,7 +17,7 @@ export function next(now) {
 
 /** A ring in words, with its panel and a clock time. */
 export function sentence(ring, now) {
-  const state = shop.view(thing(ring.key));
+  const state = views.view(thing(ring.key));
   return due.words(ring, due.nameOf(state), due.todo(state), now, queries.zone());
 }
 

@@ -1,78 +1,75 @@
-// Every button of the tool, the screens beside the floor, and ringing.  Loaded after the hands.
+// Every button of the tool, the screens beside the floor, and ringing.  Loaded after app/online.js.
 import * as acts from "../data/acts.js";
-import * as cups from "../screens/cup.js";
+import * as events from "../data/events.js";
+import { record, undoLast } from "../ui/record.js";
+import * as emptying from "../screens/cup.js";
 import * as dialogs from "../ui/dialogs.js";
-import * as ownwords from "./device_settings.js";
-import * as pages from "../screens/panel.js";
+import * as deviceSettings from "./device_settings.js";
+import * as panelPage from "../screens/panel.js";
 import * as shelf from "../screens/shelf.js";
 import * as book from "../screens/book.js";
-import * as phone from "../ui/notice.js";
-import * as ringing from "../alarm/alarm.js";
-import * as screens from "../ui/router.js";
+import { hush, notice, noticeAction } from "../ui/notice.js";
+import * as alarm from "../alarm/alarm.js";
+import * as router from "../ui/router.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as connection from "../sync/connection.js";
 import * as sync from "../sync/sync.js";
-import * as tongues from "../ui/locale.js";
+import * as locale from "../ui/locale.js";
 import * as versions from "./versions.js";
-import * as zones from "../data/zone.js";
+import * as zoneTable from "../data/zone.js";
 import { t } from "../core/tongue.js";
-import { deedOf, room } from "./lazy.js";
-import { words } from "../ui/describe.js";
-import { say, show } from "../ui/dom.js";
-import { sayLoose, takeOut } from "../ui/export_taps.js";
+import { actionOf, lazy } from "./lazy.js";
+import { show } from "../ui/dom.js";
+import { takeOut } from "../ui/export_taps.js";
 
-const UNDO_MS = 14_000;
 const SOON_MS = 1_500;
-let main = null; // paint, shown, moved
-let undoable = []; // what the last tap kept
-let undoTimer = 0;
 
-export function start(hooks) {
-  main = hooks;
-  ringing.start({ deed, seen: main.seen });
-  tongues.settle();
-  ownwords.start();
+export function start() {
+  alarm.start();
+  locale.settle();
+  deviceSettings.start();
   versions.start();
-  zones.keep();
-  if (navigator.serviceWorker?.controller) setTimeout(() => room("lay").catch(() => {}), SOON_MS); // the phone holds it
+  zoneTable.keep();
+  if (navigator.serviceWorker?.controller) setTimeout(() => lazy("lay").catch(() => {}), SOON_MS); // the phone holds it
 }
 
 /** This phone has joined another shop: its page begins anew there. */
-export const left = () => room("join").then((found) => found.moved());
+export const left = () => lazy("join").then((screen) => screen.moved());
 
-export const wait = ringing.wait;
+export const wait = alarm.wait;
 
 /** Called at every tick. */
 export function watch() {
-  ringing.watch();
-  versions.watch(ringing.isArmed());
+  alarm.watch();
+  versions.watch(alarm.isArmed());
 }
 
 /** The server answered; `back` where it did not before: it may have come with a new version. */
 export function heard(back) {
   if (back) versions.look();
   dialogs.heard();
-  zones.keep();
+  zoneTable.keep();
 }
 
 /** The open screen beside the floor. */
 export function paintScreen({ name, about }, now, zone) {
-  if (name === "panel") pages.paintPanel(about, now, zone);
-  if (name === "panel" || name === "ring") room("calendar").then((found) => found.paint(now, zone, about));
-  room(name)?.then((found) => {
-    found.paint(now, zone, about);
-    screens.arrived(name);
+  if (name === "panel") panelPage.paintPanel(about, now, zone);
+  if (name === "panel" || name === "ring") lazy("calendar").then((screen) => screen.paint(now, zone, about));
+  lazy(name)?.then((screen) => {
+    screen.paint(now, zone, about);
+    router.arrived(name);
   });
   if (name === "shelf") shelf.paintShelf(now);
   if (name === "floor" && mayBeUnprinted())
     import("../phones/phrase_reminder.js").then(
-      (found) => found.paint(now),
+      (screen) => screen.paint(now),
       () => {},
     );
   if (name !== "book") return;
   book.paintBook(now, zone);
-  if (document.visibilityState === "visible") shop.full.seen = true;
-  if (connection.mood() === "stranger") room("anew").then((found) => found.paint());
+  if (document.visibilityState === "visible") shop.sawFull();
+  if (connection.mood() === "stranger") lazy("anew").then((screen) => screen.paint());
   else show("anew", false);
 }
 
@@ -86,64 +83,54 @@ export async function tapped(button, zone) {
   const row = button.closest("[data-key]");
   const data = { ...row?.dataset, do: button.dataset.change, ...button.dataset };
   const dialog = button.closest("dialog");
-  const on = dialog ? dialogs.about(dialog.id) : button.closest("[data-on]")?.dataset.on || screens.open().about;
+  const on = dialog ? dialogs.about(dialog.id) : button.closest("[data-on]")?.dataset.on || router.open().about;
   const error = dialog?.querySelector(".error");
   try {
     if (error) error.textContent = "";
-    await (DEEDS[data.do] || (await roomDeed(data.do)))(data, on, zone);
+    await (ACTIONS[data.do] || (await lazyAction(data.do)))(data, on, zone);
   } catch (why) {
     if (error) error.textContent = why.message;
-    else phone.notice(why.message);
+    else notice(why.message);
   }
 }
 
-/** Keep an act, and those it brings along, paint it, post it: the one road of every tap. */
-async function deed(act, ...along) {
-  const why = await shop.keepAll([act, ...along]);
-  if (why) sayLoose();
-  else ownwords.keepForGood();
-  offerUndo([act, ...along]);
-  main.paint(Infinity, act.on);
-  main.shown().then(main.moved); // the other cards, other tabs and the server need not hold up this frame
-}
+const act = (name) => (data, on) => record(acts[name](on));
 
-const act = (name) => (data, on) => deed(acts[name](on));
-
-async function roomDeed(name) {
-  const work = await deedOf(name);
+async function lazyAction(name) {
+  const work = await actionOf(name);
   return async (data, on, zone) => {
-    await work(data, { on, zone, deed, afterwards: main.moved });
-    main.paint();
+    await work(data, { on, zone });
+    events.say("changed");
   };
 }
 
 /** Every button of the tool, by its data-do. */
-const DEEDS = {
-  ...ringing.deeds,
+const ACTIONS = {
+  ...alarm.actions,
   add: () => dialogs.openAdd(),
   "add-panel": async ({ route }) => {
     const [name, job] = ["add-name", "add-job"].map((id) => document.getElementById(id).value);
-    const born = acts.panelAdded(name, job, route ? shop.view(route).doc : null);
+    const born = acts.panelAdded(name, job, route ? views.view(route).doc : null);
     dialogs.close("dialog-add");
-    await deed(born);
+    await record(born);
   },
   "lay-film": async ({ offer }, on) => {
     const born = acts.filmLaid(on, JSON.parse(offer));
     const used = acts.cupUsed(born);
     dialogs.close("dialog-lay");
-    await deed(born, ...used);
+    await record(born, ...used);
   },
   "cup-mixed": async ({ cup }) => {
-    await deed(acts.cupMixed(JSON.parse(cup)));
-    screens.go("#floor");
+    await record(acts.cupMixed(JSON.parse(cup)));
+    router.go("#floor");
   },
-  "cup-empty": (data, on) => cups.openEmptying(on),
-  "cup-dial": (data) => cups.dial(data),
+  "cup-empty": (data, on) => emptying.openEmptying(on),
+  "cup-dial": (data) => emptying.dial(data),
   "cup-emptied": async (data) => {
-    const { on, left } = cups.answered(data);
+    const { on, left } = emptying.answered(data);
     const born = acts.cupEmptied(on, left);
-    cups.close();
-    await deed(born);
+    emptying.close();
+    await record(born);
   },
   ready: act("foundReady"),
   notyet: act("foundNotReady"),
@@ -155,67 +142,58 @@ const DEEDS = {
     if (!area) throw new Error(t("Say what and where first: one word will do. Nothing was saved."));
     const born = acts.sentBack(on, step, "", area);
     dialogs.close("dialog-back");
-    await deed(born);
+    await record(born);
   },
   away: async (data, on) => {
-    await deed(acts.putAway(on));
-    if (screens.open().name === "panel") screens.go("#floor");
+    await record(acts.putAway(on));
+    if (router.open().name === "panel") router.go("#floor");
   },
-  "bring-back": ({ key }) => deed(acts.broughtBack(key)),
-  open: (data, on) => screens.go(`#panel=${on}`),
+  "bring-back": ({ key }) => record(acts.broughtBack(key)),
+  open: (data, on) => router.go(`#panel=${on}`),
   dial: (data) => dialogs.dial(data),
   chip: (data) => dialogs.chip(data),
   pick: (data) => dialogs.pick(data),
   step: (data, on) => dialogs.openStep(on),
   "add-step": async ({ where }, on) => {
-    const next = shop.view(on).steps.find((step) => step.done_at === null);
+    const next = views.view(on).steps.find((step) => step.done_at === null);
     const born = acts.stepAdded(on, dialogs.stepSaid(), where === "now" && next ? next.id : null);
     dialogs.close("dialog-step");
-    await deed(born);
+    await record(born);
   },
-  "step-here": ({ key }, on) => deed(...acts.stepsDoneBefore(on, key)),
-  drop: ({ key }, on) => deed(acts.stepDropped(on, key)),
-  earlier: ({ key }, on) => deed(acts.stepMovedBy(on, key, -1)),
-  later: ({ key }, on) => deed(acts.stepMovedBy(on, key, 2)),
+  "step-here": ({ key }, on) => record(...acts.stepsDoneBefore(on, key)),
+  drop: ({ key }, on) => record(acts.stepDropped(on, key)),
+  earlier: ({ key }, on) => record(acts.stepMovedBy(on, key, -1)),
+  later: ({ key }, on) => record(acts.stepMovedBy(on, key, 2)),
   rename: (data, on) => dialogs.openRename(on),
   "tell-name": async (data, on) => {
     const [name, job] = ["rename-name", "rename-job"].map((id) => document.getElementById(id).value);
     const born = acts.panelNamed(on, name, job);
     dialogs.close("dialog-rename");
-    await deed(born);
+    await record(born);
   },
-  "keep-route": (data, on) => deed(acts.routeWritten(t("As {name}", { name: shop.view(on).name }).slice(0, 200), on)),
-  product: ({ key }) => deed(acts.productMoved(key, shop.view(key).away_at === null)),
-  undo: ({ key, on, out }) => deed(...acts.undoing(out === "yes" ? "restored" : "undone", on, key)),
-  "undo-last": () => undoable.length && deed(...undoable.map(acts.takenBack)),
+  "keep-route": (data, on) =>
+    record(acts.routeWritten(t("As {name}", { name: views.view(on).name }).slice(0, 200), on)),
+  product: ({ key }) => record(acts.productMoved(key, views.view(key).away_at === null)),
+  undo: ({ key, on, out }) => record(...acts.undoing(out === "yes" ? "restored" : "undone", on, key)),
+  "undo-last": undoLast,
   "say-now": ({ key }) => sayNow(key),
   "throw-away": async ({ key }) => {
     await shop.throwAway(key);
-    main.paint();
+    events.say("changed");
   },
-  unit: ({ what, unit }) => deed(acts.born("shop", "units_chosen", { units: { [what]: unit } })),
-  theme: () => ownwords.otherTheme(),
-  tongue: ({ tongue }) => tongues.read(tongue),
+  unit: ({ what, unit }) => record(acts.born("shop", "units_chosen", { units: { [what]: unit } })),
+  theme: () => deviceSettings.otherTheme(),
+  tongue: ({ tongue }) => locale.read(tongue),
   "sync-now": () => sync.ask(),
   "take-out": takeOut,
-  notice: () => phone.noticeDeed(),
-  hush: () => phone.hush(),
+  notice: () => noticeAction(),
+  hush: () => hush(),
 };
 
 async function sayNow(actId) {
-  const { kind, on, id, at, who, ...fields } = shop.outbox.get(actId).act;
+  const { kind, on, id, at, who, ...fields } = shop.rowOf(actId).act;
   const again = acts.born(on, kind, fields);
-  await deed(again);
+  await record(again);
   await shop.throwAway(actId);
-  main.paint();
-}
-
-function offerUndo(born) {
-  const [first, ...along] = born;
-  undoable = first.kind === "restored" ? [] : born;
-  clearTimeout(undoTimer);
-  const alike = along.filter((one) => one.kind === first.kind).length;
-  say("undo-words", alike ? t("{what}, and {n} more", { what: words(first), n: alike }) : words(first));
-  show("undo", undoable.length > 0);
-  undoTimer = setTimeout(() => show("undo", false), UNDO_MS);
+  events.say("changed");
 }

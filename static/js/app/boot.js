@@ -1,7 +1,9 @@
-// The map and the first moment: what the phone holds, painted; then the hands, which know all the rest.
+// The first moment: what the phone holds, painted; then the connection is loaded, and with it all the rest.
 import * as clock from "../data/clock.js";
+import * as events from "../data/events.js";
+import { afterPaint } from "../ui/dom.js";
 import * as floor from "../screens/floor.js";
-import * as screens from "../ui/router.js";
+import * as router from "../ui/router.js";
 import * as shop from "../data/state.js";
 import * as queries from "../data/queries.js";
 import { early } from "../data/db.js";
@@ -11,7 +13,7 @@ const TICK_MS = 1_000;
 const STAYS_MS = 200;
 /** Cards that surely fill a screen; the others follow a few at a time, so that a tap never waits long. */
 const FEW = Math.ceil((innerWidth * innerHeight) / 80_000);
-let hands = null;
+let online = null;
 let turn = Promise.resolve();
 let pressed = null;
 
@@ -20,42 +22,36 @@ async function start() {
   for (const name of ["pointerdown", "pointercancel"]) document.addEventListener(name, press, { passive: true });
   document.addEventListener("pointerup", (event) => setTimeout(press, STAYS_MS, event), { passive: true });
   document.addEventListener("click", clicked);
-  document.addEventListener("change", ({ target }) => target.dataset.change && take(target));
+  document.addEventListener("change", ({ target }) => target.dataset.change && dispatch(target));
   document.addEventListener("submit", submitted);
   addEventListener("hashchange", () => {
-    screens.turn();
+    router.turn();
     paint();
   });
   // has its line from the first frame on
   if (!navigator.onLine) document.getElementById("signal").dataset.mood = "away";
-  const found = await shop.load(early).catch(() => null);
-  const back = clock.resume(found?.meta.clock);
-  screens.turn();
-  // on its way beside the hands, which ask again
-  if (screens.open().name !== "floor") import("./actions.js").catch(() => {});
+  events.listen("changed", (on) => (on ? paint(Infinity, on) : paint()));
+  const loaded = await shop.load(early).catch(() => null);
+  const back = clock.resume(loaded?.meta.clock);
+  router.turn();
+  // loaded beside app/online.js, which asks again
+  if (router.open().name !== "floor") import("./actions.js").catch(() => {});
   paint(FEW);
   document.body.dataset.ready = "yes";
   performance.mark?.("sandtime-ready");
   for (let most = FEW; most < queries.onFloor().length + queries.cups().length; most += FEW) {
-    await shown();
+    await afterPaint();
     paint(most + FEW);
   }
-  hands = await import("./online.js");
-  hands.start({ paint, shown, remembers: Boolean(found), back });
+  online = await import("./online.js");
+  online.start({ remembers: Boolean(loaded), back });
   setInterval(tick, TICK_MS);
 }
 
 function tick() {
-  hands.watch();
+  online.watch();
   if (document.visibilityState === "visible" && !pressed) paint(); // a finger's answer goes first
 }
-
-/** Once what was painted is on the screen; a page that nobody sees does not wait. */
-const shown = () =>
-  Promise.race([
-    new Promise((go) => requestAnimationFrame(() => setTimeout(go))),
-    new Promise((go) => setTimeout(go, 100)),
-  ]);
 
 /** The floor and the open screen; of a floor with only so many cards, or with only the one that a tap was about. */
 function paint(most, only) {
@@ -63,14 +59,14 @@ function paint(most, only) {
   const zone = queries.zone();
   if (only) floor.paintOne(only, now, zone);
   else floor.paintFloor(now, zone, most);
-  hands?.paintScreen(screens.open(), now, zone);
+  online?.paintScreen(router.open(), now, zone);
   if (!only) Object.assign(document.body.dataset, { paintedAt: now, role: shop.meta.role });
 }
 
 /** Taps are taken one after another, so that a quick second tap sees what the first one did; those that come before
- *  the hands have arrived wait for them. */
-function take(node) {
-  turn = turn.then(() => standing).then(() => hands.tapped(node, queries.zone()));
+ *  app/online.js is loaded wait for it. */
+function dispatch(node) {
+  turn = turn.then(() => standing).then(() => online.tapped(node, queries.zone()));
 }
 
 /** What a finger is on says so at once, while the phone still keeps the tap. */
@@ -82,7 +78,7 @@ function press({ type, target }) {
 
 function clicked(event) {
   const button = event.target.closest("[data-do]");
-  if (button) take(button);
+  if (button) dispatch(button);
 }
 
 /** Enter in a form field is the main button of that sheet, never a reload and never Cancel: each form begins with a

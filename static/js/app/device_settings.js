@@ -1,9 +1,11 @@
 // What the Book says of this phone, its storage and its theme, and what its buttons do.
+import * as events from "../data/events.js";
 import * as shop from "../data/state.js";
 import { decimal, t } from "../core/tongue.js";
 import { say } from "../ui/dom.js";
 
 export function start() {
+  events.listen("safe", keepForGood);
   sayTheme();
   sayStorage();
 }
@@ -20,7 +22,7 @@ const sayTheme = () =>
 
 /** The browser is asked to keep what it holds, once a tap was kept, once in a tab and once from the home screen: some
  *  browsers put a question to the person, and nothing may wait for the answer. */
-export function keepForGood() {
+function keepForGood() {
   const place = matchMedia("(display-mode: standalone)").matches ? "home screen" : "tab";
   if (shop.meta.keeping === place) return;
   shop.note({ keeping: place });

@@ -1,5 +1,5 @@
 // Screens that are loaded when first asked for, markup and script; the service worker has them.
-const ROOMS = {
+const LAZY = {
   air: () => import("../screens/air.js"),
   anew: () => import("../phones/restore.js"),
   calendar: () => import("../alarm/calendar.js"),
@@ -20,24 +20,24 @@ const ROOMS = {
   twice: () => import("../screens/duplicates.js"),
   unprinted: () => import("../phones/phrase_reminder.js"),
 };
-let furnished = null;
+let loading = null;
 
-/** A room, its markup in the page before its script; undefined where there is none of that name. */
-export const room = (name) => ROOMS[name] && furnish().then(ROOMS[name]);
+/** A screen, its markup in the page before its script; undefined where there is none of that name. */
+export const lazy = (name) => LAZY[name] && loadMarkup().then(LAZY[name]);
 
-/** What a button of a room does; a deed begins with the name of its room. */
-export const deedOf = async (name) => (await room(name.split("-")[0])).deeds[name];
+/** What a button of such a screen does; an action begins with the name of its screen. */
+export const actionOf = async (name) => (await lazy(name.split("-")[0])).actions[name];
 
-/** The markup of all rooms, put into the page once; asked again when it did not come. */
-function furnish() {
-  furnished ||= furniture().catch((why) => {
-    furnished = null;
+/** The markup of all these screens, put into the page once; asked again when it did not come. */
+function loadMarkup() {
+  loading ||= fetchMarkup().catch((why) => {
+    loading = null;
     throw why;
   });
-  return furnished;
+  return loading;
 }
 
-async function furniture() {
+async function fetchMarkup() {
   const answer = await fetch(document.getElementById("sync").dataset.rooms);
   const { body, head } = new DOMParser().parseFromString(await answer.text(), "text/html");
   document.querySelector("main").append(...body.querySelectorAll(":scope > section"));

@@ -1,5 +1,6 @@
 // What this phone must say of its clock, its memory, its address and of taps sent again: seldom, so it comes when it is
 // needed.
+import * as events from "../data/events.js";
 import * as clock from "../data/clock.js";
 import { t, tn } from "../core/tongue.js";
 import { span } from "../core/words.js";
@@ -25,7 +26,7 @@ export const emptied = () =>
 export const plainHttp = () => notice(t("Over plain http Sandtime cannot start without signal. Open it over https."));
 
 /** A clock that jumped: back is put right at once; ahead may have been a sleep, so the person can say it was not. */
-export function jumped(ms, paint) {
+export function jumped(ms) {
   if (ms < 0)
     return notice(t("This phone's clock was set back {span}. The film clocks did not move.", { span: span(-ms) }));
   if (ms < 60_000 || document.visibilityState !== "visible") return;
@@ -35,7 +36,7 @@ export function jumped(ms, paint) {
     t("It did not sleep: take {span} off", by),
     () => {
       clock.shift(-ms);
-      paint();
+      events.say("changed");
     },
   );
 }

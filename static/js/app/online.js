@@ -1,10 +1,11 @@
-// The hands: the road to the server and this phone's own words.  Loaded once the floor stands; what a tap needs comes
-// after it (app/actions.js), at once where the service worker holds it or something may ring.
+// The connection to the server and this phone's own words.  Loaded once the floor stands; what a tap needs comes after
+// it (app/actions.js), at once where the service worker holds it or something may ring.
 import * as clock from "../data/clock.js";
 import * as events from "../data/events.js";
 import * as floor from "../screens/floor.js";
-import * as phone from "../ui/notice.js";
-import * as screens from "../ui/router.js";
+import { notice } from "../ui/notice.js";
+import * as page from "./page.js";
+import * as router from "../ui/router.js";
 import * as shop from "../data/state.js";
 import * as queries from "../data/queries.js";
 import * as signal from "../screens/signal.js";
@@ -16,21 +17,21 @@ import { say, set } from "../ui/dom.js";
 
 const ASK_MS = 30_000;
 const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("sandtime") : null;
-let main = null;
-let deeds = null; // once they are here
-let coming = null;
+let actions = null; // once they are here
+let loading = null;
 let askedAt = 0;
 let heardBefore = null;
 let live = null;
 
-export function start({ paint, shown, remembers, back }) {
-  main = { paint, shown, moved, seen: shop.meta.clock?.seen ?? null }; // when it was last awake
+/** `remembers` is whether this phone held anything, `back` the ms by which its clock went back while it was closed. */
+export function start({ remembers, back }) {
+  events.listen("kept", moved);
   if (!remembers) seldom("noMemory");
   if (back) seldom("clockWentBack", back);
-  paint();
-  const held = navigator.serviceWorker;
-  if (held?.controller || mayRing() || screens.open().name !== "floor") bringQuietly();
-  held?.addEventListener("controllerchange", bringQuietly);
+  events.say("changed");
+  const worker = navigator.serviceWorker;
+  if (worker?.controller || mayRing() || router.open().name !== "floor") loadActionsQuietly();
+  worker?.addEventListener("controllerchange", loadActionsQuietly);
   for (const name of ["resent", "carried"]) events.listen(name, (n) => seldom(name, n));
   events.listen("notes", (notes) =>
     import("./quota_notice.js").then(
@@ -38,30 +39,31 @@ export function start({ paint, shown, remembers, back }) {
       () => {}, // said again with the next tap
     ),
   );
-  sync.start(heard);
+  events.listen("answered", heard);
+  sync.start();
   if (channel) channel.onmessage = ({ data }) => otherPage(data);
   for (const name of ["visibilitychange", "pagehide"])
     document.addEventListener(name, () => shop.note({ clock: clock.words() }));
   addEventListener("beforeunload", (event) => shop.onlyHere().length && event.preventDefault());
-  if (held) phone.settle(held);
+  if (worker) page.settle(worker);
   else seldom("plainHttp");
   if (channel) otherPage({ on: [] }); // what it tapped since this page began to read
   sync.ask();
-  if (held?.controller) listen();
+  if (worker?.controller) listen();
 }
 
 /** Called at every tick: a clock that jumped, and a look at the server now and then. */
 export function watch() {
   const jump = clock.watch();
   if (jump) {
-    seldom("jumped", jump, main.paint);
+    seldom("jumped", jump);
     const asked = probe(1);
-    deeds?.wait(asked);
+    actions?.wait(asked);
     asked.then(() => sync.ask());
   }
-  deeds?.watch();
+  actions?.watch();
   shop.settle();
-  phone.reload(false);
+  page.reload(false);
   if (performance.now() - askedAt > ASK_MS) {
     askedAt = performance.now();
     shop.note({ clock: clock.words() });
@@ -76,19 +78,19 @@ export function paintScreen(open, now, zone) {
   document.getElementById("air").disabled = shop.meta.role === "wall";
   if (shop.meta.meanwhile?.length)
     import("../screens/meanwhile.js").then(
-      (found) => found.paint(),
+      (screen) => screen.paint(),
       () => {},
     );
-  if (deeds) deeds.paintScreen(open, now, zone);
-  else if (open.name !== "floor") bringQuietly();
+  if (actions) actions.paintScreen(open, now, zone);
+  else if (open.name !== "floor") loadActionsQuietly();
 }
 
 /** A button was tapped, or a field changed. */
 export async function tapped(button, zone) {
-  const late = await bring().catch(() => null);
+  const late = await loadActions().catch(() => null);
   if (late) await late.tapped(button, zone);
   else
-    phone.notice(
+    notice(
       t("Sandtime is not whole on this phone yet, and there is no signal. Nothing was saved: tap again when there is."),
     );
 }
@@ -104,68 +106,68 @@ const seldom = (name, ...about) =>
  *  hear. */
 function listen() {
   live ||= import("../sync/live.js").then(
-    (found) => found.start(),
+    (stream) => stream.start(),
     () => (live = null),
   );
 }
 
 /** What taps and rings need; asked again when it did not come. */
-function bring() {
-  coming ||= import("./actions.js").then(begun, (why) => {
-    coming = null;
+function loadActions() {
+  loading ||= import("./actions.js").then(begun, (why) => {
+    loading = null;
     throw why;
   });
-  return coming;
+  return loading;
 }
 
 /** The same ahead of need: who needs them asks again. */
-const bringQuietly = () => bring().catch(() => {});
+const loadActionsQuietly = () => loadActions().catch(() => {});
 
 function begun(late) {
-  late.start(main);
+  late.start();
   late.watch(); // from now on what rings is known, and kept, should the phone be killed the next moment
-  deeds = late;
+  actions = late;
   document.body.dataset.whole = "yes";
   listen();
-  main.paint();
+  events.say("changed");
   return late;
 }
 
 const mayRing = () => queries.onFloor().length + queries.cups().length > 0;
 
 /** Another page of this phone changed the shop of the phone ("left"), or these things and the outbox. */
-function otherPage(said) {
-  if (said === "left") phone.reload();
+function otherPage(message) {
+  if (message === "left") page.reload();
   else
-    shop.reread(said.on).then(
-      () => main.paint(),
+    shop.reread(message.on).then(
+      () => events.say("changed"),
       () => {},
     );
 }
 
 /** Something was kept here: other tabs and the server are told. */
 function moved() {
-  main.paint();
+  events.say("changed");
   channel?.postMessage({ on: [] });
   sync.ask();
 }
 
-function heard(cards, changed) {
+function heard({ cards = [], changed }) {
   for (const card of cards) floor.swapIn(card);
   if (shop.meta.emptied) {
     seldom("emptied");
     shop.note({ emptied: false }); // said once
   }
   if (connection.mood() === "left")
-    bring().then(
+    loadActions().then(
       (late) => late.left(),
       () => {},
     );
-  main.paint();
-  if (mayRing()) bringQuietly();
+  events.say("changed");
+  if (mayRing()) loadActionsQuietly();
   if (changed !== undefined) channel?.postMessage({ on: changed });
   const isHeard = connection.mood() === "heard";
-  deeds?.heard(isHeard && heardBefore === false);
+  actions?.heard(isHeard && heardBefore === false);
   heardBefore = isHeard;
   if (isHeard ? !shop.meta.unused : !["unknown", "asking"].includes(connection.mood())) listen();
 }

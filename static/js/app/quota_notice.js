@@ -8,9 +8,9 @@ const DAY_MS = 86_400_000;
 /** `notes` as an answer tells them: [{key, words}]. */
 export function tell(notes) {
   const now = clock.now();
-  const told = Object.entries(shop.meta.nearly ?? {}).filter(([, at]) => now - at < DAY_MS);
-  const fresh = notes.filter(({ key }) => !told.some(([one]) => one === key));
+  const recent = Object.entries(shop.meta.nearly ?? {}).filter(([, at]) => now - at < DAY_MS);
+  const fresh = notes.filter(({ key }) => !recent.some(([one]) => one === key));
   if (!fresh.length) return;
-  shop.note({ nearly: Object.fromEntries([...told, ...fresh.map(({ key }) => [key, now])]) });
+  shop.note({ nearly: Object.fromEntries([...recent, ...fresh.map(({ key }) => [key, now])]) });
   notice(fresh.map(({ words }) => words).join(" "));
 }

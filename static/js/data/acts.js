@@ -6,6 +6,7 @@ import { laidSheet } from "../core/shelf.js";
 import { t } from "../core/tongue.js";
 import * as clock from "./clock.js";
 import * as shop from "./state.js";
+import * as views from "./views.js";
 import * as queries from "./queries.js";
 
 export const freshId = () => newId(Math.max(0, Math.floor(clock.now())), crypto.getRandomValues(new Uint8Array(10)));
@@ -34,8 +35,8 @@ export const panelAdded = (name, job, route) =>
   });
 
 export function filmLaid(on, offer) {
-  const product = shop.view(offer.product).doc;
-  const step = current(shop.view(on));
+  const product = views.view(offer.product).doc;
+  const step = current(views.view(on));
   const id = freshId();
   const film = { film: id, step: step.id, area: step.area, coat: step.laid + 1, product: product.id };
   const sheet = laidSheet(product, offer.variant, film.coat);
@@ -46,19 +47,19 @@ export function filmLaid(on, offer) {
  *  Never from one whose pot life is over: the record would say what nobody did. */
 function fromCup(productOn, variant) {
   const alike = cupsOf(productOn).filter((on) => !isOver(on));
-  const cup = alike.findLast((on) => shop.view(on).sheet.variant === variant) ?? alike.at(-1);
+  const cup = alike.findLast((on) => views.view(on).sheet.variant === variant) ?? alike.at(-1);
   return cup ? { cup } : {};
 }
 
-const cupsOf = (productOn) => queries.cups().filter((on) => `product:${shop.view(on).product}` === productOn);
+const cupsOf = (productOn) => queries.cups().filter((on) => `product:${views.view(on).product}` === productOn);
 
-const isOver = (on) => (shop.times(on).shuts_at ?? Infinity) <= clock.now();
+const isOver = (on) => (views.times(on).shuts_at ?? Infinity) <= clock.now();
 
 /** Whether a product stands in cups on the floor, and all of them are over. */
 export const onlyDeadCups = (productOn) => cupsOf(productOn).length > 0 && cupsOf(productOn).every(isOver);
 
 export function cupMixed({ productOn, variant, by, amounts, names, panels }) {
-  const { doc } = shop.view(productOn);
+  const { doc } = views.view(productOn);
   if (!doc) throw new Error(t("This product is not on this phone. Nothing was saved."));
   const mix = { product: productOn.split(":")[1], sheet: laidSheet(doc, variant), by, amounts, names, for: panels };
   return born(thingId("cup"), "cup_mixed", mix);
@@ -69,20 +70,20 @@ export const cupUsed = ({ on, film, cup }) => (cup ? [born(cup, "cup_used", { pa
 export const cupEmptied = (on, left) => born(on, "cup_emptied", { left });
 
 export const foundReady = (on) => {
-  const { films, gate } = shop.times(on);
+  const { films, gate } = views.times(on);
   return born(on, "found_ready", { films, gate });
 };
 
 export const foundNotReady = (on) => {
-  const { films, gate, laid_at: laid, opens_at: opens } = shop.times(on);
+  const { films, gate, laid_at: laid, opens_at: opens } = views.times(on);
   return born(on, "found_not_ready", { films, gate, ask_at: askAgainAt(laid, opens, Math.floor(clock.now())) });
 };
 
-export const stepDone = (on) => born(on, "step_done", { step: current(shop.view(on)).id });
+export const stepDone = (on) => born(on, "step_done", { step: current(views.view(on)).id });
 
 /** The panel came in further on: all that stands before a step is done. */
 export function stepsDoneBefore(on, step) {
-  const { steps } = shop.view(on);
+  const { steps } = views.view(on);
   const before = steps.slice(
     0,
     steps.findIndex((one) => one.id === step),
@@ -92,7 +93,7 @@ export function stepsDoneBefore(on, step) {
 
 /** A sanding step put before the step whose window was missed. */
 export function scuffAdded(on) {
-  const step = current(shop.view(on));
+  const step = current(views.view(on));
   const id = freshId();
   const scuff = { id, do: "sand", words: t("Scuff, the window was missed"), area: step.area };
   return born(on, "step_added", { step: scuff, before: step.id }, id);
@@ -100,8 +101,8 @@ export function scuffAdded(on) {
 
 /** An area sent back: the steps from the target up to now again, for that area only, one coat each. */
 export function sentBack(on, target, why, area) {
-  const { steps } = shop.view(on);
-  const step = current(shop.view(on));
+  const { steps } = views.view(on);
+  const step = current(views.view(on));
   const end = step ? steps.indexOf(step) : steps.length;
   const id = freshId();
   const again = steps
@@ -122,7 +123,7 @@ export function stepAdded(on, step, before) {
 export const stepDropped = (on, step) => born(on, "step_dropped", { step });
 /** A step put before the one that stands so many places from it. */
 export function stepMovedBy(on, step, by) {
-  const { steps } = shop.view(on);
+  const { steps } = views.view(on);
   const at = Math.max(steps.findIndex((one) => one.id === step) + by, 0);
   return born(on, "step_moved", { step, before: steps[at]?.id ?? null });
 }
@@ -134,10 +135,10 @@ export const broughtBack = (on) => born(on, "panel_brought_back");
 /** An act taken out ("undone") or put back ("restored"), and with a film what it said of its cup. */
 export function undoing(kind, on, actId) {
   const target = shop.actsOf(on).find((act) => act.id === actId);
-  const said = target?.cup
+  const cupActs = target?.cup
     ? shop.actsOf(target.cup).filter((act) => act.kind === "cup_used" && act.film === target.film)
     : [];
-  return [born(on, kind, { act: actId }), ...said.map((act) => born(act.on, kind, { act: act.id }))];
+  return [born(on, kind, { act: actId }), ...cupActs.map((act) => born(act.on, kind, { act: act.id }))];
 }
 
 /** What takes an act of the last tap out again, or puts it back. */
@@ -153,7 +154,7 @@ export const gunDropped = (on, gun) => born(on, "gun_dropped", { gun });
 
 /** The steps of a panel kept as a route of the shop, without areas. */
 export function routeWritten(name, panelOn) {
-  const plain = shop.view(panelOn).steps.filter((step) => step.area === "");
+  const plain = views.view(panelOn).steps.filter((step) => step.area === "");
   const steps = plain.map(({ do: does, words, cls, coats, grit }, n) => ({
     id: `${n + 1}`,
     do: does,

@@ -2,6 +2,7 @@
 const STEP_MS = 1500;
 export const QUARTER_MS = 900_000;
 let offset = 0;
+let seenBefore = null; // when this phone was last awake, as it was kept
 let known = false;
 let anchor = null;
 let ahead = 0; // ms by which this clock has jumped ahead while the page lived: steps or sleeps
@@ -9,10 +10,13 @@ let between = [0, 0]; // what it was at the last two words of the server
 
 export const now = () => Date.now() + offset;
 export const isKnown = () => known;
+/** When this phone was last awake before this page, or null. */
+export const lastSeen = () => seenBefore;
 export const words = () => ({ offset, known, seen: now() });
 
 /** Take up where the phone left off; a clock that went back while we were away is held at the last moment seen. */
 export function resume({ offset: kept = 0, known: was = false, seen = 0 } = {}) {
+  seenBefore = seen || null;
   offset = kept;
   known = was;
   anchor = here();
@@ -89,13 +93,13 @@ export function zoneOf(name, kept) {
   return (atMs) => (atMs >= spans[0][0] && atMs < until ? spans.findLast(([from]) => from <= atMs)[1] : asked(atMs));
 }
 
-let held = { name: null, at: null };
+let cachedZone = { name: null, at: null };
 
 /** The zone of a shop, from what this phone knows of it. */
 export function zoneFor({ zone, zoned }) {
   const name = zone || "UTC";
-  if (held.name !== name) held = { name, at: zoneOf(name, zoned) };
-  return held.at;
+  if (cachedZone.name !== name) cachedZone = { name, at: zoneOf(name, zoned) };
+  return cachedZone.at;
 }
 
 function minutesEast(name, atMs) {

@@ -2,7 +2,8 @@
 import * as clock from "./clock.js";
 import * as cup from "../core/cup.js";
 import * as house from "../core/house.js";
-import { things, outbox, meta, view, actsOf, names } from "./state.js";
+import { actsOf, heardActs, meta, names, rows } from "./state.js";
+import { view } from "./views.js";
 
 const panels = (stands) => names("panel").filter((on) => stands(view(on)));
 export const onFloor = () => panels(({ added_at: added, away_at: away }) => added !== null && away === null);
@@ -23,9 +24,10 @@ export function cups() {
 
 /** The newest acts on panels, cups, air, products and routes, for the book. */
 export function bookActs(most) {
-  const all = [...things.values()].flatMap((thing) => thing.acts);
-  const own = [...outbox.values()].filter((row) => !row.why).map((row) => row.act);
-  const once = new Map([...all, ...own].map((act) => [act.id, act]));
+  const own = rows()
+    .filter((row) => !row.why)
+    .map((row) => row.act);
+  const once = new Map([...heardActs(), ...own].map((act) => [act.id, act]));
   const written = (act) => act.over || !/^(sheet|route)_written$/.test(act.kind); // not the shelf a shop starts with
   return [...once.values()]
     .filter(written)

@@ -1,17 +1,19 @@
 // The phones of the shop as this phone knows them: those that were named, that told of a trial, that did something.
 import * as queries from "./queries.js";
 import * as shop from "./state.js";
+import * as views from "./views.js";
 import { t } from "../core/tongue.js";
 
 const RECENT_MS = 30 * 86_400_000; // a phone without a name that did nothing for so long is not listed
 const KEPT_MS = 10_000;
-let held = null; // {state, at, rows}: reckoned now and then, since it reads every act
+let cache = null; // {state, at, rows}: reckoned now and then, since it reads every act
 
 /** [{id, own, title}]: this phone first, then those with a name, then the others. */
-export function crew(now) {
-  const state = shop.view("shop");
-  if (held?.state !== state || Math.abs(now - held.at) > KEPT_MS) held = { state, at: now, rows: rowsOf(state, now) };
-  return held.rows;
+export function roster(now) {
+  const state = views.view("shop");
+  if (cache?.state !== state || Math.abs(now - cache.at) > KEPT_MS)
+    cache = { state, at: now, rows: rowsOf(state, now) };
+  return cache.rows;
 }
 
 function rowsOf({ phones = {}, trials = {} }, now) {
@@ -26,9 +28,9 @@ function rowsOf({ phones = {}, trials = {} }, now) {
 
 function rowOf(id, { person = "", name = "" } = {}) {
   const own = id === shop.meta.phone;
-  const said = [person, name].filter(Boolean).join(", ");
+  const label = [person, name].filter(Boolean).join(", ");
   const title = own
-    ? [t("This phone"), said].filter(Boolean).join(": ")
-    : said || t("Phone {id}", { id: id.slice(0, 4) });
-  return { id, own, title, rank: own ? 0 : said ? 1 : 2 };
+    ? [t("This phone"), label].filter(Boolean).join(": ")
+    : label || t("Phone {id}", { id: id.slice(0, 4) });
+  return { id, own, title, rank: own ? 0 : label ? 1 : 2 };
 }

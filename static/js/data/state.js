@@ -1,57 +1,46 @@
-// What this phone knows: the server's last word on each thing, and this phone's own acts laid on top.
+// What this phone knows: the server's last word on each thing, this phone's own acts, and facts about the phone.
 import * as clock from "./clock.js";
-import * as air from "../core/air.js";
-import * as cup from "../core/cup.js";
-import * as film from "../core/film.js";
-import * as house from "../core/house.js";
-import * as panel from "../core/panel.js";
-import * as shelf from "../core/shelf.js";
-import * as store from "./db.js";
+import * as db from "./db.js";
+import { readonly } from "./readonly.js";
+import * as events from "./events.js";
 
-const FOLDS = {
-  panel: panel.fold,
-  cup: cup.fold,
-  air: air.fold,
-  product: shelf.fold,
-  route: shelf.fold,
-  shop: house.fold,
-};
-export const things = new Map(); // on -> {seq, acts, state}
-const views = new Map(); // on -> folded with our own acts
-const timed = new Map(); // on -> times, for a view and a trace
-export const outbox = new Map(); // act id -> {n, act, tried, seq, why}
-export const meta = {};
-/** A full disk is a fact beside the signal: it stands until all is written, and is said until the person has seen
- *  it. */
-export const full = { stands: false, seen: true };
+const things = new Map(); // on -> {seq, acts, state}
+const outbox = new Map(); // act id -> {n, act, tried, seq, why}
+const stored = {};
+const full = { stands: false, seen: true };
 const loose = new Set(); // ids of acts that the disk did not take
 let last = 0;
-let steps = null;
 
-export async function load(reading = store.everything()) {
-  const found = await reading;
-  for (const row of found.kept) things.set(row.on, row);
-  for (const row of found.outbox) take(row);
-  Object.assign(meta, found.meta);
+/** Said of each thing that changed here: what is reckoned from it is void (views.js). */
+const forget = (on) => events.say("thing", on);
+
+/** What this phone holds of itself and its shop: read by all, changed by this module alone. */
+export const meta = readonly(stored);
+
+export async function load(reading = db.everything()) {
+  const onDisk = await reading;
+  for (const row of onDisk.kept) things.set(row.on, row);
+  for (const row of onDisk.outbox) take(row);
+  Object.assign(stored, onDisk.meta);
   fromNothing();
-  return found;
+  return onDisk;
 }
 
 /** Emptied under a page that went on writing: what it wrote since stands on nothing, so all is to be told again. */
-const fromNothing = () => meta.fresh && Object.assign(meta, { cursor: 0, cursorAct: "" });
+const fromNothing = () => stored.fresh && Object.assign(stored, { cursor: 0, cursorAct: "" });
 
 /** Another page of this phone wrote these things, or all (nothing named): they are taken from the disk, but for rows
  *  that this page has yet to write itself. */
 export async function reread(ons) {
-  const { outbox: rows, kept, meta: facts } = await store.some(ons);
-  const isNewHere = (name, key) => store.owes(name, key);
-  const [ids, found] = [new Set(rows.map((row) => row.act.id)), new Set(kept.map((row) => row.on))];
+  const { outbox: rows, kept, meta: facts } = await db.some(ons);
+  const isNewHere = (name, key) => db.owes(name, key);
+  const [ids, onDisk] = [new Set(rows.map((row) => row.act.id)), new Set(kept.map((row) => row.on))];
   for (const { act } of [...outbox.values()]) if (!ids.has(act.id) && !isNewHere("outbox", act.id)) letGo(act);
   // sync holds it too
   for (const row of rows) if (!isNewHere("outbox", row.act.id)) take(Object.assign(outbox.get(row.act.id) ?? {}, row));
-  for (const on of ons ?? things.keys()) if (!found.has(on) && !isNewHere("kept", on) && things.delete(on)) forget(on);
+  for (const on of ons ?? things.keys()) if (!onDisk.has(on) && !isNewHere("kept", on) && things.delete(on)) forget(on);
   for (const row of kept) if (!isNewHere("kept", row.on) && things.set(row.on, row)) forget(row.on);
-  for (const [name, value] of Object.entries(facts)) if (!isNewHere("meta", name)) meta[name] = value;
+  for (const [name, value] of Object.entries(facts)) if (!isNewHere("meta", name)) stored[name] = value;
   fromNothing();
 }
 
@@ -65,14 +54,14 @@ export async function keepAll(acts, marks, signs = {}) {
   const rows = acts.map((act) => ({ n: ++last, act, tried: false, ahead: clock.jumped(), ...marks, ...signed(act) }));
   const why = await owed(rows.map((row) => ["put", "outbox", row]));
   rows.forEach(take);
-  const left = acts.filter(({ id }) => store.owes("outbox", id));
+  const left = acts.filter(({ id }) => db.owes("outbox", id));
   for (const { id } of left) loose.add(id);
   return left.length ? why : null;
 }
 
 /** Acts that only this page holds: neither the disk nor the server has them. */
 export function onlyHere() {
-  for (const id of loose) if (!outbox.has(id) || !store.owes("outbox", id)) loose.delete(id);
+  for (const id of loose) if (!outbox.has(id) || !db.owes("outbox", id)) loose.delete(id);
   return [...loose].map((id) => outbox.get(id)).filter((row) => !row.seq);
 }
 
@@ -80,8 +69,8 @@ export const isLoose = (actId) => onlyHere().some((row) => row.act.id === actId)
 
 /** What the disk did not take is tried again; called at each tick. */
 export async function settle() {
-  if (store.owes()) await store.settle();
-  if (!store.owes()) full.stands = false;
+  if (db.owes()) await db.settle();
+  if (!db.owes()) full.stands = false;
 }
 
 /** What `tell` says while acts that this phone does not know are laid on top; nothing of them stays. */
@@ -94,6 +83,19 @@ export function supposing(acts, tell) {
   }
 }
 
+/** Whether the disk is full: it is until all is written, and is said until the person has seen it. */
+export const isFull = () => full.stands || !full.seen;
+/** Whether the disk is full and the person has seen that. */
+export const isFullSeen = () => full.stands && full.seen;
+export const sawFull = () => void (full.seen = true);
+
+/** Every row of the outbox: {n, act, tried, seq, why}. */
+export const rows = () => [...outbox.values()];
+export const rowOf = (actId) => outbox.get(actId);
+/** Every act that the server has told of. */
+export const heardActs = () => [...things.values()].flatMap((thing) => thing.acts);
+/** Every thing that the server has told of. */
+export const heardThings = () => [...things.keys()];
 /** Acts still to be posted, oldest first. */
 export const unsent = () =>
   [...outbox.values()]
@@ -108,6 +110,15 @@ export async function mark(rows, change) {
     forget(row.act.on);
   }
   await owed(rows.map((row) => ["put", "outbox", row]));
+}
+
+/** Things of which the server knows nothing any more. */
+export async function dropThings(ons) {
+  await db.write(ons.map((on) => ["delete", "kept", on]));
+  for (const on of ons) {
+    things.delete(on);
+    forget(on);
+  }
 }
 
 export async function throwAway(actId) {
@@ -137,9 +148,9 @@ export async function hear({ fragments, verdicts, cursor, cursorAct = "", extra,
     letGo(act);
     changes.push(["delete", "outbox", act.id]);
   }
-  const reached = anew ? cursor : Math.max(cursor, meta.cursor || 0);
+  const reached = anew ? cursor : Math.max(cursor, stored.cursor || 0);
   const about = reached === cursor ? { ...extra, cursorAct } : extra; // an older answer says nothing of the act there
-  Object.assign(meta, about, { cursor: reached });
+  Object.assign(stored, about, { cursor: reached });
   changes.push(...facts(about), [put, "meta", { name: "cursor", value: reached }]);
   await owed(changes);
   return fresh.map((row) => row.on);
@@ -151,21 +162,38 @@ const isHeard = ({ seq, act }) =>
   seq &&
   (things.get(act.on)?.acts.some((one) => one.id === act.id) || (act.on === "air" && things.get("air")?.seq >= seq));
 
+/** The phone has another number: its own taps, which no server ever kept, name it by that one; `values` go with
+ *  them. */
+export async function renumber(phone, values) {
+  const old = stored.phone;
+  const all = rows();
+  for (const row of all) row.act = JSON.parse(JSON.stringify(row.act).replaceAll(old, phone));
+  Object.assign(stored, values, { phone });
+  await db.write([...all.map((row) => ["put", "outbox", row]), ...facts({ ...values, phone })]);
+}
+
+/** All that stands on this phone goes, in one write, for these facts and rows of the outbox; the page has to begin
+ *  anew after it.  `makeRows` is called when `values`, and `now` over them, are this phone's already. */
+export async function beginAgain(values, makeRows, now = values) {
+  Object.assign(stored, now);
+  const fresh = makeRows().map((row) => ["put", "outbox", row]);
+  const clear = ["outbox", "kept", "meta"].map((name) => ["clear", name]);
+  await db.write([...clear, ...facts(values), ...fresh]);
+}
+
+/** All that the server told of goes, and what is known of it, in one write; the outbox stays.  The page has to begin
+ *  anew after it. */
+export const forgetHeard = (values) => db.write([["clear", "kept"], ["clear", "meta"], ...facts(values)]);
+
 /** Facts about this phone that outlive the page. */
 export async function remember(values) {
-  Object.assign(meta, values);
-  const why = await store.owe(facts(values));
+  Object.assign(stored, values);
+  const why = await db.owe(facts(values));
   if (why) throw why;
 }
 
 /** Facts that may be lost: a full disk is said when a tap meets it. */
 export const note = (values) => remember(values).catch(() => {});
-
-/** A thing as this phone shows it. */
-export function view(on) {
-  if (!views.has(on)) views.set(on, folded(on));
-  return views.get(on);
-}
 
 export const actsOf = (on) => [...(things.get(on)?.acts || []), ...ownActs(on)];
 /** A number that only grows with the acts on a thing, whether they are still needed or not. */
@@ -177,35 +205,19 @@ export const toldBy = (on, actId) => things.get(on)?.told_by?.[actId];
 /** The server's last word on a thing: {seq, acts, seqs, state}. */
 export const heardOf = (on) => things.get(on);
 
-export const airState = () => view("air");
-export const trace = () => (steps ||= air.trace(airState()));
-
-/** The temperatures that a thing has felt: the shop's, under a panel's own surface. */
-export const felt = (on) => (on.startsWith("panel:") ? film.felt(view(on), airState(), trace()) : trace());
-
-export function times(on) {
-  if (!timed.has(on)) timed.set(on, (on.startsWith("cup:") ? cup : film).times(view(on), felt(on)));
-  return timed.get(on);
-}
-
 export const names = (kind) => {
   const all = new Set([...things.keys(), ...[...outbox.values()].filter((row) => !row.why).map((row) => row.act.on)]);
   return [...all].filter((on) => on.startsWith(`${kind}:`));
 };
 
-const ownActs = (on) => [...outbox.values()].filter((row) => row.act.on === on && !row.why).map((row) => row.act);
-
-function folded(on) {
-  const own = ownActs(on);
-  const thing = things.get(on);
-  return own.length || !thing ? FOLDS[on.split(":")[0]]([...(thing?.acts || []), ...own]) : thing.state;
-}
+export const ownActs = (on) =>
+  [...outbox.values()].filter((row) => row.act.on === on && !row.why).map((row) => row.act);
 
 const facts = (values) => Object.entries(values).map(([name, value]) => ["put", "meta", { name, value }]);
 
 /** To the disk, now or later; that it is full is said where taps or the server's words meet it. */
 async function owed(changes) {
-  const why = await store.owe(changes);
+  const why = await db.owe(changes);
   if (why?.name === "QuotaExceededError") Object.assign(full, { stands: true, seen: full.stands && full.seen });
   return why;
 }
@@ -219,12 +231,4 @@ function take(row) {
   last = Math.max(last, row.n);
   outbox.set(row.act.id, row);
   forget(row.act.on);
-}
-
-function forget(on) {
-  views.delete(on);
-  timed.delete(on);
-  if (on !== "air") return;
-  steps = null;
-  timed.clear();
 }

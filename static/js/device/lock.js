@@ -11,7 +11,7 @@ let taken = () => {};
 
 /** Called when something else stops the track. */
 export const onTaken = (tell) => (taken = tell);
-export const held = () => armed;
+export const current = () => armed;
 export const isPlaying = () => armed !== null && !player.paused;
 /** Why it does not play though it is wanted, or "". */
 export const trouble = () => why;

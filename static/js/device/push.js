@@ -8,7 +8,10 @@ export const can = () => Boolean(navigator.serviceWorker && globalThis.PushManag
 export const forbidden = () => globalThis.Notification?.permission === "denied";
 
 /** Rings that came by push, with noise, to this phone: a page that comes to them later makes none. */
-export const rung = new Set();
+const rung = new Set(); // keys of rings
+
+/** Whether a push message rang for this key already. */
+export const hasRung = (key) => rung.has(key);
 
 /** Learn what came before this page and what comes while it is there. */
 export async function listen() {
@@ -19,9 +22,9 @@ export async function listen() {
 }
 
 /** This browser's subscription as the server wants it, {endpoint, p256dh, auth}, or null. */
-export async function held() {
+export async function subscription() {
   const browserPush = await pushHere();
-  return said(await browserPush?.getSubscription());
+  return described(await browserPush?.getSubscription());
 }
 
 /** Ask the person, then the browser's push service, for a subscription to the server's key.  Needs a tap. */
@@ -38,7 +41,7 @@ export async function subscribe(key) {
       t("This browser's push service did not take the phone on ({why}). Nothing was changed.", { why: why.message }),
     );
   });
-  return said(made);
+  return described(made);
 }
 
 export async function unsubscribe() {
@@ -46,9 +49,9 @@ export async function unsubscribe() {
   await (await browserPush?.getSubscription())?.unsubscribe();
 }
 
-function said(subscription) {
-  if (!subscription) return null;
-  const { endpoint, keys } = subscription.toJSON();
+function described(pushSubscription) {
+  if (!pushSubscription) return null;
+  const { endpoint, keys } = pushSubscription.toJSON();
   return { endpoint, p256dh: keys.p256dh, auth: keys.auth };
 }
 

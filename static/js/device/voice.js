@@ -3,10 +3,10 @@ export const can = () => "speechSynthesis" in globalThis && "SpeechSynthesisUtte
 
 export function speak(words) {
   if (!can()) return;
-  const said = new SpeechSynthesisUtterance(words);
-  said.lang = document.documentElement.lang;
-  said.rate = 0.95;
-  speechSynthesis.speak(said);
+  const utterance = new SpeechSynthesisUtterance(words);
+  utterance.lang = document.documentElement.lang;
+  utterance.rate = 0.95;
+  speechSynthesis.speak(utterance);
 }
 
 export const hush = () => can() && speechSynthesis.cancel();

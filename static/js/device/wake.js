@@ -1,15 +1,15 @@
 // The screen kept awake: the browser lets go of it whenever the page is hidden, so it is asked for again each time.
 let wanted = false;
-let held = null;
+let lock = null;
 let asking = false;
 
 export const can = () => Boolean(navigator.wakeLock);
-export const isHeld = () => held !== null;
+export const isHeld = () => lock !== null;
 
 /** Keep the screen awake from now on, or let it sleep. */
 export function want(yes) {
   wanted = yes;
-  if (!yes) held?.release().catch(() => {});
+  if (!yes) lock?.release().catch(() => {});
   else hold();
 }
 
@@ -17,14 +17,14 @@ document.addEventListener("visibilitychange", hold);
 
 /** A phone that is low on power refuses; it is asked again at the next turn. */
 async function hold() {
-  if (!wanted || held || asking || !can() || document.visibilityState !== "visible") return;
+  if (!wanted || lock || asking || !can() || document.visibilityState !== "visible") return;
   asking = true;
   try {
-    held = await navigator.wakeLock.request("screen");
-    held.addEventListener("release", () => (held = null));
-    if (!wanted) held.release().catch(() => {});
+    lock = await navigator.wakeLock.request("screen");
+    lock.addEventListener("release", () => (lock = null));
+    if (!wanted) lock.release().catch(() => {});
   } catch {
-    held = null;
+    lock = null;
   } finally {
     asking = false;
   }

@@ -15,7 +15,7 @@ export const LARGEST = 1_000_000; // letters of all acts of a set, once unpacked
 const squeezed = (bytes) => streamed(new CompressionStream("deflate-raw"), bytes, Infinity);
 const unpacked = (bytes) => streamed(new DecompressionStream("deflate-raw"), bytes, LARGEST);
 const letters = new TextEncoder();
-let held = { hex: "", key: null };
+let cachedKey = { hex: "", key: null };
 
 /** What came is not taken, and why. */
 export class Refused extends Error {}
@@ -36,8 +36,8 @@ export function hindrance({ key, role }) {
 export async function links(acts, { key, shop }, address, marks = {}) {
   const start = `${address}#take=`;
   // an older version takes the acts and leaves the marks
-  const said = Object.keys(marks).length ? { acts, marks } : { acts };
-  const body = await squeezed(letters.encode(JSON.stringify(said)));
+  const payload = Object.keys(marks).length ? { acts, marks } : { acts };
+  const body = await squeezed(letters.encode(JSON.stringify(payload)));
   const of = Math.ceil(body.length / room(start)) || 1;
   if (acts.length > MOST_ACTS || of > MOST_CODES)
     throw new Error(t("That is more than {most} codes. Choose less.", { most: MOST_CODES }));
@@ -110,17 +110,17 @@ function checked(acts, now) {
 /** The acts of a file that a phone took out (phones/join.js): {acts, name}.  No key signs it, so that it is looked
  *  at like codes, and shown before it is taken; `isOurs` says of a thing whether this shop knows it. */
 export function inFile(text, { shop }, isOurs, now) {
-  let said = null;
+  let payload = null;
   try {
-    said = text.length > LARGEST ? null : JSON.parse(text);
+    payload = text.length > LARGEST ? null : JSON.parse(text);
   } catch {
     // said below
   }
-  const acts = said?.sandtime_taps === 1 ? said.acts : null;
+  const acts = payload?.sandtime_taps === 1 ? payload.acts : null;
   if (!Array.isArray(acts) || !acts.length)
     throw new Refused(t("This file holds no taps of Sandtime, or too many. Nothing was taken."));
   checked(acts, now);
-  if (said.shop !== shop && !acts.some(({ on }) => /^(panel|cup):/.test(on) && isOurs(on)))
+  if (payload.shop !== shop && !acts.some(({ on }) => /^(panel|cup):/.test(on) && isOurs(on)))
     throw new Refused(t("This comes from another shop. Nothing was taken."));
   return acts;
 }
@@ -130,16 +130,16 @@ const decoded = (sign) => String.fromCharCode(Number.parseInt(sign.slice(1), 16)
 
 function saidIn(bytes) {
   if (!bytes) throw new Refused(t("What the codes carry cannot be unpacked, or is too much. Nothing was taken."));
-  let said = null;
+  let payload = null;
   try {
-    said = JSON.parse(new TextDecoder("utf-8", { fatal: true }).decode(bytes));
+    payload = JSON.parse(new TextDecoder("utf-8", { fatal: true }).decode(bytes));
   } catch {
     // said below
   }
-  const acts = said?.acts;
+  const acts = payload?.acts;
   if (!Array.isArray(acts) || !acts.length || acts.length > MOST_ACTS)
     throw new Refused(t("What the codes carry are no taps. Nothing was taken."));
-  const marks = Object.entries(said.marks ?? {}).filter(([, mark]) => /^[0-9a-f]{32}$/.test(mark));
+  const marks = Object.entries(payload.marks ?? {}).filter(([, mark]) => /^[0-9a-f]{32}$/.test(mark));
   return { acts, marks: Object.fromEntries(marks) };
 }
 
@@ -157,15 +157,15 @@ const shopMark = (id) =>
 const setMark = async (body, key) => (await signature("set", body, key)).subarray(0, SET);
 
 async function signature(what, bytes, hexKey) {
-  if (held.hex !== hexKey) {
+  if (cachedKey.hex !== hexKey) {
     const raw = Uint8Array.from(hexKey.match(/../g), (two) => Number.parseInt(two, 16));
-    held = {
+    cachedKey = {
       hex: hexKey,
       key: await crypto.subtle.importKey("raw", raw, { name: "HMAC", hash: "SHA-256" }, false, ["sign"]),
     };
   }
   const whole = joined([letters.encode(`sandtime ${what} ${VERSION}\n`), bytes]);
-  return new Uint8Array(await crypto.subtle.sign("HMAC", held.key, whole)).subarray(0, SIGNATURE);
+  return new Uint8Array(await crypto.subtle.sign("HMAC", cachedKey.key, whole)).subarray(0, SIGNATURE);
 }
 
 /** Compared whole, so that the time it takes says nothing of where they differ. */
@@ -185,17 +185,17 @@ function squeezes() {
 /** What a stream makes of bytes; an Error as soon as it is more than `most`. */
 async function streamed(stream, bytes, most) {
   const reader = new Blob([bytes]).stream().pipeThrough(stream).getReader();
-  const found = [];
+  const chunks = [];
   let size = 0;
   for (let next = await reader.read(); !next.done; next = await reader.read()) {
-    found.push(next.value);
+    chunks.push(next.value);
     size += next.value.length;
     if (size > most) {
       await reader.cancel();
       throw new RangeError("too much");
     }
   }
-  return joined(found);
+  return joined(chunks);
 }
 
 function joined(pieces) {

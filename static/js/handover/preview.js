@@ -3,16 +3,17 @@ import { t, tn } from "../core/tongue.js";
 import { clock } from "../core/words.js";
 import { words } from "../ui/describe.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import { thingsOf } from "./summary.js";
 
 /** Whether this phone holds an act already, its own or the server's. */
-export const isKnown = ({ id, on }) => shop.outbox.has(id) || shop.actsOf(on).some((act) => act.id === id);
+export const isKnown = ({ id, on }) => shop.isOwn(id) || shop.actsOf(on).some((act) => act.id === id);
 
 /** A set of which codes are missing. */
 export function partly({ key, of, parts }) {
   const missing = Array.from({ length: of }, (_, at) => at + 1).filter((no) => !parts.has(no));
   const some = missing.slice(0, 12).join(", ");
-  const told =
+  const numbers =
     missing.length > 12
       ? t("Still to come: {some} and more. [[numbers of codes]]", { some })
       : t("Still to come: {some}. [[numbers of codes]]", { some });
@@ -20,7 +21,7 @@ export function partly({ key, of, parts }) {
     key,
     whole: "no",
     title: t("{here} of {of} codes are here", { here: parts.size, of }),
-    told,
+    told: numbers,
     leave: t("Throw these away"),
     rows: [],
   };
@@ -56,11 +57,11 @@ function laid(acts, fresh, now, zone) {
     .map((act) => ({
       key: act.id,
       when: clock(act.at, now, zone),
-      words: `${act.on.startsWith("panel:") && shop.view(act.on).name ? `${shop.view(act.on).name}. ` : ""}${words(act)}`,
+      words: `${act.on.startsWith("panel:") && views.view(act.on).name ? `${views.view(act.on).name}. ` : ""}${words(act)}`,
       mark: fresh.includes(act) ? "" : t("here already [[a tap]]"),
     }));
   const strange = new Set(
-    acts.map((act) => act.on).filter((on) => on.startsWith("panel:") && shop.view(on).added_at === null),
+    acts.map((act) => act.on).filter((on) => on.startsWith("panel:") && views.view(on).added_at === null),
   ).size;
   const one =
     strange &&
@@ -91,7 +92,7 @@ function toldOf(acts, now, zone) {
 
 /** A phone by its person or its name, where the shop has been told them. */
 function phoneWords(id) {
-  const { person, name } = shop.view("shop").phones?.[id] ?? {};
+  const { person, name } = views.view("shop").phones?.[id] ?? {};
   if (id === shop.meta.phone) return t("this phone [[made on it]]");
   return (person && t("{person}'s phone [[made on it]]", { person })) || name || t("another phone [[made on it]]");
 }

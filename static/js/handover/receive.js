@@ -1,4 +1,4 @@
-// The room that takes what another phone hands over: codes come in any order, are looked at when whole, then taken.
+// The screen that takes what another phone hands over: codes come in any order, are looked at when whole, then taken.
 import * as clock from "../data/clock.js";
 import * as camera from "../device/camera.js";
 import { t, tn } from "../core/tongue.js";
@@ -7,6 +7,7 @@ import { Refused, hindrance, inFile, open, packedIn, read } from "./codec.js";
 import { isKnown, outlook, partly } from "./preview.js";
 import { sayLoose } from "../ui/export_taps.js";
 import { paint as paintWords, paintList, say, set as setData, show } from "../ui/dom.js";
+import * as events from "../data/events.js";
 import * as shop from "../data/state.js";
 
 const MOST_SETS = 8;
@@ -14,18 +15,18 @@ const LOOK_MS = 100;
 const node = (id) => document.getElementById(id);
 const sets = new Map(); // key -> {key, set, of, parts: no -> {packed, piece}, acts}
 let line = null; // codes are worked on one after another
-let told = "";
+let progress = "";
 let wrong = "";
 let seen = []; // what was painted last: now, zone
 let stamp = "";
 let turn = 0;
 
-export const deeds = {
+export const actions = {
   "take-scan": scan,
   "take-photo": readPhotos,
   "take-file": readFile,
   "take-link": readLink,
-  "take-take": ({ key }, { afterwards }) => takeOver(key, afterwards),
+  "take-take": ({ key }) => takeOver(key),
   "take-leave": ({ key }) => drop(key),
 };
 
@@ -40,7 +41,7 @@ export function paint(now, zone, about) {
   if (!why && about) history.replaceState(history.state, "", "#take");
   if (!why && (about || !line)) come(about).then(again);
   say("take-why", why || wrong);
-  say("take-told", told);
+  say("take-told", progress);
   show("take-ways", !why);
   show("take-files", shop.meta.role !== "wall");
   const looks = camera.isOpen(node("take-video"));
@@ -58,7 +59,7 @@ const again = () => paint(...seen);
 function come(text) {
   line = (line?.catch(() => {}) || restore()).then(async () => {
     if (!text) return;
-    [told, wrong] = ["", ""];
+    [progress, wrong] = ["", ""];
     try {
       await bring(packedIn(text));
     } catch (why) {
@@ -80,7 +81,7 @@ async function restore() {
 async function bring(packed) {
   const part = await read(packed, shop.meta);
   const one = place(part, packed);
-  told = part.of > 1 ? t("Code {code} of {of} is in.", { code: part.part, of: part.of }) : "";
+  progress = part.of > 1 ? t("Code {code} of {of} is in.", { code: part.part, of: part.of }) : "";
   try {
     await opened(one);
   } catch (why) {
@@ -116,12 +117,12 @@ async function opened(one) {
 /** The codes so far, on the disk: a phone that is put away between two of them loses none. */
 function keepParts() {
   const taking = [...sets.values()].flatMap((one) => [...one.parts.values()].map((part) => part.packed));
-  return shop.remember({ taking }).catch(() => (told += ` ${t("This phone is full: keep this page open.")}`));
+  return shop.remember({ taking }).catch(() => (progress += ` ${t("This phone is full: keep this page open.")}`));
 }
 
 async function drop(key) {
   sets.delete(key);
-  [told, wrong] = ["", ""];
+  [progress, wrong] = ["", ""];
   turn += 1;
   await keepParts();
 }
@@ -134,7 +135,7 @@ const seenIn = (picture, width, height, sizes) =>
 async function scan() {
   const video = node("take-video");
   if (camera.isOpen(video)) return close();
-  [told, wrong] = ["", ""];
+  [progress, wrong] = ["", ""];
   try {
     await camera.open(video);
   } catch (why) {
@@ -167,9 +168,9 @@ async function readLink() {
 /** A file that a phone took out: looked at like codes, taken when the person says so. */
 async function readFile() {
   const [file] = node("take-file").files;
-  [told, wrong] = ["", ""];
+  [progress, wrong] = ["", ""];
   try {
-    const acts = inFile(await file.text(), shop.meta, (on) => shop.things.has(on), Math.floor(clock.now()));
+    const acts = inFile(await file.text(), shop.meta, (on) => shop.heardOf(on) !== undefined, Math.floor(clock.now()));
     sets.set("file", { key: "file", set: "file", of: 1, parts: new Map(), acts });
     turn += 1;
   } catch (why) {
@@ -194,7 +195,7 @@ function close() {
 async function readPhotos() {
   const files = [...node("take-photo").files];
   node("take-photo").value = ""; // so that the same file can be read again
-  [told, wrong] = ["", ""];
+  [progress, wrong] = ["", ""];
   for (const file of files) {
     const picture = await createImageBitmap(file).catch(() => null);
     const text = picture && (await seenIn(picture, picture.width, picture.height).catch(noReader));
@@ -208,7 +209,7 @@ async function readPhotos() {
 // --- the look before, and the taking ---
 
 function paintSets(now, zone) {
-  const fresh = `${turn} ${shop.meta.cursor} ${shop.outbox.size}`;
+  const fresh = `${turn} ${shop.meta.cursor} ${shop.rows().length}`;
   if (stamp === fresh) return;
   const whole = [...sets.values()].some((one) => one.acts);
   stamp = fresh;
@@ -229,18 +230,18 @@ function paintSet(row, value) {
 }
 
 /** Acts of another phone, as they are: marked as tried, so that no correction of this phone's clock moves them. */
-async function takeOver(key, afterwards) {
+async function takeOver(key) {
   const { acts, marks } = sets.get(key);
   const fresh = acts.filter((act) => !isKnown(act));
   const full = await shop.keepAll(fresh, { tried: true, taken: Math.floor(clock.now()) }, marks);
   if (full) sayLoose();
   await drop(key);
-  told = tn(
+  progress = tn(
     "Taken: {n} tap. This phone sends them too when it has signal.",
     "Taken: {n} taps. This phone sends them too when it has signal.",
     fresh.length,
   );
-  afterwards();
+  events.say("kept");
   again();
   node("take-told").focus();
 }

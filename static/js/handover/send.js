@@ -5,6 +5,7 @@ import { hindrance, links } from "./codec.js";
 import { paintList, say, set, show } from "../ui/dom.js";
 import * as queries from "../data/queries.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import { tapsOn } from "./summary.js";
 
 const TURN_MS = 3_000;
@@ -13,12 +14,12 @@ const node = (id) => document.getElementById(id);
 const panels = new Set(); // chosen to go whole
 let unheard = true; // whether what the server has not heard goes too
 let codes = null; // links, while they are shown
-let told = "";
+let summary = "";
 let at = 0;
 let turnedAt = null; // when the codes turned by themselves last
 let drawn = "";
 
-export const deeds = {
+export const actions = {
   "hand-unheard": () => (unheard = !unheard),
   "hand-panel": ({ key }) => panels.delete(key) || panels.add(key),
   "hand-show": showCodes,
@@ -49,7 +50,7 @@ function paintChoice() {
   node("hand-unheard").setAttribute("aria-pressed", String(unheard));
   const rows = queries
     .onFloor()
-    .map((on) => ({ key: on, ...shop.view(on) }))
+    .map((on) => ({ key: on, ...views.view(on) }))
     .sort((one, two) => one.name.localeCompare(two.name));
   for (const on of panels) if (!rows.some((row) => row.key === on)) panels.delete(on);
   paintList(node("hand-panels"), "hand-panel", rows, paintPanel);
@@ -78,12 +79,11 @@ function chosen() {
 /** What was handed over may move no more: the other phone may post it first, and the server keeps one wording. */
 async function showCodes() {
   const before = chosen();
-  const { outbox } = shop;
   await shop.mark(
-    before.map((act) => outbox.get(act.id)).filter((row) => row && !row.tried),
+    before.map((act) => shop.rowOf(act.id)).filter((row) => row && !row.tried),
     { tried: true },
   );
-  const acts = before.map((act) => outbox.get(act.id)?.act || act);
+  const acts = before.map((act) => shop.rowOf(act.id)?.act || act);
   const made = await links(
     acts,
     { key: shop.meta.key, shop: shop.meta.shop },
@@ -91,7 +91,7 @@ async function showCodes() {
     await marksOn(acts),
   );
   codes = await Promise.all(made.map(async (link) => ({ link, picture: await coded(link, MOST_VERSION) })));
-  told = tapsOn(acts);
+  summary = tapsOn(acts);
   [at, drawn] = [0, ""];
   paint();
   node("hand-count").focus();
@@ -100,11 +100,10 @@ async function showCodes() {
 
 /** Who made what the server has not heard: our own mark, or the one that came with an act that was handed to us. */
 async function marksOn(acts) {
-  const { meta, outbox } = shop;
-  const unheard = acts.map(({ id }) => outbox.get(id)).filter(Boolean);
+  const unheard = acts.map(({ id }) => shop.rowOf(id)).filter(Boolean);
   const marks = unheard.map(async ({ act, mark: theirs }) => [
     act.id,
-    act.who === meta.phone ? await mark(meta.sign, act) : theirs,
+    act.who === shop.meta.phone ? await mark(shop.meta.sign, act) : theirs,
   ]);
   return Object.fromEntries((await Promise.all(marks)).filter(([, one]) => one));
 }
@@ -117,7 +116,7 @@ function turn(by) {
 function paintCode() {
   if (turnedAt !== null && performance.now() - turnedAt > TURN_MS - 500) turn(1);
   say("hand-count", codes.length > 1 ? t("Code {code} of {of}", { code: at + 1, of: codes.length }) : t("One code"));
-  say("hand-what", told);
+  say("hand-what", summary);
   for (const id of ["hand-steps", "hand-turn"]) show(id, codes.length > 1);
   node("hand-turn").setAttribute("aria-pressed", String(turnedAt !== null));
   if (drawn === codes[at].link) return;

@@ -23,8 +23,8 @@ export function thingsOf(acts) {
     things.includes("air") && t("the air [[taps on it]]"),
     things.includes("shop") && t("the shop's units [[taps on them]]"),
   ];
-  const said = [...counts, ...rest].filter(Boolean);
-  return said.length < 2
-    ? said.join()
-    : t("{things} and {last}", { things: said.slice(0, -1).join(", "), last: said.at(-1) });
+  const parts = [...counts, ...rest].filter(Boolean);
+  return parts.length < 2
+    ? parts.join()
+    : t("{things} and {last}", { things: parts.slice(0, -1).join(", "), last: parts.at(-1) });
 }

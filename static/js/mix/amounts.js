@@ -7,7 +7,7 @@ import { decimal, later, t, tn } from "../core/tongue.js";
 import { MINUTE_MS } from "../core/units.js";
 import { vocGPerL } from "../core/voc.js";
 import { span } from "../core/words.js";
-import * as shown from "../ui/units.js";
+import * as units from "../ui/units.js";
 
 // Volume solids of the paint in percent, dry film a coat in um: typical, common practice, no source.
 const TYPICAL = {
@@ -77,11 +77,11 @@ export const puttyAmounts = (g, hardenerPm) => [10 * g, Math.round(10 * percentH
 export function partRows(doc, names, amounts, onScale) {
   const weighed = doc.ratio.by === "weight";
   const upTo = onScale && !weighed ? tenthGrams(amounts, doc.densities_g_l) : marks(amounts);
-  const much = (value) => (weighed ? shown.weight(value / 10) : shown.volume(value));
+  const much = (value) => (weighed ? units.weight(value / 10) : units.volume(value));
   const stands = (value) =>
     weighed || onScale
-      ? t("scale at {weight} [[what the scale shows]]", { weight: shown.weight(value / 10) })
-      : t("fill to {volume} [[a mark of the cup]]", { volume: shown.volume(value) });
+      ? t("scale at {weight} [[what the scale shows]]", { weight: units.weight(value / 10) })
+      : t("fill to {volume} [[a mark of the cup]]", { volume: units.volume(value) });
   return amounts.map((amount, at) => ({
     key: String(at),
     what: names[at],
@@ -92,10 +92,10 @@ export function partRows(doc, names, amounts, onScale) {
 
 export function driftWords({ ratio }, amounts) {
   const drift = Math.max(...ratioDriftPm(amounts, ratio.parts).map(Math.abs));
-  const said = ratioWords(ratio);
+  const sentence = ratioWords(ratio);
   return drift
-    ? t("{ratio}. Rounding moves the ratio by {drift} %.", { ratio: said, drift: decimal(String(drift / 10)) })
-    : t("{ratio}. Exact as poured.", { ratio: said });
+    ? t("{ratio}. Rounding moves the ratio by {drift} %.", { ratio: sentence, drift: decimal(String(drift / 10)) })
+    : t("{ratio}. Exact as poured.", { ratio: sentence });
 }
 
 const ratioWords = ({ parts, by }) =>
@@ -135,16 +135,16 @@ export function needWords(doc, mix) {
   const { solids, film, typical } = filmOf(doc);
   const wet = Math.round(wetFilmUm(film, solids, thinnerPct(doc.ratio)));
   const values = {
-    volume: shown.volume(needMl(doc, mix)),
+    volume: units.volume(needMl(doc, mix)),
     solids: decimal(String(solids)),
-    dry: shown.film(film),
-    wet: shown.film(wet),
+    dry: units.film(film),
+    wet: units.film(wet),
   };
-  const said = t(
+  const sentence = t(
     "About {volume} ready to spray: {solids} % solids, {dry} dry ({wet} wet) a coat, {lands} % lands, {loss} % stays behind.",
     { ...values, lands: mix.lands, loss: mix.loss },
   );
-  return typical ? `${said} ${t("Typical, check your sheet.")}` : said;
+  return typical ? `${sentence} ${t("Typical, check your sheet.")}` : sentence;
 }
 
 /** Whether one cup lasts at a temperature, in words. */
@@ -158,10 +158,10 @@ export function cupsWords(doc, total, coats, sprayMin, temp) {
     "One coat takes {time}; the cup lasts {pot} at {temp}.",
     "{n} coats with flashes take {time}; the cup lasts {pot} at {temp}.",
     coats,
-    { time: span(is.takes_ms), pot: span(pot), temp: shown.degrees(temp) },
+    { time: span(is.takes_ms), pot: span(pot), temp: units.degrees(temp) },
   );
   if (is.one) return `${t("One cup does.")} ${all}`;
-  const each = is.cups.map(({ ml }) => shown.volume(ml)).join(", ");
+  const each = is.cups.map(({ ml }) => units.volume(ml)).join(", ");
   return `${t("Mix {count} cups, one after the other: {each}.", { count: is.cups.length, each })} ${all}`;
 }
 
@@ -179,7 +179,7 @@ export function vocWords(doc, amounts, limit) {
   }));
   const { is, why } = tried(() => vocGPerL(parts));
   if (why) return why;
-  const said = t("{grams} g of solvent per litre as sprayed, less water.", { grams: Math.ceil(is) });
-  if (!limit) return `${said} ${t("Set the limit of your place beside it.")}`;
-  return `${said} ${Math.ceil(is) <= limit ? t("Your limit is {limit}: inside it.", { limit }) : t("Your limit is {limit}: above it.", { limit })}`;
+  const sentence = t("{grams} g of solvent per litre as sprayed, less water.", { grams: Math.ceil(is) });
+  if (!limit) return `${sentence} ${t("Set the limit of your place beside it.")}`;
+  return `${sentence} ${Math.ceil(is) <= limit ? t("Your limit is {limit}: inside it.", { limit }) : t("Your limit is {limit}: above it.", { limit })}`;
 }

@@ -6,9 +6,9 @@ import { shuts, span } from "../core/words.js";
 import { CAUTIONS, buttons, cautionOf } from "../ui/dialogs.js";
 import * as work from "./amounts.js";
 import { paintList, say, show } from "../ui/dom.js";
-import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
-import * as shown from "../ui/units.js";
+import * as units from "../ui/units.js";
 import { SIZES, mix, product, variant, sizes, resize, isPutty, temperature, take, dial, turn, set } from "./state.js";
 
 const CUPS_ML = [250, 400, 600, 1000]; // sizes that mixing cups come in: common practice, no source
@@ -16,7 +16,7 @@ const SPAN_PM = [10, 30]; // hardener of a polyester putty: 1 to 3 % by weight, 
 const picker = document.getElementById("mix-product");
 const boxes = new Map();
 
-export const deeds = {
+export const actions = {
   "mix-product": () => take(picker.value),
   "mix-variant": ({ variant }) => set({ variant }),
   "mix-mode": ({ mode }) => set({ mode }),
@@ -69,7 +69,7 @@ function paintPicker(products) {
   if (JSON.stringify(wanted) !== JSON.stringify(options))
     picker.replaceChildren(...wanted.map(([on, name]) => new Option(name, on)));
   if (!wanted.some(([on]) => on === mix.on))
-    set({ on: wanted.find(([on]) => shop.view(on).doc.cls === "surfacer")?.[0] || wanted[0]?.[0] || "" });
+    set({ on: wanted.find(([on]) => views.view(on).doc.cls === "surfacer")?.[0] || wanted[0]?.[0] || "" });
   picker.value = mix.on;
 }
 
@@ -100,7 +100,7 @@ function paintAsked(doc) {
     "mix-cups",
     putty || mix.mode === "part" || doc.ratio.by === "weight"
       ? []
-      : CUPS_ML.map((ml) => [shown.volume(ml), { do: "mix-cup", ml }, "", ml === mix.total]),
+      : CUPS_ML.map((ml) => [units.volume(ml), { do: "mix-cup", ml }, "", ml === mix.total]),
   );
   row(
     "mix-scales",
@@ -116,7 +116,7 @@ function paintAsked(doc) {
     putty ? t("How much putty") : mix.mode === "part" ? work.asksOf(doc, mix.part) : t("How much ready to spray"),
   );
   const much = putty ? mix.g : mix.mode === "part" ? mix.have : mix.total;
-  say("mix-total", putty || doc.ratio.by === "weight" ? shown.weight(much) : shown.volume(much));
+  say("mix-total", putty || doc.ratio.by === "weight" ? units.weight(much) : units.volume(much));
   show("mix-hardener-box", putty);
   say("mix-hardener", `${decimal(String(mix.hardenerPm / 10))} %`);
   say("mix-hardener-warning", putty ? hardenerWarning(mix.hardenerPm, ...(doc.hardener_span_pm ?? SPAN_PM)) : "");
@@ -140,7 +140,7 @@ function paintParts(doc, amounts) {
     by: doc.ratio.by,
     amounts,
     names,
-    panels: mix.panels.filter((on) => shop.view(on).name),
+    panels: mix.panels.filter((on) => views.view(on).name),
   };
   document.getElementById("mix-start").dataset.cup = JSON.stringify(cup);
   show("mix-start", Boolean(amounts));
@@ -148,7 +148,7 @@ function paintParts(doc, amounts) {
 
 /** How long a cup mixed now lasts: the closing side, the hotter reading. */
 function paintPot(doc, now, zone) {
-  const ends = work.potEnds(doc, now, shop.trace());
+  const ends = work.potEnds(doc, now, views.trace());
   say(
     "mix-pot",
     ends === null
@@ -156,7 +156,7 @@ function paintPot(doc, now, zone) {
       : t("Mixed now, the cup lasts until {time} ({span} at {temp})", {
           time: shuts(ends, now, zone),
           span: span(ends - now),
-          temp: shown.degrees(temperature()),
+          temp: units.degrees(temperature()),
         }),
   );
 }
@@ -166,12 +166,12 @@ function paintNeed(doc, amounts) {
   show("mix-area-box", known);
   row(
     "mix-panels",
-    queries.onFloor().map((on) => [shop.view(on).name, { do: "mix-panel", panel: on }, "", mix.panels.includes(on)]),
+    queries.onFloor().map((on) => [views.view(on).name, { do: "mix-panel", panel: on }, "", mix.panels.includes(on)]),
   );
   if (!known) return;
   const { sizing } = mix;
   const parts = Object.entries(sizes()).map(([name, area]) => [
-    `${sizing ? "" : "+ "}${t(name)} ${shown.area(area / 10)}`,
+    `${sizing ? "" : "+ "}${t(name)} ${units.area(area / 10)}`,
     { do: "mix-size", name },
     "",
     sizing === name,
@@ -181,7 +181,7 @@ function paintNeed(doc, amounts) {
     ...(sizing ? [] : [[t("From nothing [[add up the area anew]]"), { do: "mix-none" }]]),
     [sizing ? t("Sizes are right") : t("Change the sizes"), { do: "mix-sizing" }],
   ]);
-  say("mix-area", shown.area((sizing ? sizes()[sizing] : mix.area) / 10));
+  say("mix-area", units.area((sizing ? sizes()[sizing] : mix.area) / 10));
   say("mix-coats", tn("{n} coat", "{n} coats", mix.coats));
   say("mix-lands", t("{lands} % lands [[of the paint, on the panel]]", { lands: mix.lands }));
   say("mix-loss", t("{loss} % stays [[of the paint, in cup and hose]]", { loss: mix.loss }));
@@ -194,8 +194,8 @@ function paintNeed(doc, amounts) {
 
 /** A row of buttons, made again only when it changes, so that a finger never loses its button. */
 function row(id, wanted) {
-  const said = JSON.stringify(wanted);
-  if (boxes.get(id) === said) return;
-  boxes.set(id, said);
+  const text = JSON.stringify(wanted);
+  if (boxes.get(id) === text) return;
+  boxes.set(id, text);
   buttons(id, wanted);
 }

@@ -3,9 +3,10 @@ import { lastRead, ASSUMED_DC } from "../core/air.js";
 import { later } from "../core/tongue.js";
 import { clamp } from "../core/units.js";
 import { fit, laidSheet } from "../core/shelf.js";
-import * as work from "./amounts.js";
-import * as shop from "../data/state.js";
-import * as shown from "../ui/units.js";
+import * as amounts from "./amounts.js";
+import { readonly } from "../data/readonly.js";
+import * as views from "../data/views.js";
+import * as units from "../ui/units.js";
 
 // Rough areas of one side, square metres in tenths: common practice, no source; a phone keeps its own.
 export const SIZES = {
@@ -29,8 +30,8 @@ const BLANK = {
   hardenerPm: 20,
   area: 0,
   coats: 2,
-  lands: work.LANDS_PCT,
-  loss: work.LOSS_PCT,
+  lands: amounts.LANDS_PCT,
+  loss: amounts.LOSS_PCT,
   sprayMin: 5,
   disc: 100,
   limit: 0,
@@ -39,10 +40,11 @@ const BLANK = {
   sizes: {},
   sizing: "",
 };
-export const mix = { ...BLANK, ...JSON.parse(localStorage.getItem(KEPT) ?? "{}") };
+const stored = { ...BLANK, ...JSON.parse(localStorage.getItem(KEPT) ?? "{}") };
+export const mix = readonly(stored);
 /** The product with the times of its variant. */
 export function product() {
-  const { doc } = shop.view(mix.on);
+  const { doc } = views.view(mix.on);
   return { ...doc, gates: laidSheet(doc, variant(doc)).gates };
 }
 
@@ -56,25 +58,25 @@ export const resize = (by) => set({ sizes: { ...mix.sizes, [mix.sizing]: clamp(s
 
 export const isPutty = ({ cls }) => cls === "putty";
 
-export const temperature = () => lastRead(shop.airState(), Infinity)?.[1] ?? ASSUMED_DC;
+export const temperature = () => lastRead(views.airState(), Infinity)?.[1] ?? ASSUMED_DC;
 
 export function take(on) {
   set({ on, variant: null, part: 0 });
-  const { cls, ratio } = shop.view(on).doc;
+  const { cls, ratio } = views.view(on).doc;
   if (cls === "putty" && ratio.by === "weight" && ratio.parts.length === 2)
     set({ hardenerPm: clamp(Math.round((1000 * ratio.parts[1]) / ratio.parts[0]), 5, 60) });
 }
 
 export function dial(by) {
   const doc = product();
-  if (isPutty(doc)) return turn("g", Math.round(shown.weightStep(10)) * by, 5, 5000);
-  const step = doc.ratio.by === "weight" ? shown.weightStep(30) : shown.volumeStep(mix.mode === "part" ? 10 : 50);
+  if (isPutty(doc)) return turn("g", Math.round(units.weightStep(10)) * by, 5, 5000);
+  const step = doc.ratio.by === "weight" ? units.weightStep(30) : units.volumeStep(mix.mode === "part" ? 10 : 50);
   return turn(mix.mode === "part" ? "have" : "total", Math.round(step) * by, 10, 20_000);
 }
 
 export const turn = (key, by, least, most) => set({ [key]: clamp(mix[key] + Number(by), least, most) });
 
 export function set(change) {
-  Object.assign(mix, change);
+  Object.assign(stored, change);
   localStorage.setItem(KEPT, JSON.stringify(mix));
 }

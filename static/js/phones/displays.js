@@ -1,18 +1,18 @@
-// Displays that show the floor, in the room of the phones: a keeper makes one a token that reads it, and ends it.
-import { NoSignal, asked, noAnswer } from "../sync/api.js";
+// Displays that show the floor, on the screen of the phones: a keeper makes one a token that reads it, and ends it.
+import { NoSignal, request, noAnswer } from "../sync/api.js";
 import { t } from "../core/tongue.js";
 import { clock as clockWords } from "../core/words.js";
 import { paint as paintRow, paintList, say, show } from "../ui/dom.js";
 
 const LOOK_MS = 30_000;
 const node = (id) => document.getElementById(id);
-let held = null; // what the server said last: {displays, address}
+let answer = null; // what the server said last: {displays, address}
 let why = "";
 let looked = -Infinity;
 
-export const deeds = {
-  "phones-display-make": () => told(make),
-  "phones-display-end": ({ key }) => told(async () => (held = await ask("/end", { id: key }))),
+export const actions = {
+  "phones-display-make": () => attempt(make),
+  "phones-display-end": ({ key }) => attempt(async () => (answer = await ask("/end", { id: key }))),
   "phones-display-copy": copyOut,
 };
 
@@ -20,7 +20,7 @@ export const deeds = {
 export function paint(now, zone) {
   if (performance.now() - looked > LOOK_MS) look();
   say("display-why", why);
-  const rows = (held?.displays ?? []).map((one) => ({
+  const rows = (answer?.displays ?? []).map((one) => ({
     key: one.id,
     name: one.name,
     words: seenWords(one.seen_ms, now, zone),
@@ -36,9 +36,9 @@ const seenWords = (seen, now, zone) =>
 async function make() {
   const field = node("display-name");
   if (!field.value.trim()) throw new Error(t("Say where it stands first: one word will do. Nothing was saved."));
-  held = await ask("/make", { name: field.value });
+  answer = await ask("/make", { name: field.value });
   field.value = "";
-  node("display-line").value = `curl -H "Authorization: Bearer ${held.token}" ${held.address}`;
+  node("display-line").value = `curl -H "Authorization: Bearer ${answer.token}" ${answer.address}`;
   say("display-copy", t("Copy the line"));
   show("display-told", true);
   node("display-head").focus();
@@ -55,10 +55,10 @@ async function copyOut() {
 
 async function look() {
   looked = performance.now();
-  held = (await ask("").catch(() => null)) ?? held;
+  answer = (await ask("").catch(() => null)) ?? answer;
 }
 
-async function told(work) {
+async function attempt(work) {
   why = "";
   await work().catch(
     (trouble) =>
@@ -68,4 +68,4 @@ async function told(work) {
   say("display-why", why);
 }
 
-const ask = (what, said) => asked(`/displays${what}`, said, t("Nothing was saved."));
+const ask = (what, fields) => request(`/displays${what}`, fields, t("Nothing was saved."));

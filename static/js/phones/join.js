@@ -1,12 +1,12 @@
 // Joining a shop with this phone: by a link, a typed code or the recovery phrase.  Loaded when first asked for.
 import * as acts from "../data/acts.js";
-import * as screens from "../ui/router.js";
+import * as router from "../ui/router.js";
 import * as shop from "../data/state.js";
-import * as store from "../data/db.js";
+import * as db from "../data/db.js";
 import * as connection from "../sync/connection.js";
 import * as sync from "../sync/sync.js";
 import { taps } from "./restore.js";
-import { asked } from "../sync/api.js";
+import { request } from "../sync/api.js";
 import { signed } from "../core/mark.js";
 import { later, t, tn } from "../core/tongue.js";
 import { say, show } from "../ui/dom.js";
@@ -21,17 +21,17 @@ const TAKES = {
 const node = (id) => document.getElementById(id);
 let link = ""; // the link that was looked at
 let way = null; // what it came by: {secret} or {typed}
-let found = null; // what the server says of it
+let invite = null; // what the server says of it
 let why = "";
 let taken = ""; // the waiting taps that were taken out as a file
 
-export const deeds = {
+export const actions = {
   "join-look": () => look({ typed: node("join-typed").value }),
-  "join-in": () => told(join),
+  "join-in": () => attempt(join),
   "join-take": () => take(),
   "join-not": () => {
-    found = way = null;
-    screens.go("#floor");
+    invite = way = null;
+    router.go("#floor");
     sync.ask();
   },
 };
@@ -43,31 +43,31 @@ export function paint(now, zone, about) {
   }
   const waits = waiting();
   say("join-why", why);
-  show("join-ask", !found && (!link || why !== ""));
-  show("join-found", Boolean(found));
-  if (!found) return;
-  const leaves = found.leaves && !isSame();
-  say("join-shop", t(TAKES[found.role], { shop: found.name }));
-  say("join-asks", isSame() ? "" : found.why || found.asks);
+  show("join-ask", !invite && (!link || why !== ""));
+  show("join-found", Boolean(invite));
+  if (!invite) return;
+  const leaves = invite.leaves && !isSame();
+  say("join-shop", t(TAKES[invite.role], { shop: invite.name }));
+  say("join-asks", isSame() ? "" : invite.why || invite.asks);
   say("join-waits", waits || along());
-  show("join-take", waits + along() !== "" && !found.why);
+  show("join-take", waits + along() !== "" && !invite.why);
   say(
     "join-in",
     leaves
-      ? t("Leave “{old}” and join “{shop}”", { old: shop.meta.name, shop: found.name })
-      : t("Join “{shop}”", { shop: found.name }),
+      ? t("Leave “{old}” and join “{shop}”", { old: shop.meta.name, shop: invite.name })
+      : t("Join “{shop}”", { shop: invite.name }),
   );
-  show("join-in", !found.why && !waits);
+  show("join-in", !invite.why && !waits);
 }
 
 /** Whether the phone was of that shop before: then what waits on it is for that shop, and stays. */
-const isSame = () => !shop.meta.shop || shop.meta.shop === found.shop;
+const isSame = () => !shop.meta.shop || shop.meta.shop === invite.shop;
 
 /** A server that does not know this phone may have lost its shop: the one that it joins may be that shop made anew. */
 const isLost = () =>
-  connection.mood() === "stranger" && !connection.isEnded() && found.role !== "wall" && shop.meta.role !== "wall";
+  connection.mood() === "stranger" && !connection.isEnded() && invite.role !== "wall" && shop.meta.role !== "wall";
 
-const onlyHere = () => (!found || isSame() ? [] : [...shop.unsent(), ...shop.refused()]);
+const onlyHere = () => (!invite || isSame() ? [] : [...shop.unsent(), ...shop.refused()]);
 
 const standing = ({ length }) =>
   tn(
@@ -105,18 +105,18 @@ function take() {
   taken = numbers(takeOut());
 }
 
-async function look(said) {
-  await told(async () => {
-    found = null;
-    way = said;
-    found = await ask("join/look", way);
+async function look(by) {
+  await attempt(async () => {
+    invite = null;
+    way = by;
+    invite = await ask("join/look", way);
     sync.ask();
   });
-  screens.turn();
+  router.turn();
 }
 
 /** Do something and say what went wrong on this screen. */
-async function told(work) {
+async function attempt(work) {
   why = "";
   await work().catch((trouble) => (why = trouble.message));
   paint(0, null, link);
@@ -128,8 +128,8 @@ async function join() {
   if (waiting()) throw new Error(t("Taps came in the meantime. Nothing was changed."));
   if (!shop.meta.asker) await shop.remember({ asker: acts.freshId() + acts.freshId() });
   const same = isSame();
-  const { phone, role, ...house } = await ask("join", { ...way, name, leaves: found.leaves, ...(await proof()) });
-  const here = { phone, role, shop: house.shop, name: house.name, zone: house.zone, began: true, asker: "" };
+  const { phone, role, ...joined } = await ask("join", { ...way, name, leaves: invite.leaves, ...(await proof()) });
+  const here = { phone, role, shop: joined.shop, name: joined.name, zone: joined.zone, began: true, asker: "" };
   if (same) await stayed(here, name, person);
   else await changed(here, name, person);
 }
@@ -145,9 +145,9 @@ async function proof() {
 async function stayed(here, name, person) {
   await shop.remember(here);
   for (const act of named(here, name, person)) await shop.keep(act);
-  found = way = null;
+  invite = way = null;
   history.replaceState(null, "", "#join");
-  screens.go("#floor");
+  router.go("#floor");
   sync.ask();
 }
 
@@ -158,33 +158,28 @@ async function changed(here, name, person) {
   const carried = isLost()
     ? { shop: shop.meta.name, own: onlyHere().map((row) => row.act), acts: taps().map((row) => row.act) }
     : null;
-  Object.assign(shop.meta, here);
-  const born = named(here, name, person).map((act, n) => ["put", "outbox", { n, act, tried: false }]);
-  await store.write([["clear", "outbox"], ["clear", "kept"], ...metaOf({ ...here, carried }), ...born]);
+  const rows = () => named(here, name, person).map((act, n) => ({ n, act, tried: false }));
+  await shop.beginAgain({ ...ofThePhone(), ...here, carried }, rows, here);
   anew();
 }
 
 /** The cookie is of another shop than what this phone shows: it was stopped halfway, or another page has done the rest.
  *  Taps that were not sent stay, as refused ones. */
 export async function moved() {
-  const { meta } = await store.everything();
+  const { meta } = await db.everything();
   if (meta.shop !== shop.meta.shop) return location.reload();
-  const said = t("Made in “{shop}”, which this phone has left. It stays on this phone. [[a tap]]", { shop: meta.name });
+  const reason = t("Made in “{shop}”, which this phone has left. It stays on this phone. [[a tap]]", {
+    shop: meta.name,
+  });
   await shop.mark(
-    [...shop.outbox.values()].filter((row) => !row.why),
-    { why: said },
+    shop.rows().filter((row) => !row.why),
+    { why: reason },
   );
-  await store.write([["clear", "kept"], ...metaOf({ began: true })]);
+  await shop.forgetHeard({ ...ofThePhone(), began: true });
   return anew();
 }
 
-const metaOf = (here) => {
-  const stays = Object.fromEntries(OF_THE_PHONE.map((name) => [name, shop.meta[name]]));
-  return [
-    ["clear", "meta"],
-    ...Object.entries({ ...stays, ...here }).map(([name, value]) => ["put", "meta", { name, value }]),
-  ];
-};
+const ofThePhone = () => Object.fromEntries(OF_THE_PHONE.map((name) => [name, shop.meta[name]]));
 
 function anew() {
   history.replaceState(null, "", "/#floor");
@@ -196,5 +191,5 @@ function anew() {
 const named = ({ phone, role }, name, person) =>
   role === "wall" ? [] : [acts.born("shop", "phone_named", { phone, name, person })];
 
-const ask = (where, said) =>
-  asked(`/${where}`, { ...said, asker: shop.meta.asker || "" }, t("Tap again when there is. [[signal]]"));
+const ask = (where, fields) =>
+  request(`/${where}`, { ...fields, asker: shop.meta.asker || "" }, t("Tap again when there is. [[signal]]"));

@@ -1,27 +1,28 @@
 // Who does what: a panel taken, handed on with a note, let go; the name of this phone.  Loaded when first asked for.
+import { record } from "../ui/record.js";
 import * as acts from "../data/acts.js";
 import * as clock from "../data/clock.js";
-import { crew } from "../data/roster.js";
+import { roster } from "../data/roster.js";
 import { buttons, close, open } from "../ui/dialogs.js";
 import { say } from "../ui/dom.js";
 import { t } from "../core/tongue.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 
 const node = (id) => document.getElementById(id);
 
-export const deeds = {
-  "people-take": (data, { on, deed }) => deed(acts.born(on, "panel_taken", { by: own() })),
-  "people-let-go": (data, { on, deed }) => deed(acts.born(on, "panel_let_go")),
+export const actions = {
+  "people-take": (data, { on }) => record(acts.born(on, "panel_taken", { by: own() })),
+  "people-let-go": (data, { on }) => record(acts.born(on, "panel_let_go")),
   "people-hand": (data, { on }) => openHanding(on),
-  "people-handed": ({ to }, { on, deed }) =>
-    keptFrom("dialog-hand", acts.born(on, "panel_handed", { to, note: typed("hand-note") }), deed),
+  "people-handed": ({ to }, { on }) =>
+    keptFrom("dialog-hand", acts.born(on, "panel_handed", { to, note: typed("hand-note") })),
   "people-name": () => openNaming(),
-  "people-named": (data, { deed }) =>
+  "people-named": () =>
     keptFrom(
       "dialog-own",
       acts.born("shop", "phone_named", { phone: own(), name: typed("own-phone"), person: typed("own-person") }),
-      deed,
     ),
 };
 
@@ -29,7 +30,7 @@ export const deeds = {
 export const paint = () => {};
 
 function openHanding(on) {
-  const others = crew(clock.now()).filter((phone) => !phone.own);
+  const others = roster(clock.now()).filter((phone) => !phone.own);
   node("hand-note").value = "";
   buttons(
     "hand-chips",
@@ -50,7 +51,7 @@ function openHanding(on) {
 
 /** What the next person may want to know, from the newest film: a tap each instead of typing. */
 function notes(on) {
-  const newest = shop.view(on).films.at(-1);
+  const newest = views.view(on).films.at(-1);
   return newest ? [t("coat {n} on [[it is laid]]", { n: newest.coat }), newest.sheet.variant].filter(Boolean) : [];
 }
 
@@ -62,9 +63,9 @@ function openNaming() {
 }
 
 /** A sheet closes only once what it holds is good. */
-function keptFrom(sheet, born, deed) {
+function keptFrom(sheet, born) {
   close(sheet);
-  return deed(born);
+  return record(born);
 }
 
 /** This phone's own number, which the server gives at the first word between them. */

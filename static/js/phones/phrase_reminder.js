@@ -6,7 +6,7 @@ import { show } from "../ui/dom.js";
 const DAY_MS = 86_400_000; // our own rule: a day of use before it is said, and a day between once it was closed
 let began = null;
 
-export const deeds = { "unprinted-close": () => shop.note({ unprinted: Math.floor(clock.now()) }) };
+export const actions = { "unprinted-close": () => shop.note({ unprinted: Math.floor(clock.now()) }) };
 
 /** Whether it is said at a moment: `phrase` is whether there is one (undefined: not heard yet), `began` the moment
  *  of the first work, `closed` when the person closed it last, null where neither happened. */
@@ -27,6 +27,6 @@ export function paint(now) {
 
 /** When the first panel or cup was worked on; null before. */
 function firstWork() {
-  const worked = [...shop.things.values()].filter(({ on }) => /^(panel|cup):/.test(on)).flatMap(({ acts }) => acts);
+  const worked = shop.heardActs().filter(({ on }) => /^(panel|cup):/.test(on));
   return worked.reduce((first, { at }) => Math.min(first ?? at, at), null);
 }

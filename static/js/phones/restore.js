@@ -2,17 +2,17 @@
 // for.
 import * as acts from "../data/acts.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
-import * as store from "../data/db.js";
 import * as connection from "../sync/connection.js";
 import * as sync from "../sync/sync.js";
-import { asked } from "../sync/api.js";
+import { request } from "../sync/api.js";
 import { show } from "../ui/dom.js";
 
 const STAYS = ["clock", "ringing", "trial"]; // what is the phone's own, whatever its shop
 let sure = false;
 
-export const deeds = {
+export const actions = {
   "anew-ask": () => (sure = true),
   "anew-not": () => (sure = false),
   "anew-make": make,
@@ -22,7 +22,7 @@ export const deeds = {
 export function paint() {
   const strange = connection.mood() === "stranger" && !connection.isEnded();
   show("anew", strange);
-  show("anew-ask", strange && !sure && shop.meta.role !== "wall" && shop.things.size > 0);
+  show("anew-ask", strange && !sure && shop.meta.role !== "wall" && shop.heardThings().length > 0);
   show("anew-sure", strange && sure);
 }
 
@@ -30,27 +30,21 @@ export function paint() {
  *  it. */
 async function make() {
   sure = false;
-  const { phone } = await asked("/begin", { zone: shop.meta.zone || "UTC" });
-  const told = taps();
+  const { phone } = await request("/begin", { zone: shop.meta.zone || "UTC" });
+  const carried = taps();
   const meta = { ...Object.fromEntries(STAYS.map((name) => [name, shop.meta[name]])), phone, began: true };
   const { person = "", name = "" } = queries.phones()[shop.meta.phone] ?? {};
-  const called = shop.view("shop").name;
+  const called = views.view("shop").name;
   const written = ["product", "route"].flatMap(writtenHere);
   sync.deafen();
-  Object.assign(shop.meta, { phone, role: "keeper" });
-  const own = [];
-  if (name || person) own.push(acts.born("shop", "phone_named", { phone, name, person }));
-  if (called) own.push(acts.born("shop", "shop_named", { name: called }));
-  for (const [on, kind, doc] of written) own.push(acts.born(on, kind, { doc }));
-  const rows = [...told, ...own.map((act) => ({ act, tried: false }))].map((row, n) => ({ ...row, n: n + 1 }));
-  const kept = Object.entries(meta).map(([key, value]) => ["put", "meta", { name: key, value }]);
-  await store.write([
-    ["clear", "outbox"],
-    ["clear", "kept"],
-    ["clear", "meta"],
-    ...kept,
-    ...rows.map((row) => ["put", "outbox", row]),
-  ]);
+  const rows = () => {
+    const own = [];
+    if (name || person) own.push(acts.born("shop", "phone_named", { phone, name, person }));
+    if (called) own.push(acts.born("shop", "shop_named", { name: called }));
+    for (const [on, kind, doc] of written) own.push(acts.born(on, kind, { doc }));
+    return [...carried, ...own.map((act) => ({ act, tried: false }))].map((row, n) => ({ ...row, n: n + 1 }));
+  };
+  await shop.beginAgain(meta, rows, { phone, role: "keeper" });
   history.replaceState(null, "", "/#floor");
   if ("BroadcastChannel" in globalThis) new BroadcastChannel("sandtime").postMessage("left");
   location.reload();
@@ -58,8 +52,8 @@ async function make() {
 
 /** All taps that this phone holds.  The shop's name was a keeper's of the old shop to give: it is told anew. */
 export function taps() {
-  const heard = [...shop.things.values()].flatMap((thing) => thing.acts.map((act) => ({ act, tried: true })));
-  const own = [...shop.outbox.values()].map(({ act, tried, ahead }) => ({ act, tried, ahead }));
+  const heard = shop.heardActs().map((act) => ({ act, tried: true }));
+  const own = shop.rows().map(({ act, tried, ahead }) => ({ act, tried, ahead }));
   const once = new Map([...heard, ...own].map((row) => [row.act.id, row]));
   return [...once.values()]
     .filter(({ act }) => act.kind !== "shop_named")

@@ -1,10 +1,12 @@
 // The phones of the shop: who is in it, roles, letting one in, ending one, the recovery phrase.  Loaded when asked for.
+import { record } from "../ui/record.js";
 import * as acts from "../data/acts.js";
 import * as displays from "./displays.js";
 import * as dialogs from "../ui/dialogs.js";
 import * as qrcode from "../device/qrcode.js";
 import * as shop from "../data/state.js";
-import { NoSignal, asked, noAnswer } from "../sync/api.js";
+import * as views from "../data/views.js";
+import { NoSignal, request, noAnswer } from "../sync/api.js";
 import { later, t } from "../core/tongue.js";
 import { span } from "../core/words.js";
 import { paint as paintSpots, paintList, say, show } from "../ui/dom.js";
@@ -33,7 +35,7 @@ const MINE = {
   wall: later("This phone is on the wall: it may only look. A keeper's phone can change that."),
 };
 const node = (id) => document.getElementById(id);
-let house = null; // what the server said last
+let answer = null; // what the server said last
 let looked = -Infinity;
 let trouble = "";
 let opening = null; // the code that waits for its phone
@@ -43,10 +45,10 @@ let sure = ""; // the phone that would be ended
 let whys = {}; // what was refused, by phone
 let came = ""; // who came in last
 
-export const deeds = {
+export const actions = {
   "phones-let": async ({ role }) => {
     const made = await ask("phones/code", { role });
-    opening = { ...made, role, known: new Set(house.phones.map((one) => one.id)) };
+    opening = { ...made, role, known: new Set(answer.phones.map((one) => one.id)) };
     came = "";
     await qrcode.draw(node("phones-qr"), `${location.origin}/#join=${made.secret}`);
   },
@@ -57,7 +59,7 @@ export const deeds = {
   },
   "phones-not": () => (sure = ""),
   "phones-role": ({ key, role }) => change(key, "role", { role }),
-  "phones-door": async () => hear(await ask("phones/door", { open: house.door.open ? "0" : "1" })),
+  "phones-door": async () => hear(await ask("phones/door", { open: answer.door.open ? "0" : "1" })),
   "phones-end": ({ key }) => (sure = key),
   "phones-end-sure": ({ key }) => change(key, "end"),
   "phones-back": ({ key }) => change(key, "back"),
@@ -70,30 +72,30 @@ export const deeds = {
     node("shop-name").value = nameOfShop();
     dialogs.open("dialog-shop", "shop");
   },
-  "phones-named": async (data, { deed }) => {
+  "phones-named": async () => {
     const born = acts.born("shop", "shop_named", { name: node("shop-name").value.trim() });
     dialogs.close("dialog-shop");
-    await deed(born);
+    await record(born);
   },
-  ...displays.deeds,
+  ...displays.actions,
   "phones-print": () => print(),
   "phones-hide": () => (phrase = ""),
 };
 
 export function paint(now, zone) {
   if (performance.now() - looked > (opening ? SOON_MS : LOOK_MS)) look();
-  say("phones-words", trouble || came || (house ? t(MINE[house.role]) : t("Asking the server")));
+  say("phones-words", trouble || came || (answer ? t(MINE[answer.role]) : t("Asking the server")));
   say("phones-shop", nameOfShop());
   show("phones-name", shop.meta.role === "keeper");
-  show("phones-keeper", house?.role === "keeper");
-  for (const id of ["phones-recovery", "phones-displays"]) show(id, house?.role === "keeper");
-  if (house?.role === "keeper") displays.paint(now, zone);
+  show("phones-keeper", answer?.role === "keeper");
+  for (const id of ["phones-recovery", "phones-displays"]) show(id, answer?.role === "keeper");
+  if (answer?.role === "keeper") displays.paint(now, zone);
   paintOpening(now);
-  if (!house) return;
+  if (!answer) return;
   paintList(
     node("phones-list"),
     "phones-row",
-    house.phones.map((one) => rowOf(one, now)),
+    answer.phones.map((one) => rowOf(one, now)),
     paintRow,
   );
   paintPhrase();
@@ -102,15 +104,15 @@ export function paint(now, zone) {
 
 /** Only the one shop of an open host has a door that stands open. */
 function paintDoor() {
-  show("phones-door", Boolean(house.door) && house.role === "keeper");
-  if (!house.door) return;
+  show("phones-door", Boolean(answer.door) && answer.role === "keeper");
+  if (!answer.door) return;
   say(
     "phones-door-words",
-    house.door.open
+    answer.door.open
       ? t("Open: every phone that opens this address comes in, without a code.")
       : t("Closed: a phone comes in by a code only. Ending a phone closes the door."),
   );
-  say("phones-door-deed", house.door.open ? t("Close the door") : t("Open the door"));
+  say("phones-door-deed", answer.door.open ? t("Close the door") : t("Open the door"));
 }
 
 async function look() {
@@ -118,20 +120,20 @@ async function look() {
   await ask("phones").then(hear, () => {});
 }
 
-function hear(said) {
-  house = said;
-  const keepers = said.phones.filter((one) => one.role === "keeper" && one.ended_ms === null);
+function hear(fields) {
+  answer = fields;
+  const keepers = fields.phones.filter((one) => one.role === "keeper" && one.ended_ms === null);
   if (keepers.length > 1) whys = {}; // what was refused of the last keeper's phone is true no more
-  const newcomer = opening && said.phones.find((one) => !opening.known.has(one.id) && !one.ended_ms);
+  const newcomer = opening && fields.phones.find((one) => !opening.known.has(one.id) && !one.ended_ms);
   if (!newcomer) return;
   came = t(IN[newcomer.role], { name: nameOf(newcomer) });
   opening = null;
 }
 
-async function change(key, what, said = {}) {
+async function change(key, what, fields = {}) {
   whys = {};
   sure = came = "";
-  await ask(`phones/${what}`, { phone: key, ...said }).then(hear, (why) => (whys = { [key]: why.message }));
+  await ask(`phones/${what}`, { phone: key, ...fields }).then(hear, (why) => (whys = { [key]: why.message }));
 }
 
 function paintOpening(now) {
@@ -150,13 +152,13 @@ function paintOpening(now) {
 }
 
 /** As a keeper named it, heard or not yet; else as the server calls it. */
-const nameOfShop = () => shop.view("shop").name || shop.meta.name || "";
+const nameOfShop = () => views.view("shop").name || shop.meta.name || "";
 
 /** What people called a phone: in an act where there is one, else when it joined. */
 function nameOf({ id, name }) {
-  const said = shop.view("shop").phones?.[id];
-  const person = said?.person ? `, ${said.person}` : "";
-  return `${said?.name || name || t("No name yet [[a phone]]")}${person}`;
+  const fields = views.view("shop").phones?.[id];
+  const person = fields?.person ? `, ${fields.person}` : "";
+  return `${fields?.name || name || t("No name yet [[a phone]]")}${person}`;
 }
 
 function rowOf(one, now) {
@@ -165,7 +167,7 @@ function rowOf(one, now) {
     key: one.id,
     name: nameOf(one),
     role: t(ROLES[one.role]),
-    seen: ended ? endedWords(now - one.ended_ms) : seenWords(now - one.seen_ms, one.id === house.here),
+    seen: ended ? endedWords(now - one.ended_ms) : seenWords(now - one.seen_ms, one.id === answer.here),
     deed: open === one.id ? t("Close [[shut what is shown]]") : t("Change [[do it, with a phone]]"),
     sure: t(
       "End “{name}”? It is told nothing more and the server takes nothing from it. What it holds stays on it, and you can let it back in. [[a phone]]",
@@ -189,7 +191,7 @@ function seenWords(ago, here) {
 function paintRow(row, value) {
   paintSpots(row, value);
   const isOpen = open === value.key;
-  row.querySelector("[data-do=phones-open]").hidden = house.role !== "keeper";
+  row.querySelector("[data-do=phones-open]").hidden = answer.role !== "keeper";
   row.querySelector("[data-part=deeds]").hidden = !isOpen || sure === value.key;
   row.querySelector("[data-part=sure]").hidden = sure !== value.key;
   row.querySelector("[data-do=phones-end]").hidden = value.ended;
@@ -205,8 +207,8 @@ function paintPhrase() {
     "None yet. If the keepers' phones are lost, nobody can open this shop again. Make the phrase, print it, keep it away from the phones.",
   );
   const some = t("There is one, on paper. Typed on any phone it makes that phone a keeper. A new one makes it void.");
-  say("phones-phrase-words", phrase ? t("It is shown this once:") : house.phrase ? some : none);
-  say("phones-phrase-deed", house.phrase ? t("Make a new phrase, the old one is void then") : t("Make the phrase"));
+  say("phones-phrase-words", phrase ? t("It is shown this once:") : answer.phrase ? some : none);
+  say("phones-phrase-deed", answer.phrase ? t("Make a new phrase, the old one is void then") : t("Make the phrase"));
   say("phones-phrase", phrase);
   say("phones-paper-shop", nameOfShop());
   say("phones-paper-address", location.origin);
@@ -214,14 +216,14 @@ function paintPhrase() {
   for (const id of ["phones-paper", "phones-paper-deeds"]) show(id, phrase !== "");
 }
 
-async function ask(where, said) {
+async function ask(where, fields) {
   try {
-    const answer = await asked(`/${where}`, said, t("Nothing was changed."));
+    const body = await request(`/${where}`, fields, t("Nothing was changed."));
     trouble = "";
-    return answer;
+    return body;
   } catch (why) {
     const silent = why instanceof NoSignal;
-    trouble = said ? "" : silent ? noAnswer(t("The phones are shown as it told them last.")) : why.message;
+    trouble = fields ? "" : silent ? noAnswer(t("The phones are shown as it told them last.")) : why.message;
     throw why;
   }
 }

@@ -1,7 +1,7 @@
 // Thermometers on the wall: made and ended by a keeper, with what each said last.  Loaded when first asked for.
 import { decimal, t } from "../core/tongue.js";
 import { clock as clockWords } from "../core/words.js";
-import { NoSignal, asked, noAnswer } from "../sync/api.js";
+import { NoSignal, request, noAnswer } from "../sync/api.js";
 import { paintList, paint as paintRow, say, show } from "../ui/dom.js";
 import * as shop from "../data/state.js";
 import { degrees } from "../ui/units.js";
@@ -9,14 +9,14 @@ import { degrees } from "../ui/units.js";
 const LOOK_MS = 20_000;
 const list = document.getElementById("thermometer-list");
 const line = document.getElementById("thermometer-line");
-let held = null; // what the server said last: {thermometers, address}
+let answer = null; // what the server said last: {thermometers, address}
 let silent = false;
 let looked = -Infinity;
 
-export const deeds = {
+export const actions = {
   "thermometer-make": make,
   "thermometer-end": async ({ key }) => {
-    held = await ask("/end", { id: key });
+    answer = await ask("/end", { id: key });
   },
   "thermometer-copy": copyOut,
 };
@@ -25,7 +25,7 @@ export const deeds = {
 export function paint(now, zone) {
   if (performance.now() - looked > LOOK_MS) look(() => paint(now, zone));
   const keeper = shop.meta.role === "keeper";
-  const meters = held?.thermometers ?? [];
+  const meters = answer?.thermometers ?? [];
   say("thermometer-words", words(meters, keeper));
   paintList(
     list,
@@ -41,7 +41,7 @@ export function paint(now, zone) {
 
 function words(meters, keeper) {
   if (silent) return noAnswer(t("Thermometers can be seen, made and ended once it answers."));
-  if (!held) return t("Asking the server");
+  if (!answer) return t("Asking the server");
   const none = meters.length ? "" : t("None yet. [[thermometers]]");
   return keeper ? none : `${none} ${t("Only a keeper's phone makes and ends them. [[thermometers]]")}`.trim();
 }
@@ -65,9 +65,9 @@ function lastWords({ last, seen_ms: seen }, now, zone) {
 async function make() {
   const field = document.getElementById("thermometer-name");
   if (!field.value.trim()) throw new Error(t("Say where it hangs first: one word will do. Nothing was saved."));
-  held = await ask("/make", { name: field.value });
+  answer = await ask("/make", { name: field.value });
   field.value = "";
-  line.value = commandOf(held);
+  line.value = commandOf(answer);
   say("thermometer-copy", t("Copy the line"));
   show("thermometer-told", true);
   document.getElementById("thermometer-head").focus();
@@ -92,17 +92,17 @@ async function copyOut() {
 
 async function look(then) {
   looked = performance.now();
-  const found = await ask("").catch(() => null);
-  if (found) held = found;
+  const fresh = await ask("").catch(() => null);
+  if (fresh) answer = fresh;
   then();
 }
 
 /** Asked, and noted whether the server answers at all. */
-async function ask(what, said) {
+async function ask(what, fields) {
   try {
-    const answer = await asked(`/thermometers${what}`, said, t("Nothing was saved."));
+    const body = await request(`/thermometers${what}`, fields, t("Nothing was saved."));
     silent = false;
-    return answer;
+    return body;
   } catch (why) {
     silent = why instanceof NoSignal;
     throw why;

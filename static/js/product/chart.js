@@ -41,8 +41,8 @@ export function curveWords(sheet, gate, dc, { temp: unit }) {
   const hot = !isClosing(gate) && dc > (sheet.highest_dc ?? Infinity);
   const more =
     hot && t("no faster than at the sheet's highest, {highest}", { highest: tempWords(sheet.highest_dc, unit) });
-  const said = t("At {temp}: {span}", { temp, span: isClosing(gate) ? atLeast(ms) : span(ms) });
-  return [said, isBeyond(sheet, gate, dc) && t("beyond the sheet"), more].filter(Boolean).join(", ");
+  const sentence = t("At {temp}: {span}", { temp, span: isClosing(gate) ? atLeast(ms) : span(ms) });
+  return [sentence, isBeyond(sheet, gate, dc) && t("beyond the sheet"), more].filter(Boolean).join(", ");
 }
 
 /** Draw a gate; with no gate the chart is empty. */

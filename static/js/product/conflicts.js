@@ -1,8 +1,10 @@
 // Two phones changed a sheet at once: both versions side by side, and a person who keeps one.
+import { record } from "../ui/record.js";
 import { t } from "../core/tongue.js";
 import { clock } from "../core/words.js";
 import * as acts from "../data/acts.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { CLASS_WORDS } from "../ui/dialogs.js";
 import { figuresOf } from "./figures.js";
@@ -10,18 +12,18 @@ import { copy, paint as paintRow, paintList, show } from "../ui/dom.js";
 
 /** Every standing version of a sheet: the one in force first. */
 function versions(on) {
-  const { doc, head, rivals } = shop.view(on);
+  const { doc, head, rivals } = views.view(on);
   return [{ id: head, doc }, ...rivals];
 }
 
 export function paint(on, units, now, zone) {
-  const { rivals } = shop.view(on);
+  const { rivals } = views.view(on);
   show("sheet-rivals-box", rivals.length > 0);
   if (!rivals.length) return;
   const all = versions(on);
-  const said = all.map((one) => new Map(figuresOf(one.doc, units, CLASS_WORDS)));
-  const differing = [...new Set(said.flatMap((one) => [...one.keys()]))].filter(
-    (what) => new Set(said.map((one) => one.get(what))).size > 1,
+  const perSheet = all.map((one) => new Map(figuresOf(one.doc, units, CLASS_WORDS)));
+  const differing = [...new Set(perSheet.flatMap((one) => [...one.keys()]))].filter(
+    (what) => new Set(perSheet.map((one) => one.get(what))).size > 1,
   );
   const written = new Map(shop.actsOf(on).map((act) => [act.id, act]));
   const rows = all.map(({ id }, nth) => ({
@@ -29,7 +31,7 @@ export function paint(on, units, now, zone) {
     title: titleOf(clock(written.get(id)?.at ?? now, now, zone), whoOf(on, written.get(id)), nth === 0),
     differs: differing.map((what) => ({
       what: `${what}:`,
-      words: said[nth].get(what) ?? t("not said [[a figure of a sheet]]"),
+      words: perSheet[nth].get(what) ?? t("not said [[a figure of a sheet]]"),
     })),
   }));
   paintList(document.getElementById("sheet-rivals"), "sheet-rival", rows, paintVersion);
@@ -52,10 +54,10 @@ function whoOf(on, act) {
 }
 
 /** Write one version over all of them. */
-export function keep(on, key, deed) {
+export function keep(on, key) {
   const all = versions(on);
   const { doc } = all.find((one) => one.id === key);
-  return deed(
+  return record(
     acts.sheetWritten(
       on,
       doc,

@@ -1,14 +1,15 @@
 // The sheet of a product, typed in from its data sheet: opened, kept as a draft while typed, checked, saved.
+import { record } from "../ui/record.js";
 import { ASSUMED_DC, lastRead } from "../core/air.js";
 import { laidSheet } from "../core/shelf.js";
 import { t } from "../core/tongue.js";
 import { clamp } from "../core/units.js";
 import * as acts from "../data/acts.js";
 import * as guns from "./guns.js";
-import * as page from "./form.js";
-import * as rivals from "./conflicts.js";
-import * as screens from "../ui/router.js";
-import * as shop from "../data/state.js";
+import * as formPage from "./form.js";
+import * as conflicts from "./conflicts.js";
+import * as router from "../ui/router.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { CLASS_WORDS } from "../ui/dialogs.js";
 import { curveWords, draw } from "./chart.js";
@@ -27,9 +28,9 @@ let asked = false; // the person wanted to save: what is missing is said too
 let thrown = null;
 let calm = 0;
 
-export const deeds = {
-  "sheet-new": ({ cls }) => screens.go(`#sheet=new:${cls}`),
-  "sheet-save": (data, { deed }) => save(deed),
+export const actions = {
+  "sheet-new": ({ cls }) => router.go(`#sheet=new:${cls}`),
+  "sheet-save": () => save(),
   "sheet-throw": () => {
     thrown = open;
     forget(open.about);
@@ -44,9 +45,9 @@ export const deeds = {
   "sheet-gate": ({ key }) => check((curve.gate = key)),
   "sheet-dial": ({ by }) => check((curve.dc = turned(Number(by)))),
   "sheet-drop": () => {}, // only typing: see the listener below
-  "sheet-away": (data, { deed }) => deed(acts.productMoved(open.on, shop.view(open.on).away_at === null)),
-  "sheet-keep": ({ key }, { deed }) => rivals.keep(open.on, key, deed),
-  ...guns.deeds,
+  "sheet-away": () => record(acts.productMoved(open.on, views.view(open.on).away_at === null)),
+  "sheet-keep": ({ key }) => conflicts.keep(open.on, key),
+  ...guns.actions,
 };
 
 form.addEventListener("input", ({ target }) => {
@@ -56,13 +57,13 @@ form.addEventListener("input", ({ target }) => {
 
 form.addEventListener("change", ({ target }) => {
   if (target.id === "sheet-with") curve.with = target.value;
-  else page.settle(target);
+  else formPage.settle(target);
   if (target.id === "sheet-cls" && !/\S/.test(open.form.ratio + open.form.hardener)) suitRatio(target.value);
   if (target.id !== "sheet-with") typed(target);
   checkSoon(); // not at once: a field is left by a tap on a button, which must not move away under the finger
 });
 
-/** Dropping a row is no deed of the shop, only typing. */
+/** Dropping a row is no act of the shop, only typing. */
 form.addEventListener("click", ({ target }) => {
   if (target.dataset.do !== "sheet-drop") return;
   target.closest(".choice").remove();
@@ -71,14 +72,14 @@ form.addEventListener("click", ({ target }) => {
 });
 
 export function paint(now, zone, about) {
-  const moved = open && !open.typed && shop.view(open.on).head !== open.head;
+  const moved = open && !open.typed && views.view(open.on).head !== open.head;
   if (open?.about !== about || moved) begin(about, now);
   show("sheet-form", Boolean(open));
-  const saved = Boolean(open && shop.view(open.on).doc);
+  const saved = Boolean(open && views.view(open.on).doc);
   show("sheet-product", saved);
   say("sheet-lost", open ? "" : t("This product is not on this phone. Open the Shelf."));
   if (!open) return;
-  const state = shop.view(open.on);
+  const state = views.view(open.on);
   show("sheet-draft-box", open.typed);
   show("sheet-unthrow", thrown?.about === about && !open.typed);
   say(
@@ -87,7 +88,7 @@ export function paint(now, zone, about) {
       ? t("Another phone changed this sheet while you typed. Save yours: both are kept, and you choose.")
       : "",
   );
-  rivals.paint(open.on, open.units, now, zone);
+  conflicts.paint(open.on, open.units, now, zone);
   if (saved) guns.paint(open.on);
   say(
     "sheet-away",
@@ -101,9 +102,9 @@ function begin(about, now) {
   asked = false;
   if (!open) return;
   say("sheet-title", open.form.name || t("New sheet: {what}", { what: t(CLASS_WORDS[open.form.cls]) }));
-  curve.dc ??= Math.round((lastRead(shop.airState(), now)?.[1] ?? ASSUMED_DC) / 10) * 10;
+  curve.dc ??= Math.round((lastRead(views.airState(), now)?.[1] ?? ASSUMED_DC) / 10) * 10;
   curve.with = "";
-  page.fill(open.form, open.units);
+  formPage.fill(open.form, open.units);
   show("sheet-own-box", Boolean(open.base.typical));
   check();
 }
@@ -117,8 +118,8 @@ function started(about) {
   if (how === "new" && rest[0] in CLASS_WORDS)
     return { ...fresh, on: acts.thingId("product"), base: {}, form: formOf({ cls: rest[0] }, units) };
   const from = how === "copy" ? rest.join(":") : about;
-  if (!from.startsWith("product:") || !shop.view(from).doc) return null;
-  const { doc, head, rivals: others } = shop.view(from);
+  if (!from.startsWith("product:") || !views.view(from).doc) return null;
+  const { doc, head, rivals: others } = views.view(from);
   const { id, ...base } = doc;
   if (how === "copy")
     return {
@@ -130,19 +131,19 @@ function started(about) {
   return { ...fresh, on: from, head, over: [head, ...others.map((one) => one.id)], base, form: formOf(base, units) };
 }
 
-async function save(deed) {
+async function save() {
   asked = true;
   const { doc, faults } = check();
-  if (faults.length) return page.showFirstFault();
+  if (faults.length) return formPage.showFirstFault();
   const { about, on, over } = open;
   try {
-    await deed(acts.sheetWritten(on, { ...doc, id: on.slice("product:".length) }, over));
+    await record(acts.sheetWritten(on, { ...doc, id: on.slice("product:".length) }, over));
   } catch (why) {
     return say("sheet-fault", why.message);
   }
   forget(about);
   open = thrown = null;
-  return screens.go(shop.view(on).rivals.length ? `#sheet=${on}` : "#shelf");
+  return router.go(views.view(on).rivals.length ? `#sheet=${on}` : "#shelf");
 }
 
 function checkSoon() {
@@ -153,24 +154,24 @@ function checkSoon() {
 /** Read what is typed, say what is wrong, draw what the clock makes of it. */
 function check() {
   clearTimeout(calm);
-  open.form = page.read();
+  open.form = formPage.read();
   const read = docOf(open.form, open.base, open.units);
-  page.paintFaults(read.faults, asked);
+  formPage.paintFaults(read.faults, asked);
   paintCurve(read.doc);
   return read;
 }
 
 function typed(target) {
-  page.grow(target);
+  formPage.grow(target);
   curve.gate = target?.closest(".gate")?.dataset.gate ?? curve.gate; // the curve shows the time that is being typed
-  open.form = page.read();
+  open.form = formPage.read();
   open.typed = true;
   keepDraft(open);
   show("sheet-draft-box", true);
 }
 
 function added(list, values) {
-  page.addRow(list, values);
+  formPage.addRow(list, values);
   typed(null);
   check();
 }

@@ -12,9 +12,9 @@ export function figuresOf(doc, units, classes) {
     t(what),
     form[key] && kind !== "lead" ? `${form[key]} ${KINDS[kind].sign(units)}`.trim() : form[key],
   ]);
-  const gates = (all, said = (what) => what) =>
+  const gates = (all, label = (what) => what) =>
     Object.keys(all ?? {}).map((gate) => [
-      said(t(GATE_NAMES[gate])),
+      label(t(GATE_NAMES[gate])),
       all[gate].map((point) => pointWords(point, units)).join(", "),
     ]);
   const variants = (doc.variants ?? []).flatMap((each) => [

@@ -79,9 +79,9 @@ export function settle(target) {
 
 /** What is wrong, beside the field it is about; what is only missing yet is said when the person wants to save. */
 export function paintFaults(faults, all) {
-  const said = new Map(faults.filter((fault) => all || !fault.late).map(({ field, words }) => [field, words]));
+  const faultWords = new Map(faults.filter((fault) => all || !fault.late).map(({ field, words }) => [field, words]));
   for (const place of node("sheet-form").querySelectorAll(".error")) {
-    const words = said.get(fieldOf(place)) ?? "";
+    const words = faultWords.get(fieldOf(place)) ?? "";
     if (place.textContent !== words) place.textContent = words;
     const input = place.parentElement.querySelector(":scope > [data-field]");
     if (input) input.setAttribute("aria-invalid", String(Boolean(words)));

@@ -1,8 +1,9 @@
 // The guns of a product: set-ups that worked in this shop, written down, changed, dropped.
+import { record } from "../ui/record.js";
 import { decimal, t } from "../core/tongue.js";
 import { whole } from "../core/units.js";
 import * as acts from "../data/acts.js";
-import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { paintList, say, show } from "../ui/dom.js";
 import { signed } from "./parse.js";
@@ -14,24 +15,24 @@ const box = node("gun-box");
 const inputs = [...box.querySelectorAll("[data-gun]")];
 let about = "";
 
-export const deeds = {
-  "sheet-gun-keep": async (data, { deed }) => {
+export const actions = {
+  "sheet-gun-keep": async () => {
     let act;
     try {
       act = acts.gunSet(about, fieldsOf(read()));
     } catch (why) {
       return say("gun-fault", why.message);
     }
-    await deed(act);
+    await record(act);
     localStorage.removeItem(draftKey());
     return fill({});
   },
   "sheet-gun-change": ({ key }) => {
-    fill(textsOf(key, shop.view(about).guns[key]));
+    fill(textsOf(key, views.view(about).guns[key]));
     box.open = true;
     node("gun-name").focus();
   },
-  "sheet-gun-drop": ({ key }, { deed }) => deed(acts.gunDropped(about, key)),
+  "sheet-gun-drop": ({ key }) => record(acts.gunDropped(about, key)),
 };
 
 box.addEventListener("input", () => {
@@ -40,7 +41,7 @@ box.addEventListener("input", () => {
 });
 
 export function paint(on) {
-  const { guns } = shop.view(on);
+  const { guns } = views.view(on);
   if (about !== on) {
     about = on;
     const draft = localStorage.getItem(draftKey());
@@ -98,7 +99,7 @@ function setWords(set) {
   ];
   return (
     all
-      .filter(([told]) => told)
+      .filter(([figure]) => figure)
       .map(([, words]) => words)
       .join(", ") || t("Nothing more was said of it.")
   );

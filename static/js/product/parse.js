@@ -6,7 +6,7 @@ import { decimal, t, tn } from "../core/tongue.js";
 import { DAY_MS, HOUR_MS, MINUTE_MS, SECOND_MS, whole } from "../core/units.js";
 
 const UNIT_MS = { s: SECOND_MS, min: MINUTE_MS, h: HOUR_MS, days: DAY_MS, weeks: 7 * DAY_MS };
-// In all tongues at once: a phone may read one and its painter type another.
+// In all languages at once: a phone may read one and its painter type another.
 const UNIT_NAMES = {
   s: /^(s|secs?|seconds?|sek|sekunden?|segs?|segundos?)$/,
   min: /^(m|mins?|minutes?|minuten?|minutos?|')$/,
@@ -30,8 +30,8 @@ export function readTime(text, unit = "min") {
     .split(FROM_TO)
     .map((end) => amounts(end));
   if (ends.length > 2 || ends.some((end) => !end)) throw unread(t("The time"), text, t("10-15 min, 2 h or 1-7 days"));
-  const told = ends.map((end) => end.find((one) => one.unit)?.unit);
-  const [shorter, longer = shorter] = ends.map((end, at) => sumMs(end, told[at] ?? told[1 - at] ?? unit));
+  const named = ends.map((end) => end.find((one) => one.unit)?.unit);
+  const [shorter, longer = shorter] = ends.map((end, at) => sumMs(end, named[at] ?? named[1 - at] ?? unit));
   return [shorter, longer];
 }
 
@@ -186,9 +186,9 @@ function plainly(text) {
 
 /** One end of a span as amounts with their units, or null where something else was typed. */
 function amounts(end) {
-  const found = [...end.trim().matchAll(AMOUNT)];
-  if (!found.length || found.map(([all]) => all).join("") !== end.trim()) return null;
-  const read = found.map(([, size, word]) => ({ size: Number(size), word, unit: unitNamed(word) }));
+  const matches = [...end.trim().matchAll(AMOUNT)];
+  if (!matches.length || matches.map(([all]) => all).join("") !== end.trim()) return null;
+  const read = matches.map(([, size, word]) => ({ size: Number(size), word, unit: unitNamed(word) }));
   return read.some((one) => one.word && !one.unit) || read.slice(0, -1).some((one) => !one.unit) ? null : read;
 }
 

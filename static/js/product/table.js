@@ -1,4 +1,5 @@
 // The shelf as a table: taken out as a file, and brought in again after a look at what would change.
+import { record } from "../ui/record.js";
 import { born, productMoved, sheetWritten, thingId } from "../data/acts.js";
 import * as clock from "../data/clock.js";
 import { t, tn } from "../core/tongue.js";
@@ -15,15 +16,15 @@ const node = (id) => document.getElementById(id);
 let plan = null; // {from, rows, done}: what was read, and what came of it
 let painted = null;
 
-export const deeds = {
+export const actions = {
   "table-csv": () => takeOut("csv", toCsv, "text/csv", "\ufeff"), // with the mark by which spreadsheets know UTF-8
   "table-json": () => takeOut("json", toJson, "application/json", ""),
   "table-copy": copyOut,
   "table-file": readFile,
   "table-read": () => read(node("table-in").value, ""),
-  "table-bring": (data, { deed }) => bringIn(deed),
+  "table-bring": () => bringIn(),
   "table-leave": leave,
-  "table-undo": ({ key }, { deed }) => takeBack(key, deed),
+  "table-undo": ({ key }) => takeBack(key),
 };
 
 /** The plan is painted when it is another one: what is typed is never touched. */
@@ -53,12 +54,12 @@ function paintRow(row, value) {
   row.querySelector("button").hidden = !value.acts;
 }
 
-/** How many rows there are of each kind, in words; a place for each count, since tongues bend their words by it. */
+/** How many rows there are of each kind, in words; a place for each count, since languages bend their words by it. */
 function counted(rows, words) {
-  const some = Object.entries(words).map(([kind, said]) => [rows.filter((row) => row.kind === kind).length, said]);
+  const some = Object.entries(words).map(([kind, phrase]) => [rows.filter((row) => row.kind === kind).length, phrase]);
   return some
     .filter(([count]) => count)
-    .map(([count, said]) => said(count))
+    .map(([count, phrase]) => phrase(count))
     .join(", ");
 }
 
@@ -85,9 +86,9 @@ const account = (rows) => `${counted(rows, BEHIND)}.`;
 
 function takeOut(kind, write, type, before) {
   const shelf = queries.docs("product").filter((one) => one.away_at === null);
-  const said = write(shelf.map((one) => one.doc));
+  const text = write(shelf.map((one) => one.doc));
   const name = `sandtime-shelf-${new Date(clock.now()).toISOString().slice(0, 10)}.${kind}`;
-  node("table-out").value = said;
+  node("table-out").value = text;
   show("table-out-box", true);
   say("table-copy", t("Copy the text"));
   say(
@@ -99,7 +100,7 @@ function takeOut(kind, write, type, before) {
       { name },
     ),
   );
-  download(new Blob([before, said], { type: `${type};charset=utf-8` }), name);
+  download(new Blob([before, text], { type: `${type};charset=utf-8` }), name);
 }
 
 async function copyOut() {
@@ -160,9 +161,9 @@ function leave() {
 /** What each row would do to the shelf as this phone sees it now. */
 function planned(rows) {
   const shelf = queries.docs("product");
-  const found = new Map(); // the product that a row is about: by its id first, then by its name
+  const matched = new Map(); // the product that a row is about: by its id first, then by its name
   const taken = new Set();
-  const match = (row, there) => there && !taken.has(there.on) && taken.add(there.on) && found.set(row, there);
+  const match = (row, there) => there && !taken.has(there.on) && taken.add(there.on) && matched.set(row, there);
   const good = rows.filter((row) => row.doc);
   for (const row of good)
     match(
@@ -171,14 +172,14 @@ function planned(rows) {
     );
   const alike = (row) => shelf.filter((one) => !taken.has(one.on) && one.doc.name.trim() === row.doc.name.trim());
   for (const row of good) {
-    if (!found.has(row)) match(row, alike(row).find((one) => one.away_at === null) || alike(row)[0]);
+    if (!matched.has(row)) match(row, alike(row).find((one) => one.away_at === null) || alike(row)[0]);
   }
-  const told = rows.map((row) => ({
+  const outcomes = rows.map((row) => ({
     key: `${row.row}`,
     place: t("Row {row}", { row: row.row }),
-    ...(row.doc ? change(row, found.get(row)) : refused(row.name, row.why)),
+    ...(row.doc ? change(row, matched.get(row)) : refused(row.name, row.why)),
   }));
-  return told.sort((one, two) => FIRST.indexOf(one.kind) - FIRST.indexOf(two.kind));
+  return outcomes.sort((one, two) => FIRST.indexOf(one.kind) - FIRST.indexOf(two.kind));
 }
 
 const refused = (name, why) => ({
@@ -218,23 +219,23 @@ function change({ doc: read, name }, there) {
 }
 
 /** Every new or changed product written, over what the person saw; a writing that came in between stays beside it. */
-async function bringIn(deed) {
+async function bringIn() {
   try {
     for (const row of plan?.rows.filter(({ kind }) => WRITTEN.includes(kind)) || []) {
       const acts = [sheetWritten(row.on, row.doc, row.over), ...(row.away ? [productMoved(row.on, false)] : [])];
-      for (const act of acts) await deed(act);
-      const told =
+      for (const act of acts) await record(act);
+      const outcome =
         row.kind === "new" ? t("Brought in, new [[a row of a table]]") : t("Brought in, changed [[a row of a table]]");
-      Object.assign(row, { acts, told, kind: "brought" });
+      Object.assign(row, { acts, told: outcome, kind: "brought" });
     }
   } finally {
     plan &&= { ...plan, done: true };
   }
 }
 
-async function takeBack(key, deed) {
+async function takeBack(key) {
   const row = plan.rows.find((one) => one.key === key);
-  for (const act of row.acts) await deed(born(act.on, "undone", { act: act.id }));
+  for (const act of row.acts) await record(born(act.on, "undone", { act: act.id }));
   Object.assign(row, { acts: null, kind: "back", told: t("Undone: as it was before [[a row of a table]]") });
   plan = { ...plan };
 }

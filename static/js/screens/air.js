@@ -1,4 +1,5 @@
 // The air: how it is, how cold it will get, and the surface of one panel.  Loaded when first asked for.
+import { record } from "../ui/record.js";
 import { ASSUMED_DC, lastRead } from "../core/air.js";
 import { dewPointDc } from "../core/damp.js";
 import { decimal, t } from "../core/tongue.js";
@@ -9,6 +10,7 @@ import * as clock from "../data/clock.js";
 import { buttons, close, open } from "../ui/dialogs.js";
 import { paintList, say, show } from "../ui/dom.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import { degrees, stepped } from "../ui/units.js";
 
 const TIMES_MIN = [18 * 60, 22 * 60, 2 * 60, 6 * 60];
@@ -18,22 +20,21 @@ const lamp = { temp: ASSUMED_DC, minutes: 0 };
 const list = document.getElementById("air-expected");
 let local = null;
 
-export const deeds = {
+export const actions = {
   air: (data, { zone }) => openAir(zone),
   "air-dial": ({ dial, by }) => turn(dial, Number(by)),
-  "air-tell": (data, { deed }) =>
-    told(acts.born("air", "air_read", { temp_dc: air.temp, rh_pm: air.rh }), "dialog-air", deed),
+  "air-tell": () => tell(acts.born("air", "air_read", { temp_dc: air.temp, rh_pm: air.rh }), "dialog-air"),
   "air-when": ({ at }) => {
     air.at = Number(at);
     paintAir();
   },
-  "air-expect": async (data, { deed }) => {
+  "air-expect": async () => {
     if (!air.at) throw new Error(t("Say by when first. Nothing was saved."));
-    await deed(acts.born("air", "air_expected", { temp_dc: air.later, for_ms: air.at }));
+    await record(acts.born("air", "air_expected", { temp_dc: air.later, for_ms: air.at }));
     paintAir();
   },
-  "air-forget": async ({ key }, { deed }) => {
-    await deed(...acts.undoing("undone", "air", key));
+  "air-forget": async ({ key }) => {
+    await record(...acts.undoing("undone", "air", key));
     paintAir();
   },
   "air-surface": (data, { on }) => openSurface(on),
@@ -41,21 +42,21 @@ export const deeds = {
     lamp.minutes = Number(minutes);
     paintSurface();
   },
-  "air-surface-tell": (data, { on, deed }) =>
-    told(acts.born(on, "surface_read", { temp_dc: lamp.temp, until_ms: lampEnd() }), "dialog-surface", deed),
-  "air-surface-end": (data, { on, deed }) => told(acts.born(on, "surface_ended"), "dialog-surface", deed),
+  "air-surface-tell": (data, { on }) =>
+    tell(acts.born(on, "surface_read", { temp_dc: lamp.temp, until_ms: lampEnd() }), "dialog-surface"),
+  "air-surface-end": (data, { on }) => tell(acts.born(on, "surface_ended"), "dialog-surface"),
 };
 
 /** Nothing of the air stands on a screen of its own. */
 export const paint = () => {};
 
-async function told(act, dialog, deed) {
+async function tell(act, dialog) {
   close(dialog);
-  await deed(act);
+  await record(act);
 }
 
 function openAir(zone) {
-  const read = lastRead(shop.airState(), clock.now());
+  const read = lastRead(views.airState(), clock.now());
   local = zone;
   Object.assign(air, { temp: read ? read[1] : ASSUMED_DC, rh: read?.[2] ?? null, at: 0 });
   air.later = air.temp;
@@ -87,7 +88,7 @@ function paintAir() {
   );
   const coming = shop.actsOf("air").filter((act) => act.kind === "air_expected" && act.for_ms > now);
   const standing = coming.filter((act) =>
-    shop.airState().expected.some(([at, temp]) => at === act.for_ms && temp === act.temp_dc),
+    views.airState().expected.some(([at, temp]) => at === act.for_ms && temp === act.temp_dc),
   );
   paintList(
     list,
@@ -114,9 +115,9 @@ function next(minute, now) {
 }
 
 function openSurface(on) {
-  const last = shop.view(on).surfaces?.at(-1);
+  const last = views.view(on).surfaces?.at(-1);
   const rules = last && (last[1] === null || last[1] > clock.now());
-  lamp.temp = rules ? last[2] : (lastRead(shop.airState(), clock.now())?.[1] ?? ASSUMED_DC);
+  lamp.temp = rules ? last[2] : (lastRead(views.airState(), clock.now())?.[1] ?? ASSUMED_DC);
   lamp.minutes = 0;
   paintSurface();
   show("surface-end", Boolean(rules));

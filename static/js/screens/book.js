@@ -2,8 +2,9 @@
 import { t } from "../core/tongue.js";
 import { clock } from "../core/words.js";
 import { UNITS } from "../core/house.js";
-import * as said from "../ui/describe.js";
+import * as describe from "../ui/describe.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import * as signal from "./signal.js";
 import { buttons } from "../ui/dialogs.js";
@@ -28,11 +29,14 @@ let unitsShown = "";
 export function paintBook(now, zone) {
   say("book-signal", signal.words());
   show("take-out", shop.onlyHere().length > 0);
-  const refused = shop
-    .refused()
-    .map((row) => ({ key: row.act.id, when: clock(row.act.at, now, zone), words: said.words(row.act), why: row.why }));
+  const refused = shop.refused().map((row) => ({
+    key: row.act.id,
+    when: clock(row.act.at, now, zone),
+    words: describe.words(row.act),
+    why: row.why,
+  }));
   paintList(list("waiting"), "refused-row", refused);
-  const away = queries.putAway().map((on) => ({ key: on, words: shop.view(on).name }));
+  const away = queries.putAway().map((on) => ({ key: on, words: views.view(on).name }));
   paintList(list("away"), "away-row", away);
   const gone = queries.takenOut();
   paintList(list("gone"), "act-row", goneRows(gone, now, zone), paintAct);
@@ -41,7 +45,7 @@ export function paintBook(now, zone) {
   const { person = "", name = "" } = queries.phones()[shop.meta.phone] ?? {};
   say("own-name", [person, name].filter(Boolean).join(", ") || t("This phone has no name yet."));
   const acts = queries.bookActs(BOOK_ROWS);
-  paintList(list("book"), "act-row", said.rows(acts, now, zone, true), paintAct);
+  paintList(list("book"), "act-row", describe.rows(acts, now, zone, true), paintAct);
   show("book-empty", !acts.length);
 }
 

@@ -4,7 +4,7 @@ import { later, t } from "../core/tongue.js";
 import { clamp } from "../core/units.js";
 import { buttons } from "../ui/dialogs.js";
 import { say } from "../ui/dom.js";
-import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 
 const SHARES = [
@@ -19,7 +19,7 @@ const dialog = document.getElementById("dialog-cup");
 
 /** Ask; a share answers in one more tap. */
 export function openEmptying(on) {
-  const { by, amounts, sheet } = shop.view(on);
+  const { by, amounts, sheet } = views.view(on);
   const total = amounts.reduce((sum, much) => sum + much, 0);
   Object.assign(asked, { on, by, total, left: Math.round(total / 10) });
   const words = (share) => (share ? `: ${amount(by, Math.round(total * share), queries.units())}` : "");

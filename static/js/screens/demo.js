@@ -1,7 +1,8 @@
 // A demo floor in one tap, gone in one tap: invented panels at four steps, as taps like any other.
+import { record } from "../ui/record.js";
 import * as acts from "../data/acts.js";
 import * as clock from "../data/clock.js";
-import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { current, fold } from "../core/panel.js";
 import { laidSheet, offers } from "../core/shelf.js";
@@ -18,16 +19,16 @@ const PANELS = [
   [later("Hood"), later("white van"), "surfacer", null],
 ];
 
-export const deeds = {
-  "demo-begin": async (data, { deed }) => {
+export const actions = {
+  "demo-begin": async () => {
     const born = PANELS.flatMap((one) => panelAt(...one));
     if (!born.length)
       throw new Error(t("The routes or the products of the demo are put away on this phone. Nothing was saved."));
-    await deed(...born);
+    await record(...born);
   },
-  "demo-end": async (data, { deed }) => {
-    const shown = queries.onFloor().filter((on) => shop.view(on).job.startsWith(DEMO));
-    await deed(...shown.map(acts.putAway));
+  "demo-end": async () => {
+    const shown = queries.onFloor().filter((on) => views.view(on).job.startsWith(DEMO));
+    await record(...shown.map(acts.putAway));
   },
 };
 
@@ -39,8 +40,8 @@ function panelAt(name, job, cls, minutesAgo) {
   const route = queries
     .docs("route")
     .find((one) => one.away_at === null && one.doc.steps.some((step) => step.cls === cls));
-  const found = offered(cls);
-  if (!route || !found) return [];
+  const offer = offered(cls);
+  if (!route || !offer) return [];
   const { doc } = route;
   const on = acts.thingId("panel");
   const begun = minutesAgo ?? 5;
@@ -54,7 +55,7 @@ function panelAt(name, job, cls, minutesAgo) {
   ];
   const next = () => current(fold(taps));
   while (next().cls !== cls) taps.push(tapped(on, "step_done", begun + 50 - taps.length, { step: next().id }));
-  if (minutesAgo !== null) taps.push(laid(on, next(), found, minutesAgo));
+  if (minutesAgo !== null) taps.push(laid(on, next(), offer, minutesAgo));
   return taps;
 }
 
@@ -75,7 +76,7 @@ function offered(cls) {
     .filter((one) => one.away_at === null)
     .map((one) => ({ ...one.doc, id: one.on }));
   const [first] = offers(shelf, cls, "", WARM_DC);
-  const doc = first && shop.view(first.product).doc;
+  const doc = first && views.view(first.product).doc;
   return doc?.cls === cls ? { product: doc.id, sheet: laidSheet(doc, first.variant, 1) } : null;
 }
 

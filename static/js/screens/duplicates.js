@@ -1,5 +1,6 @@
 // One coat that two phones told of: the sheet that asks whether it was laid once or twice.  Loaded when first asked
 // for.
+import { record } from "../ui/record.js";
 import { pair } from "../core/twice.js";
 import { t } from "../core/tongue.js";
 import { shuts } from "../core/words.js";
@@ -9,11 +10,12 @@ import { buttons, close, open } from "../ui/dialogs.js";
 import { faceOf } from "./floor.js";
 import { say } from "../ui/dom.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 
-export const deeds = {
+export const actions = {
   "twice-ask": (data, { on, zone }) => ask(on, zone),
-  "twice-once": ({ film }, { on, deed }) => answer(on, film, deed),
-  "twice-both": (data, { on, deed }) => answer(on, "", deed),
+  "twice-once": ({ film }, { on }) => answer(on, film),
+  "twice-both": (data, { on }) => answer(on, ""),
 };
 
 /** Nothing of it stands on a screen of its own. */
@@ -21,11 +23,11 @@ export const paint = () => {};
 
 function ask(on, zone) {
   const now = Math.floor(clock.now());
-  const found = pair(shop.view(on));
-  if (!found.length) return;
+  const films = pair(views.view(on));
+  if (!films.length) return;
   say("twice-words", faceOf(on, now, zone).twice);
   const once = new Map(
-    found.map((film) => [
+    films.map((film) => [
       t("Once, at {time}: {film}", { time: shuts(film.laid_at, now, zone), film: filmWords(film) }),
       { do: "twice-once", film: film.id },
     ]),
@@ -44,24 +46,24 @@ const filmWords = ({ sheet, who }) =>
   [sheet.name, sheet.variant, who === shop.meta.phone ? t("told by this phone") : ""].filter(Boolean).join(", ");
 
 /** The answer says of each film whether it stands, so that of two answers the later one rules whole. */
-async function answer(on, kept, deed) {
-  const films = pair(shop.view(on)).map((film) => film.id);
+async function answer(on, kept) {
+  const films = pair(views.view(on)).map((film) => film.id);
   if (!films.length) return close("dialog-twice"); // it was answered on another phone in the meantime
   const stays = films.filter((film) => !kept || film === kept);
   const goes = films.filter((film) => !stays.includes(film));
   const both = goes.length ? [] : [acts.born(on, "both_laid", { films })];
-  const said = [
+  const answers = [
     ...both,
-    ...goes.flatMap((film) => told(on, film, "undone")),
-    ...stays.flatMap((film) => told(on, film, "restored")),
+    ...goes.flatMap((film) => actsOn(on, film, "undone")),
+    ...stays.flatMap((film) => actsOn(on, film, "restored")),
   ];
   close("dialog-twice"); // once what it holds is good
-  await deed(...said);
+  await record(...answers);
 }
 
 /** Taken out, or said to stay, with what was said of the cup. */
-function told(on, film, kind) {
+function actsOn(on, film, kind) {
   const laid = shop.actsOf(on).filter((act) => act.kind === "film_laid" && act.film === film);
-  const said = laid.flatMap((act) => acts.undoing(kind, on, act.id));
-  return kind === "undone" ? said : said.map((act) => ({ ...act, stays: true }));
+  const undoing = laid.flatMap((act) => acts.undoing(kind, on, act.id));
+  return kind === "undone" ? undoing : undoing.map((act) => ({ ...act, stays: true }));
 }

@@ -6,6 +6,7 @@ import { floorOrder, handsLine } from "../core/ring.js";
 import { t } from "../core/tongue.js";
 import { degrees, span } from "../core/words.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { copy, paintCard, say, set, show } from "../ui/dom.js";
 
@@ -20,9 +21,9 @@ addEventListener("pointerdown", () => (touchedAt = performance.now()), { capture
 /** The face of a panel at a moment. */
 export const faceOf = (on, now, zone) =>
   face(
-    shop.view(on),
-    shop.times(on),
-    shop.felt(on),
+    views.view(on),
+    views.times(on),
+    views.felt(on),
     now,
     zone,
     queries.units().temp,
@@ -32,10 +33,10 @@ export const faceOf = (on, now, zone) =>
 
 /** The face of a cup at a moment. */
 export function cupFaceOf(on, now, zone) {
-  const state = shop.view(on);
+  const state = views.view(on);
   const panels = [...state.for, ...state.used.map(([panel]) => panel)];
-  const names = Object.fromEntries(panels.map((panel) => [panel, shop.view(panel).name]));
-  return cup.face(state, shop.times(on), shop.trace(), now, zone, names, queries.units());
+  const names = Object.fromEntries(panels.map((panel) => [panel, views.view(panel).name]));
+  return cup.face(state, views.times(on), views.trace(), now, zone, names, queries.units());
 }
 
 /** The floor at a moment; at the first, only so many cards, which fill a screen. */
@@ -44,7 +45,7 @@ export function paintFloor(now, zone, most = Infinity) {
   const panels = queries.onFloor();
   for (const on of panels) faces.set(on, faceOf(on, now, zone));
   for (const on of queries.cups()) faces.set(on, cupFaceOf(on, now, zone));
-  const rows = [...faces].map(([on, shown]) => row(on, shown, shop.view(on).added_at ?? shop.view(on).mixed_at));
+  const rows = [...faces].map(([on, shown]) => row(on, shown, views.view(on).added_at ?? views.view(on).mixed_at));
   const ordered = floorOrder(rows)
     .map((one) => one.id)
     .slice(0, most);
@@ -60,7 +61,7 @@ export function paintFloor(now, zone, most = Infinity) {
   show("first", !rows.length);
   show(
     "demo-over",
-    panels.some((on) => shop.view(on).job.startsWith(DEMO)),
+    panels.some((on) => views.view(on).job.startsWith(DEMO)),
   );
   paintAir(now);
 }
@@ -86,9 +87,9 @@ export function swapIn(card) {
 
 /** What the order of the floor goes by. */
 function row(on, shown, added) {
-  const { opens_at: opens, shuts_at: shuts, ask_at: ask } = shop.times(on);
-  const { name, state: mode, step, say: said } = shown;
-  return { id: on, name, added_at: added, mode, step, say: said, opens_at: opens, shuts_at: shuts, ask_at: ask };
+  const { opens_at: opens, shuts_at: shuts, ask_at: ask } = views.times(on);
+  const { name, state: mode, step, say: sentence } = shown;
+  return { id: on, name, added_at: added, mode, step, say: sentence, opens_at: opens, shuts_at: shuts, ask_at: ask };
 }
 
 function cardOf(on) {
@@ -116,7 +117,7 @@ function put(ordered) {
 }
 
 function paintAir(now) {
-  const air = shop.airState();
+  const air = views.airState();
   const read = lastRead(air, now);
   const old = stale(air, now);
   set(document.getElementById("air"), "old", old ? "yes" : "no");

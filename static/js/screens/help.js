@@ -9,7 +9,7 @@ export function paint(now, zone, about) {
   answer?.scrollIntoView({ block: "start" });
 }
 
-export const deeds = {
+export const actions = {
   "help-back": () => history.back(),
   /** From a sheet: it closes, the answer opens. */
   "help-open": ({ about }) => {

@@ -11,17 +11,17 @@ import * as clock from "../data/clock.js";
 import { CAUTIONS, buttons, cautionOf, open } from "../ui/dialogs.js";
 import { faceOf } from "./floor.js";
 import { say } from "../ui/dom.js";
-import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { degrees } from "../ui/units.js";
 
-export const deeds = { lay: (data, { on, zone }) => openLay(on, zone) };
+export const actions = { lay: (data, { on, zone }) => openLay(on, zone) };
 
 /** Nothing of it stands on a screen of its own. */
 export const paint = () => {};
 
 function openLay(on, zone) {
-  const state = shop.view(on);
+  const state = views.view(on);
   const step = current(state);
   const face = faceOf(on, clock.now(), zone);
   const used = state.films.filter((film) => film.sheet.cls === step.cls).at(-1);
@@ -29,30 +29,33 @@ function openLay(on, zone) {
     .docs("product")
     .filter((one) => one.away_at === null)
     .map((one) => ({ ...one.doc, id: one.on }));
-  const found = offers(products, step.cls, used ? `product:${used.product}` : "", temperature(on));
+  const offered = offers(products, step.cls, used ? `product:${used.product}` : "", temperature(on));
   say("lay-title", stepWords(step));
   const early = ["wait", "still", "asked", "shut"].includes(face.state) ? [`${face.word}. ${face.say}.`] : [];
-  say("lay-warning", [...early, ...against(on, found[0], step, zone)].join(" "));
+  say("lay-warning", [...early, ...against(on, offered[0], step, zone)].join(" "));
   buttons(
     "lay-offers",
-    found.map((offer, nth) => [
+    offered.map((offer, nth) => [
       offerWords(offer, temperature(on)),
       { do: "lay-film", offer: JSON.stringify(offer) },
       nth ? "" : "deed",
     ]),
   );
-  say("lay-setup", found.length ? setUp(shop.view(found[0].product)) : "");
+  say("lay-setup", offered.length ? setUp(views.view(offered[0].product)) : "");
   say("lay-caution", t(CAUTIONS[cautionOf(step.cls)] || ""));
   open("dialog-lay", on);
-  say("lay-error", found.length ? "" : t("Nothing of this class is on the shelf. Bring a product back on the Shelf."));
+  say(
+    "lay-error",
+    offered.length ? "" : t("Nothing of this class is on the shelf. Bring a product back on the Shelf."),
+  );
 }
 
 /** What speaks against laying the first choice now: the air, the panel, and what is known of the night. */
 function against(on, offer, step, zone) {
   if (!offer) return [];
-  const { doc } = shop.view(offer.product);
+  const { doc } = views.view(offer.product);
   const { temp: unit } = queries.units();
-  const read = lastRead(shop.airState(), clock.now());
+  const read = lastRead(views.airState(), clock.now());
   const now = read ? coatWarnings(doc, read[1], read[2], surface(on), unit) : [];
   const dead = acts.onlyDeadCups(offer.product)
     ? [
@@ -65,8 +68,8 @@ function against(on, offer, step, zone) {
   return [
     ...dead,
     ...now,
-    ...paper(shop.view(on), doc),
-    ...warnings(laidSheet(doc, offer.variant, step.laid + 1), Math.floor(clock.now()), shop.felt(on), zone, unit),
+    ...paper(views.view(on), doc),
+    ...warnings(laidSheet(doc, offer.variant, step.laid + 1), Math.floor(clock.now()), views.felt(on), zone, unit),
   ];
 }
 
@@ -81,14 +84,14 @@ function paper({ steps }, { before_p: wanted }) {
 /** The panel's own temperature where one was read and rules, else null. */
 function surface(on) {
   const now = clock.now();
-  const last = shop.view(on).surfaces?.findLast(([from, until]) => from <= now && (until === null || until > now));
+  const last = views.view(on).surfaces?.findLast(([from, until]) => from <= now && (until === null || until > now));
   return last ? last[2] : null;
 }
 
-const temperature = (on) => surface(on) ?? lastRead(shop.airState(), clock.now())?.[1] ?? ASSUMED_DC;
+const temperature = (on) => surface(on) ?? lastRead(views.airState(), clock.now())?.[1] ?? ASSUMED_DC;
 
 function offerWords({ product, variant, name, with: made }, temp) {
-  const band = shop.view(product).doc.variants?.find((one) => one.id === variant)?.band_dc;
+  const band = views.view(product).doc.variants?.find((one) => one.id === variant)?.band_dc;
   const meant = band && t("for {low} to {high}", { low: degrees(band[0]), high: degrees(band[1]) });
   const suits = band && band[0] <= temp && temp <= band[1] && t("suits now");
   return [name, made, meant, suits].filter(Boolean).join(", ");
@@ -96,7 +99,7 @@ function offerWords({ product, variant, name, with: made }, temp) {
 
 /** The gun set-ups that worked here, and the paper before and after. */
 function setUp({ doc, guns = {} }) {
-  const said = Object.entries(guns).map(
+  const settings = Object.entries(guns).map(
     ([gun, { pressure_kpa: kpa, tip_um: tip, turns_tenths: turns, distance_mm: distance, fan }]) => {
       const [bar, mm, often, cm] = [kpa / 100, tip / 1000, turns / 10, distance / 10].map((one) =>
         decimal(String(one)),
@@ -117,5 +120,5 @@ function setUp({ doc, guns = {} }) {
   ]
     .filter(Boolean)
     .join(", ");
-  return [...said, papers && `${papers}.`].filter(Boolean).join(" ");
+  return [...settings, papers && `${papers}.`].filter(Boolean).join(" ");
 }

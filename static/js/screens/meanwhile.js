@@ -4,6 +4,7 @@ import { later, t, tn } from "../core/tongue.js";
 import { pair } from "../core/twice.js";
 import { paintList, paint as paintRow, say, show } from "../ui/dom.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 
 const MOST = 8; // lines shown; the rest is counted
 const LONGEST = 40; // signs of a name
@@ -18,19 +19,19 @@ const ONE = {
   renamed: later("{name}: its new name. It was “{yours}”."),
 };
 const SOME = {
-  ready_void: (n, said) =>
+  ready_void: (n, values) =>
     tn(
       "{name}: {n} coat that this phone found ready was taken out.",
       "{name}: {n} coats that this phone found ready were taken out.",
       n,
-      said,
+      values,
     ),
-  film_out: (n, said) => tn("{name}: {n} coat taken out.", "{name}: {n} coats taken out.", n, said),
-  laid: (n, said) => tn("{name}: {n} coat laid.", "{name}: {n} coats laid.", n, said),
-  done: (n, said) => tn("{name}: {n} step done.", "{name}: {n} steps done.", n, said),
+  film_out: (n, values) => tn("{name}: {n} coat taken out.", "{name}: {n} coats taken out.", n, values),
+  laid: (n, values) => tn("{name}: {n} coat laid.", "{name}: {n} coats laid.", n, values),
+  done: (n, values) => tn("{name}: {n} step done.", "{name}: {n} steps done.", n, values),
 };
 const FIRST = [...ANSWERS, "ready_void", "name_lost", "gone", "put_away", "film_out"]; // then the rest
-export const deeds = { "meanwhile-close": () => shop.note({ meanwhile: [] }).then(paint) };
+export const actions = { "meanwhile-close": () => shop.note({ meanwhile: [] }).then(paint) };
 
 /** The list, or nothing. */
 export function paint() {
@@ -50,17 +51,17 @@ const rank = ({ kind }) => (FIRST.indexOf(kind) + FIRST.length + 1) % (FIRST.len
 
 /** A question that somebody answered since is none any more. */
 function isOpen({ on, kind }) {
-  if (kind === "twice") return pair(shop.view(on)).length > 0;
-  return kind !== "rivals" || shop.view(on).rivals.length > 0;
+  if (kind === "twice") return pair(views.view(on)).length > 0;
+  return kind !== "rivals" || views.view(on).rivals.length > 0;
 }
 
-function rowOf({ on, kind, n, ...said }) {
-  const name = short(shop.view(on).name || shop.view(on).doc?.name || said.name);
+function rowOf({ on, kind, n, ...values }) {
+  const name = short(views.view(on).name || views.view(on).doc?.name || values.name);
   const hash = { gone: "#book", rivals: `#sheet=${on}` }[kind] ?? `#panel=${on}`;
   return {
     key: `${kind} ${on}`,
     hash,
-    words: ONE[kind] ? t(ONE[kind], { ...said, yours: short(said.yours ?? ""), name }) : SOME[kind](n, { name }),
+    words: ONE[kind] ? t(ONE[kind], { ...values, yours: short(values.yours ?? ""), name }) : SOME[kind](n, { name }),
   };
 }
 

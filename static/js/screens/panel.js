@@ -5,8 +5,9 @@ import { stepWords, strip } from "../core/face.js";
 import { gateOf } from "../core/film.js";
 import { later, t } from "../core/tongue.js";
 import { opens, shuts } from "../core/words.js";
-import * as said from "../ui/describe.js";
+import * as describe from "../ui/describe.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { faceOf } from "./floor.js";
 import { degrees } from "../ui/units.js";
@@ -34,7 +35,7 @@ let grit = null; // the ladder of papers, loaded with the first panel's page
 
 export function paintPanel(on, now, zone) {
   const birth = on && queries.birth(on);
-  const state = birth && shop.view(on);
+  const state = birth && views.view(on);
   const isThere = Boolean(state) && state.added_at !== null;
   set(list("screen-panel"), "there", isThere ? "yes" : "no");
   paintList(list("panel-gone"), "act-row", birth && !isThere ? goneRows([birth], now, zone) : [], paintAct);
@@ -57,12 +58,12 @@ export function paintPanel(on, now, zone) {
     paintFilm,
   );
   paintList(list("steps"), "step-row", stepRows(state, now, zone), paintStep);
-  paintList(list("acts"), "act-row", said.rows(shop.actsOf(on), now, zone), paintAct);
+  paintList(list("acts"), "act-row", describe.rows(shop.actsOf(on), now, zone), paintAct);
 }
 
 /** Panels that were taken out, each by the act that it began with, to be put back. */
 export const goneRows = (births, now, zone) =>
-  said
+  describe
     .rows(births, now, zone)
     .map((row) => ({ ...row, mark: t("taken out"), out: true, deed: t("Put back [[do it]]") }));
 
@@ -81,7 +82,7 @@ function filmRow(on, film, now, zone) {
     ["flash", "sand", "handle", "cure", "recoat_by"].includes(gate),
   );
   const need = film.sheet.gates.flash ? "flash" : "sand";
-  const gate = gateOf(film, need, shop.felt(on));
+  const gate = gateOf(film, need, views.felt(on));
   const times = {
     gate: gate ? need : "",
     laid_at: film.laid_at,
@@ -90,7 +91,7 @@ function filmRow(on, film, now, zone) {
   };
   return {
     key: film.id,
-    title: `${film.sheet.name}, ${said.coat(film)}`,
+    title: `${film.sheet.name}, ${describe.coat(film)}`,
     laid: [laidWords(on, film, now, zone), film.sheet.variant, film.sanded.length && t("sanded")]
       .filter(Boolean)
       .join(", "),
@@ -116,9 +117,9 @@ function laidWords(on, { id, laid_at: laid, who }, now, zone) {
 function gateWords(on, film, gate, now, zone) {
   if (gate === "recoat_by")
     return t("recoat until {time}", {
-      time: shuts(closesAt(closing(film.sheet, gate), film.laid_at, shop.felt(on)), now, zone),
+      time: shuts(closesAt(closing(film.sheet, gate), film.laid_at, views.felt(on)), now, zone),
     });
-  const at = opensAt(opening(film.sheet, gate), film.laid_at, shop.felt(on));
+  const at = opensAt(opening(film.sheet, gate), film.laid_at, views.felt(on));
   const named = { gate: t(GATE_WORDS[gate]) };
   return at === null
     ? t("{gate}: stands still, too cold", named)

@@ -4,7 +4,7 @@ import { lastRead, ASSUMED_DC } from "../core/air.js";
 import { CLASSES } from "../core/doc.js";
 import { decimal, later, t } from "../core/tongue.js";
 import { span } from "../core/words.js";
-import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { CLASS_WORDS, buttons } from "../ui/dialogs.js";
 import { degrees } from "../ui/units.js";
@@ -14,7 +14,7 @@ import { GATE_WORDS } from "./panel.js";
 const list = (id) => document.getElementById(id);
 const SHUT_WORDS = { recoat_by: later("recoat until {wait}"), pot: later("cup lasts {wait}") };
 export function paintShelf(now) {
-  const read = lastRead(shop.airState(), now);
+  const read = lastRead(views.airState(), now);
   const temp = read ? read[1] : ASSUMED_DC;
   const rows = queries.docs("product").map((one) => productRow(one, temp));
   paintList(

@@ -9,7 +9,7 @@ export function words() {
   const loose = shop.onlyHere();
   const waits = unsent.filter((row) => !loose.includes(row)).length;
   const refused = shop.refused().length;
-  const said = {
+  const moodWords = {
     unknown: t("Asking [[the server]]"), // as short as "Saved", so that nothing moves while a screen starts
     asking: t("Asking the server. Clocks keep running"),
     heard: unsent.length ? tn("Sending {n} tap", "Sending {n} taps", unsent.length) : t("Saved [[taps]]"),
@@ -25,12 +25,12 @@ export function words() {
     broken: t("The server has trouble. Clocks keep running"),
   }[connection.mood()];
   const parts = [];
-  if (shop.full.stands || !shop.full.seen) parts.push(t("This phone is full"));
+  if (shop.isFull()) parts.push(t("This phone is full"));
   if (loose.length)
     parts.push(
       tn("{n} tap is only on this page: keep it open", "{n} taps are only on this page: keep it open", loose.length),
     );
-  parts.push(said);
+  parts.push(moodWords);
   if (waits && connection.mood() !== "heard")
     parts.push(tn("{n} tap waits on this phone", "{n} taps wait on this phone", waits));
   if (refused) parts.push(tn("{n} tap refused: look in the Book", "{n} taps refused: look in the Book", refused));
@@ -39,6 +39,6 @@ export function words() {
 
 /** What the signal looks like: what needs the person comes before how the server is. */
 export function mark() {
-  if (shop.full.stands || !shop.full.seen || shop.onlyHere().length) return "full";
+  if (shop.isFull() || shop.onlyHere().length) return "full";
   return shop.refused().length ? "refused" : connection.mood();
 }

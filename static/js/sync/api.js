@@ -1,4 +1,4 @@
-// A question to the server beside the road of taps: its answer, or an error in the server's own words.
+// A request to the server beside the posting of taps: its answer, or an error in the server's own words.
 
 import { t } from "../core/tongue.js";
 
@@ -10,8 +10,8 @@ export const noAnswer = (lost) =>
   `${navigator.onLine ? t("The server is not reached: no signal, or it is off.") : t("No signal: the server did not answer.")} ${lost}`.trim();
 
 /** What an address answers; with `said` it is posted. `lost` follows on the sentence that says there is none. */
-export async function asked(path, said, lost = "") {
-  const post = said && { method: "POST", headers: { "X-Sandtime": "1" }, body: new URLSearchParams(said) };
+export async function request(path, fields, lost = "") {
+  const post = fields && { method: "POST", headers: { "X-Sandtime": "1" }, body: new URLSearchParams(fields) };
   const answer = await fetch(path, { cache: "no-store", ...post }).catch(() => null);
   if (!answer) throw new NoSignal(noAnswer(lost));
   if (!answer.ok) throw new Error(await answer.text());

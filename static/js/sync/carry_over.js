@@ -9,10 +9,10 @@ import * as events from "../data/events.js";
  *  the Book. Whether there is something to send. */
 export async function settle() {
   const { acts, own, shop: name } = shop.meta.carried;
-  const known = new Set([...shop.things.values()].flatMap((thing) => thing.acts.map((act) => act.id)));
+  const known = new Set(shop.heardActs().map((act) => act.id));
   const isSame = acts.some(({ on, id }) => /^(panel|cup):/.test(on) && known.has(id));
   const why = t("Made in “{shop}”, which this phone has left. It stays on this phone. [[a tap]]", { shop: name });
-  const fresh = (isSame ? acts : own).filter(({ id }) => !known.has(id) && !shop.outbox.has(id));
+  const fresh = (isSame ? acts : own).filter(({ id }) => !known.has(id) && !shop.isOwn(id));
   await shop.keepAll(fresh, isSame ? { tried: true } : { tried: true, why });
   if (shop.onlyHere().length) return false; // the disk is full: with the next answer
   await shop.note({ carried: null });

@@ -92,11 +92,11 @@ async function asked() {
     if (connection.mood() !== "stranger") sync.ask();
   }
   if (!answer?.ok) return false;
-  const said = await answer.json().catch(() => null);
-  if (said && said.role !== shop.meta.role) sync.ask();
-  else if (said) moved(said.seq, !tag);
-  tag = said ? answer.headers.get("ETag") : "";
-  return Boolean(said);
+  const shopNow = await answer.json().catch(() => null);
+  if (shopNow && shopNow.role !== shop.meta.role) sync.ask();
+  else if (shopNow) moved(shopNow.seq, !tag);
+  tag = shopNow ? answer.headers.get("ETag") : "";
+  return Boolean(shopNow);
 }
 
 /** The first word after a silence is worth a look when it is not what this phone holds: a shop may have been put

@@ -41,7 +41,7 @@ async function serverTime() {
 /** Our clock was wrong by this much: taps that were never posted move with it; posted ones may not change. */
 export async function correct(error) {
   if (Math.abs(error) < 1500) return;
-  const fresh = [...shop.outbox.values()].filter((row) => !row.tried);
+  const fresh = shop.rows().filter((row) => !row.tried);
   await shop.mark(fresh, ({ act, ahead }) => {
     const by = clock.errorOf(error, ahead);
     const moved = MOMENTS.filter((key) => act[key]).map((key) => [key, act[key] + by]);

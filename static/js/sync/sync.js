@@ -1,4 +1,4 @@
-// The road to the server: one htmx element posts the outbox and takes the answer in.
+// Sync with the server: one htmx element posts the outbox and takes the answer in.
 import * as clock from "../data/clock.js";
 import * as connection from "./connection.js";
 import * as events from "../data/events.js";
@@ -6,7 +6,7 @@ import * as shop from "../data/state.js";
 import { enter, leave } from "./page_lock.js";
 import { correct, probe } from "./server_clock.js";
 
-const road = document.getElementById("sync");
+const element = document.getElementById("sync");
 const landing = document.getElementById("landing");
 const PATIENCE_MS = 8_000;
 // after the patience: a post that nothing comes of is told again, by a connection of its own
@@ -17,21 +17,19 @@ let again = false;
 let most = 50;
 let batch = [];
 let sent = null;
-let tell = () => {};
 let failures = 0;
 let deaf = false;
 let apart = null; // what tells of a long silence, while its answers come in
 let timer = 0;
 let there = false; // it answered a moment ago, and what time it is: no need to ask that first
-let told = 0; // the cursor that was posted
+let postedCursor = 0; // the cursor that was posted
 let silence = "unreached"; // what to call it when no answer comes
 
-/** `onHeard(cards, changed)` is called after each answer or failure, with the cards that Django drew and the things
- *  that the answer changed on this phone: null for all, undefined for none. */
-export function start(onHeard) {
-  tell = onHeard;
-  road.addEventListener("htmx:configRequest", ({ detail }) => {
-    told = shop.meta.cursor || 0;
+/** "answered" is said after each answer or failure, with {cards, changed}: the cards that Django drew, and the
+ *  things that the answer changed on this phone: null for all, undefined for none. */
+export function start() {
+  element.addEventListener("htmx:configRequest", ({ detail }) => {
+    postedCursor = shop.meta.cursor || 0;
     detail.parameters.set("acts", JSON.stringify(batch.map((row) => row.act)));
     const marked = batch.filter((row) => row.mark).map((row) => [row.act.id, row.mark]);
     if (marked.length) detail.parameters.set("marks", JSON.stringify(Object.fromEntries(marked)));
@@ -40,8 +38,8 @@ export function start(onHeard) {
     detail.parameters.set("memory", shop.meta.memory || "");
     detail.parameters.set("cursor_act", shop.meta.cursorAct || "");
   });
-  road.addEventListener("htmx:beforeSend", ({ detail }) => watchOver(detail.xhr));
-  road.addEventListener("htmx:afterRequest", ({ detail }) => heard(detail.xhr));
+  element.addEventListener("htmx:beforeSend", ({ detail }) => watchOver(detail.xhr));
+  element.addEventListener("htmx:afterRequest", ({ detail }) => heard(detail.xhr));
   addEventListener("online", ask);
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && ask());
 }
@@ -67,11 +65,11 @@ export async function ask() {
     }
   }
   there = false;
-  if (!(await hasRoad())) return ended();
+  if (!(await hasHtmx())) return ended();
   batch = shop.unsent().slice(0, most);
   if (batch.some((row) => !row.tried)) await shop.mark(batch, { tried: true });
   sent = [Date.now(), performance.now()];
-  road.dispatchEvent(new CustomEvent("sandtime:sync"));
+  element.dispatchEvent(new CustomEvent("sandtime:sync"));
 }
 
 /** A post of which nothing comes is said to be waited for, and in the end given up. */
@@ -114,10 +112,10 @@ async function ended() {
   finish({});
 }
 
-function finish({ cards = [], changed }) {
+function finish(news) {
   busy = false;
   leave();
-  tell(cards, changed);
+  events.say("answered", news);
   if (again) {
     again = false;
     ask();
@@ -153,10 +151,10 @@ async function landed() {
   });
   const cards = sections.map((section) => section.querySelector(".card")).filter(Boolean);
   const { meta } = shop;
-  const isBack = Number(cursor) < told || (Boolean(meta.memory) && meta.memory !== memory);
+  const isBack = Number(cursor) < postedCursor || (Boolean(meta.memory) && meta.memory !== memory);
   const putBack = meta.shop === id && (meta.recount || isBack); // another shop is none of it
-  const recount = putBack ? await (await import("./resend.js")).recount(fragments, more !== "yes", isBack) : null;
-  const meanwhile = putBack ? null : await afterSilence(fragments, more === "yes");
+  const recount = putBack ? await (await import("./resend.js")).resend(fragments, more !== "yes", isBack) : null;
+  const absence = putBack ? null : await afterSilence(fragments, more === "yes");
   failures = 0;
   most = 50;
   again ||= more === "yes" || shop.unsent().length > batch.length;
@@ -182,7 +180,7 @@ async function landed() {
   const anew = Boolean(putBack) || meta.shop !== id;
   const extra = { ...about, ...emptied, heard: Math.floor(clock.now()) };
   const fresh = await shop.hear({ fragments, verdicts, cursor: Number(cursor), cursorAct, extra, anew });
-  if (meanwhile && more !== "yes") await meanwhile.after();
+  if (absence && more !== "yes") await absence.after();
   if (meta.carried && more !== "yes") again ||= await (await import("./carry_over.js")).settle();
   const notes = JSON.parse(document.getElementById("notes")?.textContent ?? "[]");
   if (notes.length) events.say("notes", notes);
@@ -194,29 +192,29 @@ async function afterSilence(fragments, isMore) {
   const { heard: last, role, cursor } = shop.meta;
   if (last && cursor && role !== "wall" && clock.now() - last > APART_MS)
     apart = import("./absence.js").catch(() => null);
-  const told = await apart;
-  told?.before(fragments);
+  const absence = await apart;
+  absence?.before(fragments);
   if (!isMore) apart = null;
-  return told;
+  return absence;
 }
 
 /** A shop in which nothing was done is forgotten after a time; its phone is not a stranger but begins again. */
 const wasForgotten = async (xhr) =>
-  xhr.getResponseHeader("Sandtime-Phone") === "unknown" && (await unused()).mayBegin();
+  xhr.getResponseHeader("Sandtime-Phone") === "unknown" && (await renewal()).mayBegin();
 
-const unused = () => import("./renew.js");
+const renewal = () => import("./renew.js");
 
 async function begin() {
   if (location.hash.startsWith("#join")) return; // it is about to join a shop, and needs none of its own
   const before = shop.meta.phone;
-  if (before) await (await unused()).leave();
+  if (before) await (await renewal()).leave();
   const body = new URLSearchParams({ zone: Intl.DateTimeFormat().resolvedOptions().timeZone || "UTC" });
   const answer = await fetch("/begin", { method: "POST", headers: { "X-Sandtime": "1" }, body });
   if (!answer.ok) await failed(answer.status, "");
   if (answer.status === 403) connection.change({ mood: "closed" });
   if (!answer.ok) return;
   const { phone } = await answer.json();
-  await (before ? (await unused()).arrive(phone) : shop.remember({ phone, began: true }));
+  await (before ? (await renewal()).arrive(phone) : shop.remember({ phone, began: true }));
   again = true;
   there = clock.isKnown();
 }
@@ -233,11 +231,11 @@ async function failed(status, words) {
 
 /** htmx comes after the floor, since it takes longer to read than all that paints the first cards; whether it is
  *  there. */
-async function hasRoad() {
+async function hasHtmx() {
   if (globalThis.htmx) return true;
   if (document.readyState !== "complete") await new Promise((go) => addEventListener("load", go, { once: true }));
   const script = document.createElement("script");
-  script.src = road.dataset.htmx;
+  script.src = element.dataset.htmx;
   const there = new Promise((go) => (script.onload = script.onerror = go));
   document.head.append(script);
   await there;

@@ -5,13 +5,14 @@ import { clock, span } from "../core/words.js";
 import { degrees } from "./units.js";
 import { takenOut } from "../core/order.js";
 import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 
-const stepName = (on, id) => shop.view(on).steps?.find((step) => step.id === id)?.words || t("a step");
+const stepName = (on, id) => views.view(on).steps?.find((step) => step.id === id)?.words || t("a step");
 
-const productName = (on) => shop.view(on).doc?.name || t("a product");
+const productName = (on) => views.view(on).doc?.name || t("a product");
 
-const cupName = (on) => (shop.view(on).sheet ? t("Cup of {name}", { name: shop.view(on).sheet.name }) : t("A cup"));
+const cupName = (on) => (views.view(on).sheet ? t("Cup of {name}", { name: views.view(on).sheet.name }) : t("A cup"));
 
 /** Which coat, and where: "coat 2 (upper edge)". */
 export const coat = ({ coat: n, area }) => t("coat {n}", { n }) + (area ? ` (${area})` : "");
@@ -87,18 +88,18 @@ function laidWords(act) {
 }
 
 function usedWords(act) {
-  const { name } = shop.view(act.panel);
+  const { name } = views.view(act.panel);
   return name
     ? t("{cup} went on {panel}", { cup: cupName(act.on), panel: name })
     : t("{cup} went on a panel", { cup: cupName(act.on) });
 }
 
 function emptiedWords({ on, left }) {
-  const said = { cup: cupName(on) };
-  if (!left) return t("{cup} emptied, nothing left", said);
+  const values = { cup: cupName(on) };
+  if (!left) return t("{cup} emptied, nothing left", values);
   return t("{cup} emptied, {amount} left over", {
-    ...said,
-    amount: amount(shop.view(on).by || "volume", left, queries.units()),
+    ...values,
+    amount: amount(views.view(on).by || "volume", left, queries.units()),
   });
 }
 
@@ -128,7 +129,7 @@ export function rows(acts, now, zone, named = false) {
       when: clock(act.at, now, zone),
       words:
         named && act.on.startsWith("panel:")
-          ? [shop.view(act.on).name || queries.birth(act.on)?.name, words(act)].filter(Boolean).join(". ")
+          ? [views.view(act.on).name || queries.birth(act.on)?.name, words(act)].filter(Boolean).join(". ")
           : words(act),
       mark: [makerWords(act), out.has(act.id) ? t("taken out") : "", reach(act)].filter(Boolean).join(", "),
       out: out.has(act.id),

@@ -3,7 +3,7 @@ import { CLASSES } from "../core/doc.js";
 import { current } from "../core/panel.js";
 import { later, t, tn } from "../core/tongue.js";
 import { clamp } from "../core/units.js";
-import * as shop from "../data/state.js";
+import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { say, show } from "./dom.js";
 
@@ -125,7 +125,7 @@ export const stepSaid = () => {
 };
 
 export function openBack(on) {
-  const state = shop.view(on);
+  const state = views.view(on);
   const next = current(state);
   node("back-area").value = "";
   chips("back-whys", WHYS, "back-area");
@@ -144,8 +144,8 @@ export function openBack(on) {
 }
 
 export function openRename(on) {
-  node("rename-name").value = shop.view(on).name;
-  node("rename-job").value = shop.view(on).job;
+  node("rename-name").value = views.view(on).name;
+  node("rename-job").value = views.view(on).job;
   open("dialog-rename", on);
 }
 

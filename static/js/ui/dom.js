@@ -70,3 +70,10 @@ function spotsOf(root) {
   }
   return spots.get(root);
 }
+
+/** Once what was painted is on the screen; a page that nobody sees does not wait. */
+export const afterPaint = () =>
+  Promise.race([
+    new Promise((go) => requestAnimationFrame(() => setTimeout(go))),
+    new Promise((go) => setTimeout(go, 100)),
+  ]);

@@ -8,20 +8,20 @@ import * as shop from "../data/state.js";
 export function takeOut() {
   const rows = [...shop.unsent(), ...shop.refused()];
   const { shop: id, name } = shop.meta;
-  const said = { sandtime_taps: 1, shop: id, name, acts: rows.map((row) => row.act) };
-  download(new Blob([JSON.stringify(said, null, 1)], { type: "application/json" }), "sandtime-taps.json");
+  const file = { sandtime_taps: 1, shop: id, name, acts: rows.map((row) => row.act) };
+  download(new Blob([JSON.stringify(file, null, 1)], { type: "application/json" }), "sandtime-taps.json");
   return rows;
 }
 
 /** Said once for each time that a disk begins to refuse; closed, the person has seen it. */
 export function sayLoose() {
-  if (shop.full.seen && shop.full.stands) return;
+  if (shop.isFullSeen()) return;
   notice(
     t(
       "The phone keeps no more. What you tap is only on this page until the server has it: keep the page open, or take the taps out.",
     ),
     t("Take the waiting taps out as a file"),
     takeOut,
-    () => (shop.full.seen = true),
+    shop.sawFull,
   );
 }

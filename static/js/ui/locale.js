@@ -1,12 +1,13 @@
-// In which tongue this phone reads: the shell is kept once for each, so that the change needs no signal.
+// The language of this phone: the shell is kept once for each, so that the change needs no signal.
 import { t } from "../core/tongue.js";
 
 const COOKIE = "sandtime_tongue";
 const AGE_S = 400 * 86_400;
 
-export const tongue = () => document.documentElement.lang;
+export const locale = () => document.documentElement.lang;
 
-/** The shell in another tongue becomes the one this phone starts with; what is typed on the open screen is not kept. */
+/** The shell in another language becomes the one this phone starts with; what is typed on the open screen is not
+ *  kept. */
 export async function read(wanted) {
   const shell = await fetched(wanted);
   if (!shell) throw new Error(t("This tongue is not on this phone yet, and there is no signal. Nothing was changed."));
@@ -16,12 +17,12 @@ export async function read(wanted) {
   location.reload();
 }
 
-/** A new version may have come in the tongue that was read when it was fetched: put right at once. */
+/** A new version may have come in the language in use when it was fetched: put right at once. */
 export async function settle() {
   const chosen = document.cookie.match(`(?:^|; )${COOKIE}=(\\w+)`)?.[1];
   const had = sessionStorage.getItem("tongue");
-  if (!chosen || chosen === tongue() || had === chosen) return;
-  sessionStorage.setItem("tongue", chosen); // once: a server may no longer know the tongue
+  if (!chosen || chosen === locale() || had === chosen) return;
+  sessionStorage.setItem("tongue", chosen); // once: a server may no longer have that language
   await read(chosen).catch(() => {});
 }
 

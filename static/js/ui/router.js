@@ -35,7 +35,7 @@ export function turn() {
     else link.removeAttribute("aria-current");
   }
   const heading = document.querySelector(`#screen-${name} h1`);
-  if (!heading) return; // a room that is still on its way
+  if (!heading) return; // a screen that is still being loaded
   if (last && last !== location.hash) {
     scrollTo(0, 0);
     heading.focus({ preventScroll: true });
@@ -43,7 +43,7 @@ export function turn() {
   last = location.hash || "#floor";
 }
 
-/** A room that was on its way is here, and painted. */
+/** A screen that was being loaded is here, and painted. */
 export function arrived(name) {
   if (document.getElementById(`screen-${name}`)?.hidden && open().name === name) turn();
 }

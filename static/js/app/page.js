@@ -1,0 +1,21 @@
+// The life of this page: its service worker, and when it is loaded anew.
+import * as shop from "../data/state.js";
+
+let ends = false; // the page begins anew as soon as no tap is only on it
+
+/** Once the screen stands: take up the service worker. */
+export function settle(worker) {
+  let asked = Boolean(worker.controller);
+  worker.addEventListener("controllerchange", () => {
+    if (asked) reload();
+    asked = true;
+  });
+  worker.addEventListener("message", ({ data }) => data?.go && (location.hash = data.go)); // a notification was tapped
+  worker.register("/sw.js").catch(() => {});
+}
+
+/** The page begins anew; while taps are only on it, once they are safe: asked again at every tick. */
+export function reload(wanted = true) {
+  ends ||= wanted;
+  if (ends && !shop.onlyHere().length) location.reload();
+}

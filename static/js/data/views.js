@@ -1,0 +1,55 @@
+// How this phone shows things: the server's word and its own acts folded, with their times; kept until one of them
+// changes.
+import * as air from "../core/air.js";
+import * as cup from "../core/cup.js";
+import * as film from "../core/film.js";
+import * as house from "../core/house.js";
+import * as panel from "../core/panel.js";
+import * as shelf from "../core/shelf.js";
+import * as events from "./events.js";
+import { heardOf, ownActs } from "./state.js";
+
+const FOLDS = {
+  panel: panel.fold,
+  cup: cup.fold,
+  air: air.fold,
+  product: shelf.fold,
+  route: shelf.fold,
+  shop: house.fold,
+};
+const views = new Map(); // on -> folded with our own acts
+const timed = new Map(); // on -> times, for a view and a trace
+let steps = null;
+
+/** A thing as this phone shows it. */
+export function view(on) {
+  if (!views.has(on)) views.set(on, folded(on));
+  return views.get(on);
+}
+
+export const airState = () => view("air");
+export const trace = () => (steps ||= air.trace(airState()));
+
+/** The temperatures that a thing has felt: the shop's, under a panel's own surface. */
+export const felt = (on) => (on.startsWith("panel:") ? film.felt(view(on), airState(), trace()) : trace());
+
+export function times(on) {
+  if (!timed.has(on)) timed.set(on, (on.startsWith("cup:") ? cup : film).times(view(on), felt(on)));
+  return timed.get(on);
+}
+
+function folded(on) {
+  const own = ownActs(on);
+  const thing = heardOf(on);
+  return own.length || !thing ? FOLDS[on.split(":")[0]]([...(thing?.acts || []), ...own]) : thing.state;
+}
+
+events.listen("thing", forget);
+
+function forget(on) {
+  views.delete(on);
+  timed.delete(on);
+  if (on !== "air") return;
+  steps = null;
+  timed.clear();
+}
