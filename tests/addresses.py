@@ -39,6 +39,11 @@ ADDRESSES: dict[str, Row] = {
     "sync": (("POST",), {OTHER: {200, 409}, ENDED: {401}, WALL: {200}, NOBODY: {401}}),  # 409: it speaks for our shop
     "openapi": anyone("GET"),
     "floor-json": phones("GET"),
+    "alarms-ics": phones("GET"),
+    "shelf-csv": phones("GET"),
+    "shelf-json": phones("GET"),
+    "mix-json": phones("GET", said=(400,)),  # of no product
+    "grits-json": phones("GET", said=(400,)),  # between no grits
     "readings": (("POST",), {asker: {401} for asker in ASKERS}),  # a phone is no thermometer
     "thermometers": phones("GET"),
     "thermometer-make": keepers("POST", said=(200, 400)),

@@ -14,7 +14,7 @@ from shop import access, security, whence
 from shop.displays import shop_shown
 from shop.models import Phone, Shop
 
-from . import floor, readings
+from . import floor, outlook, readings
 from . import sync as road
 from .api_description import description
 from .core.check import Refused
@@ -112,9 +112,9 @@ def _shown(shop: Shop, at_ms: int) -> dict:
     for card in found["cards"]:
         face, strip = card["face"], card["face"]["strip"]
         said = {key: face.get(key, "") for key in SAID} | {key: strip[key] for key in CLOCK}
-        cards.append({"on": card["on"], **said})
+        cards.append({"on": card["on"], **said, "ahead": card["ahead"]})
     about = {"id": str(shop.pk), "name": shop.name, "zone": shop.zone}
-    return {"shop": about, "hands": found["hands"], "cards": cards}
+    return {"shop": about, "hands": found["hands"], "air": outlook.of_air(floor.air_of(shop), at_ms), "cards": cards}
 
 
 def _body(request: HttpRequest) -> object:

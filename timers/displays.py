@@ -1,4 +1,5 @@
-"""Displays that show the floor: made and ended by a keeper; the token of one reads /floor.json and nothing else."""
+"""Displays that show the floor: made and ended by a keeper; the token of one reads /floor.json and the floor's
+alarms in /alarms.ics, and nothing else."""
 
 from django.http import HttpRequest
 from django.views.decorators.cache import never_cache

@@ -12,7 +12,7 @@ from django.db.models import QuerySet
 
 from shop.models import Shop
 
-from . import furnishing, rows
+from . import furnishing, outlook, rows
 from . import memory as memories
 from .core import air, cup, due, film, house, mine
 from .core.face import face
@@ -56,22 +56,25 @@ def changed(
 
 
 def floor(shop: Shop, now_ms: int) -> dict:
-    """The whole floor at a moment: {"hands", "cards": [{"on", "face"}, ...]} in the order of the floor."""
+    """The whole floor at a moment: {"hands", "cards": [{"on", "face", "ahead"}, ...]} in the order of the floor;
+    "ahead" is what the next film of a panel would meet (outlook.of_panel), None of a cup."""
     held, units, phones = around(shop)
     zone = zone_of(shop, units)
     trace = air.trace(held)
-    order, faces = [], {}
+    wall = outlook.Wall(held, now_ms, zone, units["temp"], cache(lambda: products(shop)))
+    order, faces, nexts = [], {}, {}
     for on, state in on_the_floor(shop).values_list("on", "state"):
         felt = film.felt(state, held, trace)
         times = film.times(state, felt)
         faces[on] = face(state, times, felt, now_ms, zone, units["temp"], phones)
+        nexts[on] = outlook.of_panel(state, faces[on]["state"], felt, wall)
         order.append(_row(on, state["added_at"], times, faces[on]))
     for on, state in cups_on_the_floor(shop).values_list("on", "state"):
         times = cup.times(state, trace)
         faces[on] = cup.face(state, times, trace, now_ms, zone, _panel_names(shop, state), units)
         order.append(_row(on, state["mixed_at"], times, faces[on]))
     ordered = floor_order(order)
-    cards = [{"on": row["id"], "face": faces[row["id"]]} for row in ordered]
+    cards = [{"on": row["id"], "face": faces[row["id"]], "ahead": nexts.get(row["id"])} for row in ordered]
     return {"hands": hands_line(order, now_ms, zone), "cards": cards}
 
 
@@ -86,6 +89,16 @@ def cups_on_the_floor(shop: Shop) -> QuerySet:
     """Cups that were mixed and not emptied."""
     cups = Folded.objects.filter(shop=shop, next_at_ms__isnull=False, on__startswith="cup:")
     return cups.filter(state__emptied_at=None).exclude(state__mixed_at=None)
+
+
+def products(shop: Shop) -> dict[str, dict]:
+    """The products on the shelf, by thing, in the order of their names: those that were written and not put away."""
+    found = Folded.objects.filter(shop=shop, on__startswith="product:").values_list("on", "state")
+    if shop.begun_in:
+        things = furnishing.things(shop.pk, furnishing.Beginning(shop.begun_in, shop.made_ms))
+        found = [(on, state) for on, _, state, _ in things if on.startswith("product:")]
+    docs = {on: state["doc"] for on, state in found if state["doc"] and state["away_at"] is None}
+    return dict(sorted(docs.items(), key=lambda one: (one[1]["name"], one[0])))
 
 
 @dataclass
