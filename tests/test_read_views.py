@@ -9,7 +9,7 @@ from django.test import Client
 from shop import pace
 from tests.read_shop import CLEAR, COATS, PUTTY, Bench, frozen
 from tests.test_access import SECRET
-from tests.test_api import follows
+from tests.test_api import described, follows
 from timers.core import grit, table
 
 pytestmark = pytest.mark.django_db
@@ -51,6 +51,12 @@ def test_a_shop_that_was_never_used_has_the_shelf_it_begins_with_and_no_rows_for
     bench.shop.refresh_from_db()
     assert not bench.shop.begun_in
     assert bench.get("/shelf.json").json()["products"] == before != []
+
+
+def test_a_product_that_was_written_without_an_id_has_the_one_of_its_thing(bench):
+    bare = {key: value for key, value in CLEAR.items() if key != "id"}
+    bench.did(f"product:{CLEAR['id']}", "sheet_written", doc=bare)
+    assert CLEAR in bench.get("/shelf.json").json()["products"]
 
 
 def test_a_cell_that_a_spreadsheet_would_reckon_comes_guarded(bench):
@@ -154,6 +160,14 @@ def test_a_mix_without_a_ratio_or_without_solids_for_an_area_says_so(bench):
         answer = bench.get("/mix.json", **said)
         assert (answer.status_code, answer.content.decode()) == (400, words)
     assert bench.mix(product=PUTTY["id"], area_m2="2", solids_percent="50", film_um="50")["coverage"]["coats"] == 2
+
+
+def test_the_examples_of_the_description_are_answered_in_a_shop_that_has_just_begun(bench):
+    for path, schema in (("/mix.json", "Mix"), ("/grits.json", "GritStep")):
+        given = described()["paths"][path]["get"]["parameters"]
+        answer = bench.get(path, **{one["name"]: one["example"] for one in given if "example" in one})
+        assert answer.status_code == 200, answer.content.decode()
+        follows(schema, answer.json())
 
 
 # --- grits ---

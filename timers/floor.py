@@ -97,7 +97,8 @@ def products(shop: Shop) -> dict[str, dict]:
     if shop.begun_in:
         things = furnishing.things(shop.pk, furnishing.Beginning(shop.begun_in, shop.made_ms))
         found = [(on, state) for on, _, state, _ in things if on.startswith("product:")]
-    docs = {on: state["doc"] for on, state in found if state["doc"] and state["away_at"] is None}
+    shelf = {on: state["doc"] for on, state in found if state["doc"] and state["away_at"] is None}
+    docs = {on: {**doc, "id": on.removeprefix("product:")} for on, doc in shelf.items()}  # a script may write none
     return dict(sorted(docs.items(), key=lambda one: (one[1]["name"], one[0])))
 
 
