@@ -3,7 +3,7 @@
 from django.test import Client
 from freezegun import freeze_time
 
-from shop.models import Shop
+from tests.joins import shop_of
 from tests.test_access import OWN, SECRET, begun, tap, token_of
 from tests.test_api import follows
 from timers.core.acts import new_id
@@ -48,7 +48,7 @@ class Bench:
     def __init__(self, at_ms: int = NOW_MS):
         self.client, self.at_ms = begun(), at_ms
         self.token = token_of(self.client)
-        self.shop = Shop.objects.latest("made_ms")
+        self.shop = shop_of(self.client)
 
     def did(self, on: str, kind: str, minutes_ago: float = 0, **fields) -> dict:
         act = {**tap(on, kind, **fields), "at": int(self.at_ms - minutes_ago * MINUTE_MS)}

@@ -197,8 +197,10 @@ def test_nobody_reads_another_shops(bench, path):
     bench.wrote({**CLEAR, "name": SECRET})
     bench.laid(5)
     other = Bench()
+    other.laid(5, "Theirs")  # it was used: what it reads comes from the same tables
     display = other.display()
     assert SECRET in bench.get(path).content.decode() or path == "/grits.json"
+    assert path != "/alarms.ics" or "Theirs" in other.get(path).content.decode()
     for token in (other.token, display, bench.display() if path != "/alarms.ics" else "none", "", "none"):
         answer = Client().get(path, headers={"Authorization": f"Bearer {token}"})
         assert SECRET not in answer.content.decode()
