@@ -1,15 +1,14 @@
-"""What other programs read of a shop beside the floor: the shelf, a mix, the step between grits; and who reads it."""
+"""What other programs read of a shop beside the floor: the shelf, a mix, the step between grits."""
 
 import csv
 import io
 
 import pytest
-from django.test import Client
 
-from shop import pace
 from tests.read_shop import CLEAR, COATS, PUTTY, Bench, frozen
 from tests.test_access import SECRET
 from tests.test_api import described, follows
+from timers import quotas
 from timers.core import grit, table
 
 pytestmark = pytest.mark.django_db
@@ -62,6 +61,18 @@ def test_a_product_that_was_written_without_an_id_has_the_one_of_its_thing(bench
 def test_a_cell_that_a_spreadsheet_would_reckon_comes_guarded(bench):
     bench.wrote({**CLEAR, "name": "=1+1"})
     assert "'=1+1" in bench.get("/shelf.csv").content.decode()
+
+
+def test_a_shelf_that_is_more_than_one_request_may_read_is_refused_and_the_floor_goes_on(bench, monkeypatch):
+    bench.did("panel:01956000-0000-7000-8000-000000000001", "panel_added", name=SECRET, steps=COATS)
+    bench.wrote(CLEAR)
+    assert bench.get("/floor.json").json()["cards"][0]["ahead"]
+    monkeypatch.setattr(quotas, "MOST_READ", 100)
+    answer = bench.get("/shelf.json")
+    assert (answer.status_code, answer.content.decode()) == (400, "A table may be 2 MB. This one is larger.")
+    (card,) = bench.get("/floor.json").json()["cards"]
+    assert (card["name"], card["ahead"]) == (SECRET, None)
+    assert bench.mix(total_ml="600")["total_ml"] == 600
 
 
 # --- a mix ---
@@ -184,59 +195,3 @@ def test_the_step_between_grits(bench):
     odd = bench.get("/grits.json", from_p="175", to_p="320")
     words = "P175 is not a grade of the P series; the nearest known here: P150 and P180."
     assert (odd.status_code, odd.content.decode()) == (400, words)
-
-
-# --- for whom, and how much ---
-
-
-READ = ["/alarms.ics", "/shelf.csv", "/shelf.json", f"/mix.json?product={CLEAR['id']}&total_ml=600", "/grits.json"]
-
-
-@pytest.mark.parametrize("path", READ)
-def test_nobody_reads_another_shops(bench, path):
-    bench.wrote({**CLEAR, "name": SECRET})
-    bench.laid(5)
-    other = Bench()
-    other.laid(5, "Theirs")  # it was used: what it reads comes from the same tables
-    display = other.display()
-    assert SECRET in bench.get(path).content.decode() or path == "/grits.json"
-    assert path != "/alarms.ics" or "Theirs" in other.get(path).content.decode()
-    for token in (other.token, display, bench.display() if path != "/alarms.ics" else "none", "", "none"):
-        answer = Client().get(path, headers={"Authorization": f"Bearer {token}"})
-        assert SECRET not in answer.content.decode()
-        assert answer.status_code in ((200, 400) if token == other.token else (200, 401))
-        assert "no-store" in answer.headers["Cache-Control"]
-    assert other.get("/mix.json", product=CLEAR["id"], total_ml="9").content.decode() == "The product is missing."
-
-
-@pytest.mark.parametrize("path", READ)
-def test_programs_that_ask_too_much_wait(bench, settings, path):
-    settings.SYNC_SECONDS = 0.004
-    pace.forget()
-    answers = [bench.get(path) for _ in range(3)]
-    assert [answer.status_code for answer in answers][1:] == [429, 429]
-    assert int(answers[1].headers["Retry-After"]) >= 1
-    pace.forget()
-
-
-@pytest.mark.parametrize("path", [path for path in READ if path != "/grits.json"])
-def test_more_panels_and_products_take_no_more_questions(bench, path, django_assert_max_num_queries):
-    def many(first: int, last: int) -> None:
-        for n in range(first, last):
-            bench.wrote({**CLEAR, "id": f"01956000-0000-7000-8000-{0xC1 + n:012x}"})
-            on = f"panel:01956000-0000-7000-8000-{n:012d}"
-            bench.did(on, "panel_added", name=f"Door {n}", steps=COATS)
-
-    many(0, 1)
-    bench.get(path)
-    for upto in (1, 8):
-        many(1, upto)
-        with django_assert_max_num_queries(8):
-            assert bench.get(path).status_code == 200
-
-
-def test_the_floor_asks_for_the_shelf_once(bench, django_assert_num_queries):
-    for n in range(3):
-        bench.did(f"panel:01956000-0000-7000-8000-{n:012d}", "panel_added", name=f"Door {n}", steps=COATS)
-    with django_assert_num_queries(7):  # display, phone, air and units, panels, shelf, cups, air
-        assert len(bench.get("/floor.json").json()["cards"]) == 3

@@ -8,15 +8,17 @@ from functools import cache
 from itertools import pairwise
 from operator import itemgetter
 
-from django.db.models import QuerySet
+from django.db.models import QuerySet, Sum
 
 from shop.models import Shop
 
-from . import furnishing, outlook, rows
+from . import furnishing, outlook, quotas, rows
 from . import memory as memories
 from .core import air, cup, due, film, house, mine
+from .core.check import Refused
 from .core.face import face
 from .core.ring import floor_order, hands_line
+from .core.tongue import t
 from .log import Kept
 from .models import Folded
 
@@ -61,7 +63,7 @@ def floor(shop: Shop, now_ms: int) -> dict:
     held, units, phones = around(shop)
     zone = zone_of(shop, units)
     trace = air.trace(held)
-    wall = outlook.Wall(held, now_ms, zone, units["temp"], cache(lambda: products(shop)))
+    wall = outlook.Wall(held, now_ms, zone, units["temp"], cache(lambda: _shown_products(shop)))
     order, faces, nexts = [], {}, {}
     for on, state in on_the_floor(shop).values_list("on", "state"):
         felt = film.felt(state, held, trace)
@@ -92,14 +94,36 @@ def cups_on_the_floor(shop: Shop) -> QuerySet:
 
 
 def products(shop: Shop) -> dict[str, dict]:
-    """The products on the shelf, by thing, in the order of their names: those that were written and not put away."""
-    found = Folded.objects.filter(shop=shop, on__startswith="product:").values_list("on", "state")
-    if shop.begun_in:
-        things = furnishing.things(shop.pk, furnishing.Beginning(shop.begun_in, shop.made_ms))
-        found = [(on, state) for on, _, state, _ in things if on.startswith("product:")]
-    shelf = {on: state["doc"] for on, state in found if state["doc"] and state["away_at"] is None}
-    docs = {on: {**doc, "id": on.removeprefix("product:")} for on, doc in shelf.items()}  # a script may write none
+    """The products on the shelf, by thing, in the order of their names: those that were written and not put away.
+    Refused, in words, where they come to more than one request may read."""
+    found = Folded.objects.filter(shop=shop, on__startswith="product:")
+    if (found.aggregate(bytes=Sum("bytes"))["bytes"] or 0) > quotas.MOST_READ:
+        raise Refused(t("A table may be 2 MB. This one is larger. Nothing was saved."))
+    docs = _docs(shop, found)
     return dict(sorted(docs.items(), key=lambda one: (one[1]["name"], one[0])))
+
+
+def product(shop: Shop, on: str) -> dict | None:
+    """One product on the shelf; None where it is not there."""
+    return _docs(shop, Folded.objects.filter(shop=shop, on=on)).get(on)
+
+
+def _docs(shop: Shop, found: QuerySet) -> dict[str, dict]:
+    """Products that are on the shelf, each with the id of its thing: a script may have written none."""
+    things = found.values_list("on", "state")
+    if shop.begun_in:
+        begun = furnishing.things(shop.pk, furnishing.Beginning(shop.begun_in, shop.made_ms))
+        things = [(on, state) for on, _, state, _ in begun if on.startswith("product:")]
+    shelf = {on: state["doc"] for on, state in things if state["doc"] and state["away_at"] is None}
+    return {on: {**doc, "id": on.removeprefix("product:")} for on, doc in shelf.items()}
+
+
+def _shown_products(shop: Shop) -> dict[str, dict]:
+    """The shelf for the floor, which is shown without it where it is too large."""
+    try:
+        return products(shop)
+    except Refused:
+        return {}
 
 
 @dataclass

@@ -38,13 +38,13 @@ def of_panel(state: dict, mode: str, felt: Trace, wall: Wall) -> Outlook | None:
     read = air.last_read(wall.air, wall.now_ms)
     surface = _surface_dc(state, wall.now_ms)
     temp_dc = surface if surface is not None else read[1] if read else air.ASSUMED_DC
-    docs = {on: {**doc, "id": on} for on, doc in wall.products().items()}
+    docs = wall.products()
     used = [film for film in state["films"] if film["sheet"]["cls"] == step["cls"]][-1:]
-    last = f"product:{used[0]['product']}" if used else ""
+    last = used[0]["product"] if used else ""
     offer = next(iter(shelf.offers(list(docs.values()), step["cls"], last, temp_dc)), None)
     if offer is None:
         return None
-    doc = docs[offer["product"]]
+    doc = docs[f"product:{offer['product']}"]
     sheet = shelf.laid_sheet(doc, offer["variant"], step["laid"] + 1)
     words = damp.coat_warnings(doc, read[1], read[2], surface, wall.unit) if read else []
     words += ahead.warnings(sheet, wall.now_ms, felt, wall.zone, wall.unit)

@@ -14,6 +14,7 @@ from shop.models import Shop
 
 from . import alarm_feed, floor, mix
 from .core import air, check, grit, table
+from .core.acts import ON
 from .core.check import Refused
 from .core.tongue import later, t
 from .views import now_ms, plain
@@ -88,14 +89,12 @@ def shelf_json(request: HttpRequest, shop: Shop, at_ms: int) -> HttpResponse:
 def mix_json(request: HttpRequest, shop: Shop, at_ms: int) -> HttpResponse:
     """A mix of one product: parts, coverage of an area, cups, solvent."""
     asked = request.GET
-    docs = floor.products(shop)
-    on = f"product:{asked.get('product', '').removeprefix('product:')}"
-    if on not in docs:
+    on = f"product:{asked.get('product', '')}"
+    doc = floor.product(shop, on) if ON.match(on) else None
+    if doc is None:
         raise check.missing(later("The product"))
-    doc = docs[on]
-    held = floor.air_of(shop)
-    read = air.last_read(held, at_ms)
-    about = {"id": on.removeprefix("product:"), "name": doc["name"], "typical": bool(doc.get("typical"))}
+    read = air.last_read(floor.air_of(shop), at_ms)
+    about = {"id": doc["id"], "name": doc["name"], "typical": bool(doc.get("typical"))}
     return JsonResponse({"product": about, **mix.answer(doc, asked, read[1] if read else air.ASSUMED_DC, read)})
 
 
