@@ -9,12 +9,12 @@ import threading
 import time
 from collections import Counter, OrderedDict
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 
 from django.conf import settings
 
 from .errors import RateLimited
-from .models import Phone
+from .models import Phone, Shop
 from .tongues import t
 
 ANSWER_S = 0.005
@@ -31,21 +31,29 @@ _lock = threading.Lock()
 class WorkLimit(RateLimited):
     """What a phone or its shop may take is used up; there is some again after `wait_s` seconds."""
 
-    def __init__(self, wait_s: int, phone: Phone):
+    def __init__(self, wait_s: int, phone: Phone | None):
         words = t("This phone asks too much at once. It goes on by itself.")
         super().__init__(words, phone, cause="too-fast", retry_after_s=wait_s)
 
 
-@contextmanager
-def metered(phone: Phone) -> Iterator[Counter]:
+def metered(phone: Phone) -> AbstractContextManager[Counter]:
     """Meter work for a phone; WorkLimit before any work where its bucket or its shop's is empty.  The caller sets
     `bytes`, the size of the answer."""
+    return _metered(f"phone {phone.pk}", str(phone.shop_id), phone)
+
+
+def metered_programs(shop: Shop) -> AbstractContextManager[Counter]:
+    """The same for all programs that read a shop, which share one bucket as large as a phone's."""
+    return _metered(f"programs of {shop.pk}", str(shop.pk), None)
+
+
+@contextmanager
+def _metered(key: str, shop: str, phone: Phone | None) -> Iterator[Counter]:
     answer: Counter = Counter(bytes=0)
     if not settings.SYNC_SECONDS:
         yield answer
         return
-    shop = str(phone.shop_id)
-    keys = {f"phone {phone.pk}": 1, f"shop {shop}": OF_A_SHOP}
+    keys = {key: 1, f"shop {shop}": OF_A_SHOP}
     if wait_s := _begin(keys, shop, time.monotonic()):
         raise WorkLimit(wait_s, phone)
     started_s = time.thread_time()

@@ -13,7 +13,7 @@ def anyone(*methods: str) -> Row:
 
 
 def phones(*methods: str, statuses: tuple[int, ...] = (200,)) -> Row:
-    """For phones of a shop, each for its own; `said` is what it answers to what the test posts."""
+    """For phones of a shop, each for its own; `statuses` is what it answers to what the test posts."""
     return methods, {OTHER: set(statuses), ENDED: {401}, WALL: set(statuses), NOBODY: {401}}
 
 
@@ -39,6 +39,11 @@ ADDRESSES: dict[str, Row] = {
     "sync": (("POST",), {OTHER: {200, 409}, ENDED: {401}, WALL: {200}, NOBODY: {401}}),  # 409: it speaks for our shop
     "openapi": anyone("GET"),
     "floor-json": phones("GET"),
+    "alarms-ics": phones("GET"),
+    "shelf-csv": phones("GET"),
+    "shelf-json": phones("GET"),
+    "mix-json": phones("GET", statuses=(400,)),  # of no product
+    "grits-json": phones("GET", statuses=(400,)),  # between no grits
     "readings": (("POST",), {asker: {401} for asker in ASKERS}),  # a phone is no thermometer
     "thermometers": phones("GET"),
     "thermometer-make": keepers("POST", statuses=(200, 400)),

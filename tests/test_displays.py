@@ -1,4 +1,4 @@
-"""A display of the shop's own: its token reads the floor and nothing else."""
+"""A display of the shop's own: its token reads the floor and its alarms, and nothing else."""
 
 import pytest
 from django.test import Client
@@ -7,6 +7,8 @@ from shop.models import Display
 from tests.addresses import ADDRESSES, addresses
 from tests.joins import begun, joined, walled
 from tests.test_access import OWN, SECRET, post, tap
+
+OPEN = ("floor-json", "alarms-ics")
 
 pytestmark = pytest.mark.django_db
 
@@ -36,7 +38,7 @@ def test_a_display_reads_the_floor_of_its_shop(keeper):
     assert again.status_code == 304
 
 
-@pytest.mark.parametrize(("name", "path"), [one for one in addresses() if one[0] != "floor-json"])
+@pytest.mark.parametrize(("name", "path"), [one for one in addresses() if one[0] not in OPEN])
 def test_a_display_opens_nothing_else(keeper, name, path):
     display = shows(made(keeper)["token"])
     for method in ADDRESSES[name][0]:

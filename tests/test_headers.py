@@ -11,7 +11,8 @@ from tests.test_access import HTMX, OWN, begun
 
 EVERYWHERE = [*(path for _, path in addresses()), "/nowhere"]
 POSTED = [path for name, path in addresses() if ADDRESSES[name][0] == ("POST",)]
-OF_A_SHOP = ["/moved", "/thermometers", "/displays", "/push/key", "/phones", "/floor.json"]
+OF_A_SHOP = ["/moved", "/thermometers", "/displays", "/push/key", "/phones", "/floor.json", "/alarms.ics", "/shelf.csv"]
+OF_A_SHOP += ["/shelf.json", "/mix.json", "/grits.json"]
 YEAR_S = 31_536_000
 TEXT = re.compile(r"text/")
 CARRIED = {

@@ -16,7 +16,7 @@ from shop.errors import TooLarge, UnknownPhone
 from shop.models import Shop
 from shop.web import now_ms
 
-from . import floor, readings
+from . import floor, outlook, readings
 from .api_description import description
 from .core.check import Refused
 from .core.tongue import t
@@ -71,9 +71,9 @@ def _floor(shop: Shop, at_ms: int) -> dict:
     for card in shown["cards"]:
         face, strip = card["face"], card["face"]["strip"]
         words = {key: face.get(key, "") for key in WORDS} | {key: strip[key] for key in CLOCK}
-        cards.append({"on": card["on"], **words})
+        cards.append({"on": card["on"], **words, "ahead": card["ahead"]})
     about = {"id": str(shop.pk), "name": shop.name, "zone": shop.zone}
-    return {"shop": about, "hands": shown["hands"], "cards": cards}
+    return {"shop": about, "hands": shown["hands"], "air": outlook.of_air(floor.air_of(shop), at_ms), "cards": cards}
 
 
 def _body(request: HttpRequest) -> object:

@@ -8,14 +8,16 @@ from functools import cache
 from itertools import pairwise
 from operator import itemgetter
 
-from django.db.models import QuerySet
+from django.db.models import QuerySet, Sum
 
 from shop.models import Shop
 
-from . import furnishing, rows
+from . import furnishing, outlook, quotas, rows
 from .core import air, cup, due, film, house, mine
+from .core.check import Refused
 from .core.face import face
 from .core.ring import floor_order, hands_line
+from .core.tongue import t
 from .log import Kept
 from .memory import Heard, checked
 from .models import ThingState
@@ -57,22 +59,25 @@ def changed(
 
 
 def floor(shop: Shop, now_ms: int) -> dict:
-    """The whole floor at a moment: {"hands", "cards": [{"on", "face"}, ...]} in the order of the floor."""
+    """The whole floor at a moment: {"hands", "cards": [{"on", "face", "ahead"}, ...]} in the order of the floor;
+    "ahead" is what the next film of a panel would meet (outlook.of_panel), None of a cup."""
     air_state, units, phones = surroundings(shop)
     zone = zone_of(shop, units)
     trace = air.trace(air_state)
-    order, faces = [], {}
+    wall = outlook.Wall(air_state, now_ms, zone, units["temp"], cache(lambda: _shown_products(shop)))
+    order, faces, nexts = [], {}, {}
     for on, state in on_the_floor(shop).values_list("on", "state"):
         felt = film.felt(state, air_state, trace)
         times = film.times(state, felt)
         faces[on] = face(state, times, felt, now_ms, zone, units["temp"], phones)
+        nexts[on] = outlook.of_panel(state, faces[on]["state"], felt, wall)
         order.append(_row(on, state["added_at"], times, faces[on]))
     for on, state in cups_on_the_floor(shop).values_list("on", "state"):
         times = cup.times(state, trace)
         faces[on] = cup.face(state, times, trace, now_ms, zone, _panel_names(shop, state), units)
         order.append(_row(on, state["mixed_at"], times, faces[on]))
     ordered = floor_order(order)
-    cards = [{"on": row["id"], "face": faces[row["id"]]} for row in ordered]
+    cards = [{"on": row["id"], "face": faces[row["id"]], "ahead": nexts.get(row["id"])} for row in ordered]
     return {"hands": hands_line(order, now_ms, zone), "cards": cards}
 
 
@@ -87,6 +92,39 @@ def cups_on_the_floor(shop: Shop) -> QuerySet:
     """Cups that were mixed and not emptied."""
     cups = ThingState.objects.filter(shop=shop, next_at_ms__isnull=False, on__startswith="cup:")
     return cups.filter(state__emptied_at=None).exclude(state__mixed_at=None)
+
+
+def products(shop: Shop) -> dict[str, dict]:
+    """The products on the shelf, by thing, in the order of their names: those that were written and not put away.
+    Refused, in words, where they come to more than one request may read."""
+    found = ThingState.objects.filter(shop=shop, on__startswith="product:")
+    if (found.aggregate(bytes=Sum("bytes"))["bytes"] or 0) > quotas.MOST_READ:
+        raise Refused(t("A table may be 2 MB. This one is larger. Nothing was saved."))
+    docs = _docs(shop, found)
+    return dict(sorted(docs.items(), key=lambda one: (one[1]["name"], one[0])))
+
+
+def product(shop: Shop, on: str) -> dict | None:
+    """One product on the shelf; None where it is not there."""
+    return _docs(shop, ThingState.objects.filter(shop=shop, on=on)).get(on)
+
+
+def _docs(shop: Shop, found: QuerySet) -> dict[str, dict]:
+    """Products that are on the shelf, each with the id of its thing: a script may have written none."""
+    things = found.values_list("on", "state")
+    if shop.seed_locale:
+        begun = furnishing.things(shop.pk, furnishing.Beginning(shop.seed_locale, shop.made_ms))
+        things = [(on, state) for on, _, state, _ in begun if on.startswith("product:")]
+    shelf = {on: state["doc"] for on, state in things if state["doc"] and state["away_at"] is None}
+    return {on: {**doc, "id": on.removeprefix("product:")} for on, doc in shelf.items()}
+
+
+def _shown_products(shop: Shop) -> dict[str, dict]:
+    """The shelf for the floor, which is shown without it where it is too large."""
+    try:
+        return products(shop)
+    except Refused:
+        return {}
 
 
 @dataclass

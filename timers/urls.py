@@ -1,6 +1,6 @@
 from django.urls import path
 
-from . import api_views, join_views, push_views, views
+from . import api_views, join_views, push_views, read_views, views
 from .displays import DISPLAYS, THERMOMETERS
 
 displays, display_make, display_end = DISPLAYS.views()
@@ -13,6 +13,11 @@ urlpatterns = [
     path("sync", views.sync, name="sync"),
     path("openapi.json", api_views.openapi, name="openapi"),
     path("floor.json", api_views.floor_json, name="floor-json"),
+    path("alarms.ics", read_views.alarms, name="alarms-ics"),
+    path("shelf.csv", read_views.shelf_csv, name="shelf-csv"),
+    path("shelf.json", read_views.shelf_json, name="shelf-json"),
+    path("mix.json", read_views.mix_json, name="mix-json"),
+    path("grits.json", read_views.grits_json, name="grits-json"),
     path("readings", api_views.reading, name="readings"),
     path("thermometers", thermometers, name="thermometers"),
     path("thermometers/make", thermometer_make, name="thermometer-make"),
