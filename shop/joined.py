@@ -16,7 +16,7 @@ from django.core.files.storage import FileSystemStorage
 from django.template.loader import render_to_string
 from django.utils import translation
 
-from . import tongues
+from . import scripts, tongues
 
 SOURCE = settings.BASE_DIR / "static"
 LOTS = {
@@ -49,19 +49,23 @@ class Finder(BaseFinder):
     """Joined files, as any other static file."""
 
     def list(self, ignore_patterns):
-        """Every joined file, made anew from the sources."""
+        """Every joined file, made anew from the sources, and every plain script that is made."""
         folder = settings.DATA_DIR / "joined"
         storage = FileSystemStorage(folder)
-        for name, said in made().items():
+        for name, said in {**made(), **_plain_scripts()}.items():
             _write(folder / name, said)
             yield name, storage
 
     def find(self, path, find_all=False, **options):
-        """One joined file's place on the disk; nothing is made for a file of another kind."""
-        if not path.startswith("joined/"):
+        """One file's place on the disk; nothing is made for a file of another kind."""
+        if not path.startswith("joined/") and path not in _plain_scripts():
             return [] if find_all else None
         found = [storage.path(name) for name, storage in self.list([]) if name == path]
         return found if find_all else (found or [None])[0]
+
+
+def _plain_scripts() -> dict[str, str]:
+    return {f"js/{name}": said for name, said in scripts.made().items()}
 
 
 def _write(path: Path, said: str) -> None:
@@ -162,4 +166,4 @@ def _word(path: str) -> str:
 
 
 def _read(path: str) -> str:
-    return (SOURCE / "js" / path).read_text(encoding="utf-8")
+    return scripts.text(path)

@@ -9,7 +9,8 @@ from django.http import HttpRequest
 from django.utils import translation
 from django.utils.translation import gettext, ngettext
 
-SCRIPTS = settings.BASE_DIR / "static" / "js"
+from . import scripts
+
 TEXT = r"""(?:"(?P<{0}_d>(?:\\.|[^"\\\n])*)"|'(?P<{0}_s>(?:\\.|[^'\\\n])*)')"""
 CALL = re.compile(rf"""(?<![\w.$])(?P<how>tn?|later)\(\s*{TEXT.format("one")}(?:,\s*{TEXT.format("many")})?""")
 ESCAPED = re.compile(r"\\(.)")
@@ -49,7 +50,7 @@ def said_by(script: str) -> list[tuple[str, str | None]]:
 
 def phrases_of_scripts() -> list[tuple[str, str | None]]:
     """Every phrase that some script says, once."""
-    said = (said_by(path.read_text(encoding="utf-8")) for path in sorted(SCRIPTS.rglob("*.js")))
+    said = (said_by(scripts.text(name)) for name in scripts.names())
     return list(dict.fromkeys(phrase for one in said for phrase in one))
 
 
