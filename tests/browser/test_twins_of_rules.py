@@ -219,10 +219,11 @@ def test_both_sides_have_the_same_relations_by_name(core_page):
     assert theirs == list(relations.RULES)
 
 
+ROWS = """async () => {
+  const { KINDS, FIGURES, FORM } = await import('/js/core/schema.js');
+  return [{ ...KINDS }, FIGURES, FORM];
+}"""
+
+
 def test_the_phone_reads_the_rows_that_the_server_reads(core_page):
-    kinds = core_page.evaluate("async () => ({ ...(await import('/js/core/schema.js')).KINDS })")
-    assert kinds == json.loads(json.dumps(fields.KINDS))
-    lists = core_page.evaluate(
-        "async () => { const { FIGURES, FORM } = await import('/js/core/schema.js'); return [FIGURES, FORM]; }"
-    )
-    assert lists == json.loads(json.dumps([figures.FIGURES, doc.FORM]))
+    assert core_page.evaluate(ROWS) == json.loads(json.dumps([fields.KINDS, figures.FIGURES, doc.FORM]))
