@@ -18,7 +18,7 @@ def names() -> list[str]:
 
 
 def text(name: str) -> str:
-    """One script; a file wins over nothing else: no file has the name of a script that is made."""
+    """One script by its place under js/."""
     return made()[name] if name in made() else (FOLDER / name).read_text(encoding="utf-8")
 
 
