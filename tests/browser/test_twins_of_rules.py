@@ -85,6 +85,20 @@ def test_what_is_just_allowed_and_what_is_just_not_are_the_same(core_page):
     assert [bool(why) for why in answers] == [False, True] * len(pairs)
 
 
+def test_a_cup_with_nothing_in_it_and_a_ring_of_another_thing_are_refused(core_page):
+    here = new_id(rnd_for("between"))
+    sheet = {"name": "Clear", "cls": "clear", "gates": {}}
+    mixed = {"on": f"cup:{here}", "kind": "cup_mixed", "product": "p", "sheet": sheet, "by": "weight"}
+    mixed["names"] = ["A", "B"]
+    silenced = {"on": f"panel:{here}", "kind": "ring_silenced"}
+    acts_of_both = [
+        *({**mixed, "amounts": amounts} for amounts in ([0, 1], [0, 0])),
+        *({**silenced, "ring": f"panel:{ring}"} for ring in (f"{here} x", f"{here}x")),
+    ]
+    answers = same(core_page, "refusal", [{"id": here, "at": NOW_MS, **act} for act in acts_of_both], why_not)
+    assert [bool(why) for why in answers] == [False, True] * 2
+
+
 @pytest.mark.parametrize("gate", ["__proto__", "constructor", "hasOwnProperty", "0"])
 def test_a_sheet_with_a_time_named_like_something_every_object_has_is_refused(core_page, gate):
     sheet = {"name": "Clear", "cls": "clear", "gates": {"sand": [[200, 60_000, 60_000]], gate: [[200, 60_000, 60_000]]}}
