@@ -17,7 +17,7 @@ from django.core.files.storage import FileSystemStorage
 from django.template.loader import render_to_string
 from django.utils import translation
 
-from . import tongues
+from . import scripts, tongues
 
 SOURCE = settings.BASE_DIR / "static"
 SHEET = "joined/style.css"
@@ -48,19 +48,23 @@ class Finder(BaseFinder):
     """Offers the bundles as static files."""
 
     def list(self, ignore_patterns):
-        """Every bundle, built from the sources."""
+        """Every bundle, built from the sources, and every plain script that is made."""
         folder = settings.DATA_DIR / "joined"
         storage = FileSystemStorage(folder)
-        for name, text in build().items():
+        for name, text in {**build(), **_plain_scripts()}.items():
             _write(folder / name, text)
             yield name, storage
 
     def find(self, path, find_all=False, **options):
-        """The path of one bundle; nothing is built for other static files."""
-        if not path.startswith("joined/"):
+        """The path of one file; nothing is built for other static files."""
+        if not path.startswith("joined/") and path not in _plain_scripts():
             return [] if find_all else None
         paths = [storage.path(name) for name, storage in self.list([]) if name == path]
         return paths if find_all else (paths or [None])[0]
+
+
+def _plain_scripts() -> dict[str, str]:
+    return {f"js/{name}": text for name, text in scripts.made().items()}
 
 
 def _write(path: Path, text: str) -> None:
@@ -163,4 +167,4 @@ def _constant(path: str) -> str:
 
 
 def _read(path: str) -> str:
-    return (SOURCE / "js" / path).read_text(encoding="utf-8")
+    return scripts.text(path)

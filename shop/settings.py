@@ -92,6 +92,7 @@ STATICFILES_FINDERS = [
     "django.contrib.staticfiles.finders.AppDirectoriesFinder",
     "shop.joined.Finder",
 ]
+MADE_SCRIPTS = {"core/schema.js": "timers.schema_script.text"}  # name under js/: what gives its text
 STORAGES = {"staticfiles": {"BACKEND": "whitenoise.storage.CompressedStaticFilesStorage"}}
 WHITENOISE_USE_FINDERS = WHITENOISE_AUTOREFRESH = DEBUG
 WHITENOISE_ALLOW_ALL_ORIGINS = False

@@ -11,9 +11,10 @@ from django.utils.translation import gettext, ngettext
 
 from timers.core.tongue import t
 
+from . import scripts
+
 __all__ = ["t"]  # one for the whole server: the pure rules lie below this app
 
-SCRIPTS = settings.BASE_DIR / "static" / "js"
 TEXT = r"""(?:"(?P<{0}_d>(?:\\.|[^"\\\n])*)"|'(?P<{0}_s>(?:\\.|[^'\\\n])*)')"""
 CALL = re.compile(rf"""(?<![\w.$])(?P<how>tn?|later)\(\s*{TEXT.format("one")}(?:,\s*{TEXT.format("many")})?""")
 ESCAPED = re.compile(r"\\(.)")
@@ -43,7 +44,7 @@ def phrases_in(script: str) -> list[tuple[str, str | None]]:
 
 def phrases_of_scripts() -> list[tuple[str, str | None]]:
     """Every phrase of the scripts, once."""
-    by_script = (phrases_in(path.read_text(encoding="utf-8")) for path in sorted(SCRIPTS.rglob("*.js")))
+    by_script = (phrases_in(scripts.text(name)) for name in scripts.names())
     return list(dict.fromkeys(phrase for phrases in by_script for phrase in phrases))
 
 

@@ -60,9 +60,9 @@ def calls(tree: ast.AST):
 
 
 def of_scripts():
-    from shop import tongues
+    from shop import scripts, tongues
 
-    for path in sorted(tongues.SCRIPTS.rglob("*.js")):
+    for path in sorted(scripts.FOLDER.rglob("*.js")):
         for one, many in tongues.phrases_in(path.read_text(encoding="utf-8")):
             yield short(path), one, many, None
 

@@ -14,8 +14,8 @@ SCRIPTS = sorted((ROOT / "static/js").rglob("*.js"))
 PYTHON = sorted(
     path for folder in ("shop", "timers") for path in (ROOT / folder).rglob("*.py") if "migrations" not in path.parts
 )
-AS_ROWS = {"fields", "people", "doc", "figures", "schema", "conform", "relations"}  # see test_twin_phrases
-TWINS = sorted({path.stem for path in (ROOT / "timers/core").glob("[!_]*.py")} - {"shapes", "states"} - AS_ROWS)
+ROWS = {"fields", "people", "doc", "figures", "schema"}  # see test_twin_phrases
+TWINS = sorted({path.stem for path in (ROOT / "timers/core").glob("[!_]*.py")} - {"shapes", "states"} - ROWS)
 MACHINERY = {ROOT / "timers/core/tongue.py", ROOT / "shop/tongues.py"}  # they pass on what others say
 TEXTS = {"t": 1, "later": 1, "tn": 2, "gettext": 1, "ngettext": 2}
 MOST = {"t": 2, "later": 1, "tn": 4}  # arguments in a script

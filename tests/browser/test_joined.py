@@ -2,8 +2,7 @@
 
 import pytest
 
-from shop import joined
-from tests.conftest import ROOT
+from shop import joined, scripts
 
 from .conftest import furnished
 
@@ -31,26 +30,23 @@ def test_every_module_is_in_one_lot_with_all_that_it_exports(server, phones):
 
 def test_no_module_is_in_two_lots():
     said = "".join(text for name, text in joined.build().items() if name.endswith(".js"))
-    for path in (ROOT / "static/js").rglob("*.js"):
-        word = joined._constant(path.relative_to(ROOT / "static/js").as_posix())
-        assert said.count(f"const {word} = (() =>") == (path.relative_to(ROOT / "static/js").as_posix() in needed())
+    for name in scripts.names():
+        assert said.count(f"const {joined._constant(name)} = (() =>") == (name in needed())
 
 
 @pytest.mark.parametrize(
     "odd", ["export default 3;", "export { a };", 'import "./core/units.js";', "export let a = 1;"]
 )
 def test_a_module_that_cannot_be_joined_is_said_by_name(odd, tmp_path, monkeypatch):
-    (tmp_path / "js").mkdir()
-    (tmp_path / "js/odd.js").write_text(odd + "\n")
-    monkeypatch.setattr(joined, "SOURCE", tmp_path)
+    (tmp_path / "odd.js").write_text(odd + "\n")
+    monkeypatch.setattr(scripts, "FOLDER", tmp_path)
     with pytest.raises(ValueError, match=r"odd\.js says"):
         joined._wrap("odd.js")
 
 
 def test_modules_that_import_each_other_are_refused(tmp_path, monkeypatch):
-    (tmp_path / "js").mkdir()
     for one, other in (("a", "b"), ("b", "a")):
-        (tmp_path / f"js/{one}.js").write_text(f'import {{ x }} from "./{other}.js";\nexport const x = 1;\n')
-    monkeypatch.setattr(joined, "SOURCE", tmp_path)
+        (tmp_path / f"{one}.js").write_text(f'import {{ x }} from "./{other}.js";\nexport const x = 1;\n')
+    monkeypatch.setattr(scripts, "FOLDER", tmp_path)
     with pytest.raises(ValueError, match="import cycle"):
         joined._sorted(["a.js"])

@@ -11,7 +11,7 @@ import pytest
 from tests import logs
 from tests.browser.twins import MODULES, a_zone, ask, rnd_for, same, some_surfaces, text_of, zone_of
 from tests.sheets import NOW_MS, new_id, points
-from timers.core import acts, air, check, cure, fields, words
+from timers.core import acts, air, check, cure, doc, fields, figures, relations, words
 from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
 
 pytestmark = pytest.mark.browser
@@ -83,6 +83,20 @@ def test_what_is_just_allowed_and_what_is_just_not_are_the_same(core_page):
     cases = [{**blank, **act} for pair in pairs for act in pair]
     answers = same(core_page, "refusal", cases, why_not)
     assert [bool(why) for why in answers] == [False, True] * len(pairs)
+
+
+def test_a_cup_with_nothing_in_it_and_a_ring_of_another_thing_are_refused(core_page):
+    here = new_id(rnd_for("between"))
+    sheet = {"name": "Clear", "cls": "clear", "gates": {}}
+    mixed = {"on": f"cup:{here}", "kind": "cup_mixed", "product": "p", "sheet": sheet, "by": "weight"}
+    mixed["names"] = ["A", "B"]
+    silenced = {"on": f"panel:{here}", "kind": "ring_silenced"}
+    acts_of_both = [
+        *({**mixed, "amounts": amounts} for amounts in ([0, 1], [0, 0])),
+        *({**silenced, "ring": f"panel:{ring}"} for ring in (f"{here} x", f"{here}x")),
+    ]
+    answers = same(core_page, "refusal", [{"id": here, "at": NOW_MS, **act} for act in acts_of_both], why_not)
+    assert [bool(why) for why in answers] == [False, True] * 2
 
 
 @pytest.mark.parametrize("gate", ["__proto__", "constructor", "hasOwnProperty", "0"])
@@ -199,10 +213,7 @@ def test_degrees_and_scaled_numbers_are_said_alike(core_page):
     same(core_page, "plain", cases, lambda case: check.plain(*case))
 
 
-AS_ROWS = {"fields", "people", "doc", "figures"}  # rows of data here, checks in the twin
-
-
-@pytest.mark.parametrize("name", [name for name in MODULES if name not in AS_ROWS])
+@pytest.mark.parametrize("name", [name for name in MODULES if name != "relations"])
 def test_every_rule_has_a_twin_and_no_twin_has_a_rule_of_its_own(core_page, name):
     module = importlib.import_module(f"timers.core.{name}")
     public = {key: value for key, value in vars(module).items() if not key.startswith("_")}
@@ -215,3 +226,18 @@ def test_every_rule_has_a_twin_and_no_twin_has_a_rule_of_its_own(core_page, name
     assert all(inspect.isfunction(public[key]) or inspect.isclass(public[key]) for key in made)
     for key, value in twin["held"].items():
         assert value == ("pattern" if isinstance(public[key], re.Pattern) else json.loads(json.dumps(public[key]))), key
+
+
+def test_both_sides_have_the_same_relations_by_name(core_page):
+    theirs = core_page.evaluate("async () => Object.keys((await import('/js/core/relations.js')).RULES)")
+    assert theirs == list(relations.RULES)
+
+
+ROWS = """async () => {
+  const { KINDS, FIGURES, FORM } = await import('/js/core/schema.js');
+  return [{ ...KINDS }, FIGURES, FORM];
+}"""
+
+
+def test_the_phone_reads_the_rows_that_the_server_reads(core_page):
+    assert core_page.evaluate(ROWS) == json.loads(json.dumps([fields.KINDS, figures.FIGURES, doc.FORM]))

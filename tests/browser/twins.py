@@ -17,7 +17,7 @@ from tests.test_vectors import ZoneOf
 from timers.core.units import DAY_MS, HOUR_MS
 
 SEED = os.environ.get("TWINS_SEED", "1")
-ALONE = {"shapes", "states", "schema", "conform", "relations"}  # types, and rows
+ALONE = {"shapes", "states", "schema", "fields"}  # types; and rows, of which a script is made
 MODULES = sorted({module.name for module in pkgutil.iter_modules(timers.core.__path__)} - ALONE)
 JS = Path(__file__).with_name("twins.js").read_text("utf-8")
 AT_ONCE = 500  # cases that go to the page in one call

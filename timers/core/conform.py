@@ -1,4 +1,7 @@
-"""Whether an act or a sheet is as its fields describe it (schema.py): the first fault raises `Refused`, in words."""
+"""Whether an act or a sheet is as its fields describe it (schema.py): the first fault raises `Refused`, in words.
+
+Twin: static/js/core/conform.js
+"""
 
 import re
 from collections.abc import Callable

@@ -145,11 +145,6 @@ A_ROUTE = box("doc", ROUTE, _NOTHING)
 FORM = [LOWEST, HIGHEST, HIGHEST_RH, SHEET_RH, SOLIDS, FILM, COATS, *OF_EACH_PART, BEFORE_P, AFTER_P, LEAD]
 
 
-def check_steps(steps: object) -> None:
-    """Up to 100 steps, each with an id of its own."""
-    check_value(steps, STEPS, {})
-
-
 def check_sheet(sheet: object) -> None:
     """What a film keeps of its product."""
     check_value(sheet, A_SHEET, {})

@@ -1,4 +1,4 @@
-"""What fields must be to each other: the rules that the rows of schema.py name.
+"""What fields must be to each other: the rules that the rows of schema.py name.  Twin: static/js/core/relations.js
 
 Each takes what it is about when every field of it was checked by itself, and raises `Refused` in words.
 """

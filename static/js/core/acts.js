@@ -1,9 +1,10 @@
 // Twin of timers/core/acts.py: the rules and their sources are explained there.
 
 import { EXACT, ODD, Refused, number } from './check.js';
-import { expected } from './fields.js';
+import { checkFields } from './conform.js';
 import { PHONE } from './people.js';
 import { isBox, refuseUnless } from './refuse.js';
+import { KINDS } from './schema.js';
 import { t } from './tongue.js';
 
 export const EARLIEST_MS = 1_577_836_800_000;
@@ -46,9 +47,9 @@ function check(act, nowMs) {
   refuseUnless(isText(act.on, ON), t('This tap does not say what it was done to.'));
   checkMoment(act.at, nowMs);
   refuseUnless(act.who == null || isText(act.who, PHONE), t('This tap does not say which phone it was made on.'));
-  const [where, checkFields] = expected(act.kind) ?? ['', () => {}];
-  refuseUnless(!where || where.split(' ').includes(act.on.split(':')[0]), t('This tap was made on the wrong kind of thing.'));
-  checkFields(act);
+  const { on, fields } = KINDS[act.kind] ?? { on: [], fields: [] };
+  refuseUnless(!on.length || on.includes(act.on.split(':')[0]), t('This tap was made on the wrong kind of thing.'));
+  checkFields(act, fields);
   refuseUnless(all.every(lasts), t('This tap holds a sign or a number that cannot be kept. Nothing was saved.'));
 }
 

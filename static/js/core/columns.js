@@ -2,8 +2,8 @@
 
 import { bared, date, decimal, guarded, lines, number, pointsOf, trimmed } from './cells.js';
 import { Refused } from './check.js';
-import { GATES } from './doc.js';
 import { isBox } from './refuse.js';
+import { GATES } from './schema.js';
 import { t } from './tongue.js';
 
 export const VERSION = 1;

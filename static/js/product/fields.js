@@ -3,6 +3,7 @@
 import { Refused } from "../core/check.js";
 import { checkDoc, checkSheet } from "../core/doc.js";
 import { checkFigures } from "../core/figures.js";
+import { FORM, PUTTY } from "../core/schema.js";
 import { decimal, later, t } from "../core/tongue.js";
 import { whole } from "../core/units.js";
 import { KINDS, Missing, readRatio, readTemp, readTime, signed, tempWords } from "./parse.js";
@@ -27,23 +28,11 @@ export const GATE_UNITS = {
   induction: "min",
   clear_air: "min",
 };
-const PUTTY = ["putty", "sprayputty"];
-/** Figures that stand in one field each: [words, kind]. */
-export const FIGURES = {
-  lowest_dc: [later("Lowest temperature"), "temp"],
-  highest_dc: [later("Highest temperature"), "temp"],
-  highest_rh_pm: [later("Highest humidity"), "pm"],
-  sheet_rh_pm: [later("Humidity of the sheet's times"), "pm"],
-  solids_pm: [later("Solids by volume"), "pm"],
-  film_um: [later("Dry film of a coat"), "film"],
-  coats: [later("Coats [[how many]]"), "count"],
-  densities_g_l: [later("Weight of a litre"), "weights"],
-  vocs_g_l: [later("Solvent in a litre"), "weights"],
-  waters_g_l: [later("Water in a litre"), "weights"],
-  before_p: [later("Paper before it [[sandpaper]]"), "count"],
-  after_p: [later("Paper after it [[sandpaper]]"), "count"],
-  lead_ms: [later("Warning before the window closes"), "lead"],
-};
+const KIND_OF = { "°C": "temp", "%": "pm", µm: "film", min: "lead", g: "weights", "": "count" };
+/** Figures that stand in one field each, as the rules have them: [words, kind]. */
+export const FIGURES = Object.fromEntries(
+  FORM.map(({ key, label, unit, of: [each] }) => [key, [label, KIND_OF[each?.unit ?? unit]]]),
+);
 
 export function missing(words) {
   throw new Missing(words);

@@ -1,5 +1,5 @@
 // The form of a sheet on the screen: filled from texts, read back as texts, with what is wrong beside each field.
-import { CLASSES } from "../core/doc.js";
+import { CLASSES, LINES } from "../core/schema.js";
 import { CLASS_WORDS } from "../ui/dialogs.js";
 import { GATE_UNITS } from "./fields.js";
 import { GATE_NAMES } from "./fields.js";
@@ -9,7 +9,6 @@ import { copy, paint, say, show } from "../ui/dom.js";
 
 const MORE = ["induction", "clear_air"];
 const MAIN = Object.keys(GATE_NAMES).filter((gate) => !MORE.includes(gate));
-const MOST_LINES = 12;
 const node = (id) => document.getElementById(id);
 const fields = [...node("sheet-form").querySelectorAll("[data-field]")];
 const LISTS = { variants: "sheet-variant-row", coat_gates: "sheet-coat-row" };
@@ -149,7 +148,7 @@ function line(values) {
 function freeLine(box) {
   const last = box.lastElementChild && parts(box.lastElementChild);
   const full = !last || (last.temp.trim() && last.time.trim());
-  if (!full || box.children.length >= MOST_LINES) return;
+  if (!full || box.children.length >= LINES.most) return;
   box.append(line({ temp: "", time: "", unit: last?.unit ?? GATE_UNITS[box.parentElement.dataset.gate] }));
 }
 

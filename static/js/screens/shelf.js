@@ -1,7 +1,7 @@
 // The shelf: each product with what its sheet says at the temperature of the shop.
 import { opening, closing, waitMs, TooCold } from "../core/cure.js";
 import { lastRead, ASSUMED_DC } from "../core/air.js";
-import { CLASSES } from "../core/doc.js";
+import { CLASSES } from "../core/schema.js";
 import { decimal, later, t } from "../core/tongue.js";
 import { span } from "../core/words.js";
 import * as views from "../data/views.js";

@@ -1,5 +1,5 @@
 // The sheets that ask one thing: which panel, which step, where back to.
-import { CLASSES } from "../core/doc.js";
+import { CLASSES } from "../core/schema.js";
 import { current } from "../core/panel.js";
 import { later, t, tn } from "../core/tongue.js";
 import { clamp } from "../core/units.js";
