@@ -71,3 +71,11 @@ def test_a_year_of_a_reading_every_five_minutes_leaves_fourteen_days_and_three_a
             acts = air.needed(acts)
     left = len(air.needed(acts))
     assert 14 * day <= left <= 14 * day + 1 + 3 * 77
+
+
+def test_of_two_equal_readings_of_the_last_day_that_counts_the_day_keeps_one_however_they_arrive():
+    spans = (90 * DAY_MS + 1, 90 * DAY_MS, 20 * DAY_MS, 0)
+    acts = [numbered(START - span, nth, "air_read", temp_dc=0) for nth, span in enumerate(spans)]
+    early = [*air.needed(acts[:3]), acts[3]]
+    assert air.needed(early) == air.needed(acts)
+    assert air.fold(early) == air.fold(acts)

@@ -34,8 +34,9 @@ def fold(acts: list[Act]) -> AirState:
 def needed(acts: list[Act]) -> list[Act]:
     """The acts that clocks still need, so that a thermometer's year does not make the air slow.
 
-    Rule     every reading of the 14 days before the newest; of each day (UTC) before, down to 90 days, the coldest, the
-             warmest and the dampest, the earliest of equals; what is expected for those 14 days and later; all else
+    Rule     every reading of the 14 days before the newest; of each day (UTC) before, down to the day
+             90 days ago, the coldest, the warmest and the dampest, the earliest of equals; what is expected for those
+             14 days and later; all else
     Unit     ms since 1970 UTC
     Holds    any checked acts of the air; undoing changes nothing here, so the order of arrival does not matter:
              needed(needed(one) + other) is needed(one + other)
@@ -44,8 +45,9 @@ def needed(acts: list[Act]) -> list[Act]:
     Vectors  tests/vectors/needed.json
     """
     fine = _fine_from(acts)
+    long_from = (fine - LONG_MS + FINE_MS) // DAY_MS * DAY_MS  # a day is kept whole or not at all
     reads = [act for act in in_order(acts) if act["kind"] == "air_read"]
-    kept = _of_each_day([read for read in reads if fine - LONG_MS + FINE_MS <= read["at"] < fine])
+    kept = _of_each_day([read for read in reads if long_from <= read["at"] < fine])
     return [
         act
         for act in acts

@@ -36,7 +36,8 @@ function byDay(reads) {
 export function needed(acts) {
   const fine = fineFrom(acts);
   const reads = inOrder(acts).filter((act) => act.kind === 'air_read');
-  const kept = ofEachDay(reads.filter(({ at }) => at >= fine - LONG_MS + FINE_MS && at < fine));
+  const longFrom = Math.floor((fine - LONG_MS + FINE_MS) / DAY_MS) * DAY_MS;
+  const kept = ofEachDay(reads.filter(({ at }) => at >= longFrom && at < fine));
   const isNeeded = { air_read: ({ at, id }) => at >= fine || kept.has(id), air_expected: (act) => act.for_ms >= fine };
   return acts.filter((act) => !Object.hasOwn(isNeeded, act.kind) || isNeeded[act.kind](act));
 }
