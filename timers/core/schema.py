@@ -1,9 +1,11 @@
 """How a field of an act or of a sheet is described: one row of data for each, with its limits and its words.
 
-The rows stand in fields.py and people.py (acts), doc.py and figures.py (steps, sheets).  The server and the phone
-check by them what was made (conform.py and its twin; timers/schema_script.py gives the phone the rows), the API
-description lists them for other programs, and the sheet's form is drawn by them.  A row holds whole numbers in the
-units of the log; `scale` and `unit` say how they are shown: 145 with scale 10 and unit "°C" reads 14.5 °C.
+The rows stand in fields.py and people.py (acts), doc.py and figures.py (steps, sheets).
+The server and the phone check by them what was made (conform.py and its twin; timers/schema_script.py gives the
+phone the rows), the API description lists them for other programs, and the sheet's form is drawn by them.
+
+A row holds whole numbers in the units of the log; `scale` and `unit` say how they are shown: 145 with scale 10 and
+unit "°C" reads 14.5 °C.
 """
 
 from typing import Literal, TypedDict
