@@ -11,9 +11,9 @@ wsgi = get_wsgi_application()
 def _sides():
     from django.conf import settings
 
-    from .bridge import Bridge  # what they know of models can be read only once Django is there
-    from .hub import hub
-    from .live import Live
+    from .live.hub import hub
+    from .live.sse import Live
+    from .server.bridge import Bridge  # what they know of models can be read only once Django is there
 
     return Bridge(wsgi, settings.LIMITS), Live(hub)
 

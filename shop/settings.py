@@ -4,7 +4,7 @@ import os
 import secrets
 from pathlib import Path
 
-from . import database, limits, logs, made_once
+from .base import database, limits, logs, secret_file
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = Path(os.environ.get("SANDTIME_DATA") or BASE_DIR / ".var").absolute()
@@ -16,7 +16,7 @@ def _secret() -> str:
         return given
     path = DATA_DIR / "secret"
     if not path.exists() or not path.stat().st_size:
-        made_once.make(path, secrets.token_urlsafe(64).encode())
+        secret_file.make(path, secrets.token_urlsafe(64).encode())
     return path.read_text()
 
 
@@ -34,8 +34,8 @@ OPEN_SHOP = os.environ.get("SANDTIME_OPEN_SHOP") == "1"  # every phone that open
 
 INSTALLED_APPS = ["django.contrib.staticfiles", "django_htmx", "shop", "timers"]
 MIDDLEWARE = [
-    "shop.policy.content_policy",
-    "shop.plain_http.refuse_plain_http",
+    "shop.security.csp.content_policy",
+    "shop.security.https_only.refuse_plain_http",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.middleware.gzip.GZipMiddleware",
@@ -44,7 +44,7 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
-    "shop.errors.ErrorMiddleware",
+    "shop.security.errors.ErrorMiddleware",
 ]
 ROOT_URLCONF = "shop.urls"
 WSGI_APPLICATION = "shop.asgi.wsgi"
@@ -90,9 +90,9 @@ STATICFILES_DIRS = [BASE_DIR / "static"]
 STATICFILES_FINDERS = [
     "django.contrib.staticfiles.finders.FileSystemFinder",
     "django.contrib.staticfiles.finders.AppDirectoriesFinder",
-    "shop.joined.Finder",
+    "shop.shell.bundle.Finder",
 ]
-MADE_SCRIPTS = {"core/schema.js": "timers.schema_script.text"}  # name under js/: what gives its text
+MADE_SCRIPTS = {"core/acts/schema.js": "timers.web.schema_script.text"}  # name under js/: what gives its text
 STORAGES = {"staticfiles": {"BACKEND": "whitenoise.storage.CompressedStaticFilesStorage"}}
 WHITENOISE_USE_FINDERS = WHITENOISE_AUTOREFRESH = DEBUG
 WHITENOISE_ALLOW_ALL_ORIGINS = False

@@ -79,7 +79,7 @@ class _Quiet(http.server.SimpleHTTPRequestHandler):
 
     def send_head(self):
         """As a file of the folder, also a script that is made of data."""
-        from shop import scripts
+        from shop.base import scripts
 
         made = scripts.made().get(self.path.removeprefix("/js/"))
         if made is None:
@@ -116,7 +116,7 @@ def windowed(playwright):
 
 @pytest.fixture(scope="session")
 def core_page(chromium):
-    """A bare page from which the JavaScript twins can be imported: `import("/js/core/cure.js")`."""
+    """A bare page from which the JavaScript twins can be imported: `import("/js/core/clock/cure.js")`."""
     handler = functools.partial(_Quiet, directory=str(ROOT / "static"))
     server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)
     threading.Thread(target=server.serve_forever, daemon=True).start()
@@ -138,7 +138,7 @@ def _files_from_the_checkout():
 @pytest.fixture
 def push_service(settings, tmp_path):
     """A push service on loopback, the only one that is known, and keys of its own for this test."""
-    from tests.pushed import Service
+    from tests.support.pushed import Service
 
     running = Service()
     settings.DATA_DIR, settings.PUSH_HOSTS, settings.PUSH_SUBJECT = tmp_path, (running.host,), "mailto:shop@example.org"
@@ -149,6 +149,6 @@ def push_service(settings, tmp_path):
 @pytest.fixture
 def bell(push_service):
     """A shop with a door that rings, and phones that are told."""
-    from tests.bell import Bell
+    from tests.support.bell import Bell
 
     return Bell(push_service)

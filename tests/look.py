@@ -18,7 +18,7 @@ from playwright.sync_api import sync_playwright
 
 from tests.bench.seed import COOKIE, MIXED, Seeder
 from tests.conftest import CHROMIUM_FLAGS, ROOT, chromium_path
-from timers.typical import PRODUCTS
+from timers.defaults.products import PRODUCTS
 
 from . import look_readme
 from .browser.conftest import PHONE, TALL_PHONE, Server, heard, ready

@@ -60,10 +60,10 @@ def calls(tree: ast.AST):
 
 
 def of_scripts():
-    from shop import scripts, tongues
+    from shop.base import i18n, scripts
 
     for path in sorted(scripts.FOLDER.rglob("*.js")):
-        for one, many in tongues.phrases_in(path.read_text(encoding="utf-8")):
+        for one, many in i18n.phrases_in(path.read_text(encoding="utf-8")):
             yield short(path), one, many, None
 
 

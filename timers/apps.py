@@ -3,17 +3,18 @@
 from django.apps import AppConfig
 from django.utils.translation import gettext, ngettext
 
-from .bundles import BUNDLES
-from .core import check, tongue
+from .core.base import check, translate
+from .web.bundles import BUNDLES
 
 
 class Timers(AppConfig):
     name = "timers"
 
     def ready(self) -> None:
-        from shop import errors, joined  # they read models and settings, which are there only now
+        from shop.security import errors
+        from shop.shell import bundle  # they read models and settings, which are there only now
 
-        tongue.speak(gettext, ngettext)
+        translate.speak(gettext, ngettext)
         errors.STATUSES[check.Refused] = 400
-        joined.frontend.page, joined.frontend.late = "timers/floor.html", "timers/rooms.html"
-        joined.frontend.bundles = BUNDLES
+        bundle.frontend.page, bundle.frontend.late = "timers/floor.html", "timers/rooms.html"
+        bundle.frontend.bundles = BUNDLES

@@ -13,9 +13,9 @@ import threading
 
 import uvicorn
 
-from shop.bridge import Bridge
-from shop.database import sqlite
-from shop.limits import Limits
+from shop.base.database import sqlite
+from shop.base.limits import Limits
+from shop.server.bridge import Bridge
 
 MAKE = (
     "CREATE TABLE IF NOT EXISTS bare_shop (id integer PRIMARY KEY, seq integer)",

@@ -13,7 +13,7 @@ import time
 import urllib.request
 
 from tests.conftest import ROOT, free_port
-from tests.strangers import FORM, Stranger, head
+from tests.support.strangers import FORM, Stranger, head
 
 from .rig import Row, folder, median, serving
 from .sync_rate import EMPTY, TURNS, _rate
@@ -23,12 +23,13 @@ import os, uvicorn
 os.environ["DJANGO_SETTINGS_MODULE"] = "shop.settings"
 import django
 django.setup()
-from shop import wire
+from shop.server import wire
 HEADERS = [(b"content-type", b"text/plain"), (b"content-length", b"13")]
 async def bare(scope, receive, send):
     await send({{"type": "http.response.start", "status": 200, "headers": HEADERS}})
     await send({{"type": "http.response.body", "body": b"1795941942718"}})
-plain = {{"http": wire.Wire, "loop": "shop.serving:Loop", "lifespan": "off", "log_config": None, "access_log": False}}
+plain = {{"http": wire.Wire, "loop": "shop.server.serving:Loop", "lifespan": "off"}}
+plain |= {{"log_config": None, "access_log": False}}
 uvicorn.run(bare, port={port}, **plain)
 """
 

@@ -14,7 +14,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from timers.memory import Heard
+from timers.log.epoch import Heard
 
 from .rig import Row
 
@@ -36,8 +36,8 @@ def _measured() -> list[Row]:
     django.setup()
     from django.core.management import call_command
 
-    from shop import access
-    from timers import floor
+    from shop.security import access
+    from timers.log import reader
 
     call_command("migrate", verbosity=0)
     shop = access.new_shop("Bench", "UTC", BEGAN_MS)
@@ -47,7 +47,7 @@ def _measured() -> list[Row]:
         last = _passed(shop, minute, days * DAY_MIN, last)
         minute = days * DAY_MIN + 61 * 5
         took = statistics.median(_timed(meter, days * DAY_MIN + nth * 5) for nth in range(1, 61))
-        fragments = floor.changed(shop, Heard(), BEGAN_MS, with_cards=False)["fragments"]
+        fragments = reader.changed(shop, Heard(), BEGAN_MS, with_cards=False)["fragments"]
         air = next(one for one in fragments if one["on"] == "air")
         bare = bare or took
         rows.append(Row(f"one reading after {name}", 1000 * took, "ms", 1000 * bare))
@@ -59,8 +59,8 @@ def _measured() -> list[Row]:
 
 def _passed(shop, begin: int, end: int, last: list | None) -> list | None:
     """Minutes that pass, each with a reading through the rules of the door; written 200 at once."""
-    from timers import log, readings
-    from timers.core.acts import new_id
+    from timers.core.acts.envelope import new_id
+    from timers.log import readings, writer
 
     acts = []
     for minute in range(begin, end):
@@ -69,7 +69,7 @@ def _passed(shop, begin: int, end: int, last: list | None) -> list | None:
             acts.append({"id": new_id(read["at"], os.urandom(10)), "on": "air", "kind": "air_read", **read})
             last = [read["at"], read["temp_dc"], read["rh_pm"]]
         if len(acts) == 200 or (acts and minute == end - 1):
-            log.append(shop.pk, None, acts, BEGAN_MS + 60_000 * minute)
+            writer.append(shop.pk, None, acts, BEGAN_MS + 60_000 * minute)
             acts = []
     return last
 
@@ -81,7 +81,7 @@ def _said(minute: int) -> dict:
 
 def _timed(meter, minute: int) -> float:
     """Seconds that a reading takes which is kept: far from the last one."""
-    from timers import readings
+    from timers.log import readings
 
     said = {**_said(minute), "humidity_percent": 30 + 40 * (minute // 5 % 2)}
     begun = time.perf_counter()

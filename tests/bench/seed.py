@@ -6,13 +6,13 @@ import os
 import time
 from urllib.parse import urlsplit
 
-from timers import typical
-from timers.core import panel
-from timers.core.acts import new_id
-from timers.core.shelf import fit, laid_sheet
-from timers.core.units import MINUTE_MS
-from timers.typical import PRODUCTS
-from timers.ways import ROUTES, translated
+from timers.core.acts.envelope import new_id
+from timers.core.base.units import MINUTE_MS
+from timers.core.fold import panel
+from timers.core.fold.shelf import fit, laid_sheet
+from timers.defaults import products
+from timers.defaults.products import PRODUCTS
+from timers.defaults.routes import ROUTES, translated
 
 GLAZE, EPOXY, SURFACER = PRODUCTS[1], PRODUCTS[3], PRODUCTS[5]
 PARTS = ["Left front door", "Right fender", "Tailgate", "Bumper cover", "Hood", "Sill", "Mirror cap", "Roof"]
@@ -71,7 +71,7 @@ class Seeder:
 
     def laid(self, on: str, product: dict, minutes_ago: float, step: dict) -> dict:
         named = {"film": self.fresh(minutes_ago), "step": step["id"], "area": "", "product": product["id"]}
-        sheet = laid_sheet(typical.translated(product), fit(product, 200)[0]["id"])
+        sheet = laid_sheet(products.translated(product), fit(product, 200)[0]["id"])
         return self.act(on, "film_laid", minutes_ago, **named, coat=step["laid"] + 1, sheet=sheet)
 
     def act(self, on: str, kind: str, minutes_ago: float, **fields) -> dict:

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from timers.core import damp
+from timers.core.clock import damp
 
 from .conftest import add_panel, card, deed, heard, kept_offline, lay, tell_air, to_coat, to_putty
 from .test_screens import looks

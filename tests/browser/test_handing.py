@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from tests import packs
+from tests.support import packs
 
 from .conftest import add_panel, card, deed, heard, ready, with_our_clock
 from .handed import at_server, away, back, follow, links, meta, outbox, paste, show, take, wait_until

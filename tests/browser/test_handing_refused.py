@@ -5,10 +5,10 @@ import os
 import pytest
 from playwright.sync_api import expect
 
-from tests import packs
-from tests.bad_packs import bad, read
 from tests.conftest import ROOT
-from timers.core.acts import new_id
+from tests.support import packs
+from tests.support.bad_packs import bad, read
+from timers.core.acts.envelope import new_id
 
 from .conftest import furnished, heard
 from .handed import meta, outbox, paste, take

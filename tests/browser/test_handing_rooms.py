@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from timers.core import acts as rules
+from timers.core.acts import envelope as rules
 
 from .conftest import add_panel, heard
 from .handed import follow, links, meta, show

@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 from playwright.sync_api import expect
 
-from tests import packs
-from tests.bad_packs import read
 from tests.conftest import CHROMIUM_FLAGS, chromium_path
+from tests.support import packs
+from tests.support.bad_packs import read
 
 from .conftest import PHONE, add_panel, heard, ready
 from .handed import away, back, filmed, links, meta, outbox, picture, read_by_another, show, take

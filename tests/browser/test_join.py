@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from shop import signs
+from shop.phones import code_alphabet
 
 from .conftest import TALL_PHONE, add_panel, card, heard, kept_offline, ready, with_our_clock
 from .test_screens import fits, go
@@ -23,7 +23,7 @@ def code(page, role: str = "painter") -> tuple[str, str]:
         page.locator(f"[data-do=phones-let][data-role={role}]").tap()
     expect(page.locator("#phones-qr path")).to_be_visible()
     said = answer.value.json()
-    expect(page.locator("#phones-code")).to_have_text(signs.grouped(said["code"], 3))
+    expect(page.locator("#phones-code")).to_have_text(code_alphabet.grouped(said["code"], 3))
     return said["code"], said["secret"]
 
 

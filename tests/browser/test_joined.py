@@ -2,7 +2,8 @@
 
 import pytest
 
-from shop import joined, scripts
+from shop.base import scripts
+from shop.shell import bundle
 
 from .conftest import furnished
 
@@ -16,32 +17,32 @@ EXPORTS = """async ([lots, modules]) => {
 
 
 def needed() -> set[str]:
-    return set(joined._sorted([root for roots in joined.frontend.bundles.values() for root in roots]))
+    return set(bundle._sorted([root for roots in bundle.frontend.bundles.values() for root in roots]))
 
 
 def test_every_module_is_in_one_lot_with_all_that_it_exports(server, phones):
     page = phones(server.address)
     furnished(page)  # their scripts look for it
-    modules = [[joined._constant(path), f"/static/js/{path}"] for path in needed() - {"app/boot.js"}]
-    lots = [f"/static/joined/{lot}.js" for lot in joined.frontend.bundles]
+    modules = [[bundle._constant(path), f"/static/js/{path}"] for path in needed() - {"app/boot.js"}]
+    lots = [f"/static/joined/{lot}.js" for lot in bundle.frontend.bundles]
     for word, (ours, plain) in page.evaluate(EXPORTS, [lots, modules]).items():
         assert ours == plain, word
 
 
 def test_no_module_is_in_two_lots():
-    said = "".join(text for name, text in joined.build().items() if name.endswith(".js"))
+    said = "".join(text for name, text in bundle.build().items() if name.endswith(".js"))
     for name in scripts.names():
-        assert said.count(f"const {joined._constant(name)} = (() =>") == (name in needed())
+        assert said.count(f"const {bundle._constant(name)} = (() =>") == (name in needed())
 
 
 @pytest.mark.parametrize(
-    "odd", ["export default 3;", "export { a };", 'import "./core/units.js";', "export let a = 1;"]
+    "odd", ["export default 3;", "export { a };", 'import "./core/base/units.js";', "export let a = 1;"]
 )
 def test_a_module_that_cannot_be_joined_is_said_by_name(odd, tmp_path, monkeypatch):
     (tmp_path / "odd.js").write_text(odd + "\n")
     monkeypatch.setattr(scripts, "FOLDER", tmp_path)
     with pytest.raises(ValueError, match=r"odd\.js says"):
-        joined._wrap("odd.js")
+        bundle._wrap("odd.js")
 
 
 def test_modules_that_import_each_other_are_refused(tmp_path, monkeypatch):
@@ -49,4 +50,4 @@ def test_modules_that_import_each_other_are_refused(tmp_path, monkeypatch):
         (tmp_path / f"{one}.js").write_text(f'import {{ x }} from "./{other}.js";\nexport const x = 1;\n')
     monkeypatch.setattr(scripts, "FOLDER", tmp_path)
     with pytest.raises(ValueError, match="import cycle"):
-        joined._sorted(["a.js"])
+        bundle._sorted(["a.js"])

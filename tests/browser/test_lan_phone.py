@@ -9,15 +9,15 @@ import subprocess
 import pytest
 from playwright.sync_api import Error, expect
 
-from shop import lan
-from tests.boxes import Box
+from shop.lan import certificates
 from tests.conftest import CHROMIUM_FLAGS, chromium_path
+from tests.support.boxes import Box
 
 from .conftest import PHONE, add_panel, card, heard, kept_offline, ready
 from .test_screens import fits
 
 pytestmark = pytest.mark.browser
-NAME = next(name for name in lan.host_names() if name.endswith(".local") or name == "localhost")
+NAME = next(name for name in certificates.host_names() if name.endswith(".local") or name == "localhost")
 
 
 @pytest.fixture(scope="module")

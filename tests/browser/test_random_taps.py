@@ -7,10 +7,11 @@ from django.template.loader import render_to_string
 from playwright.sync_api import expect
 
 from shop.models import Shop
-from timers import floor, log, typical
-from timers.core.acts import new_id
-from timers.memory import Heard
-from timers.views import now_ms
+from timers.core.acts.envelope import new_id
+from timers.defaults import products
+from timers.log import reader, writer
+from timers.log.epoch import Heard
+from timers.web.pages import now_ms
 
 from .conftest import card, heard, kept_offline
 
@@ -34,13 +35,13 @@ DRAWN = f"(html) => ({READ_CARDS})(new DOMParser().parseFromString(html, 'text/h
 def quick_sheets(shop: Shop) -> None:
     """Sheets with gates of seconds, so that films pass through all their states within the test."""
     acts = []
-    for at, doc in enumerate(typical.PRODUCTS):
+    for at, doc in enumerate(products.PRODUCTS):
         gates = {gate: [[200, 2_000, 1_000 * (3 + at % 4)]] for gate in doc["gates"]}
         gates |= {"recoat_by": [[200, 7_000, 9_000]]} if "recoat_by" in gates else {}
         quick = {**doc, "name": f"Quick {doc['name']}", "gates": gates, "variants": []}
         act = {"id": new_id(now_ms(), bytes([at] * 10)), "at": now_ms(), "on": f"product:{doc['id']}"}
         acts.append({**act, "kind": "sheet_written", "doc": quick})
-    assert {verdict["verdict"] for verdict in log.append(shop.pk, None, acts, now_ms())} == {log.KEPT}
+    assert {verdict["verdict"] for verdict in writer.append(shop.pk, None, acts, now_ms())} == {writer.KEPT}
 
 
 def lay_on_a_last_panel(page):
@@ -72,7 +73,7 @@ def test_cards_shown_with_no_signal_are_the_cards_the_server_draws(live_server, 
     quick_sheets(shop)
     page.evaluate("() => dispatchEvent(new Event('online'))")
     page.locator(".bar a", has_text="Shelf").tap()
-    expect(page.locator("#products h2", has_text="Quick")).to_have_count(len(typical.PRODUCTS))
+    expect(page.locator("#products h2", has_text="Quick")).to_have_count(len(products.PRODUCTS))
     page.locator(".bar a", has_text="Floor").tap()
 
     page.context.set_offline(True)
@@ -92,8 +93,8 @@ def test_cards_shown_with_no_signal_are_the_cards_the_server_draws(live_server, 
     page.context.set_offline(False)
     page.evaluate("() => dispatchEvent(new Event('online'))")
     heard(page)
-    answer = floor.changed(shop, Heard(), shown["now"])
+    answer = reader.changed(shop, Heard(), shown["now"])
     html = render_to_string("timers/_answer.html", {**answer, "verdicts": [], "shop": {}})
     drawn = {card["on"]: card for card in page.evaluate(DRAWN, html)}
     assert {card["on"]: card for card in shown["cards"]} == drawn
-    assert [card["on"] for card in shown["cards"]] == [one["on"] for one in floor.floor(shop, shown["now"])["cards"]]
+    assert [card["on"] for card in shown["cards"]] == [one["on"] for one in reader.floor(shop, shown["now"])["cards"]]

@@ -8,9 +8,10 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from timers.core import cover, cure, damp
-from timers.core.units import MINUTE_MS
-from timers.core.words import span
+from timers.core.base.units import MINUTE_MS
+from timers.core.base.words import span
+from timers.core.bench import cover
+from timers.core.clock import cure, damp
 
 from .conftest import card, deed, heard, in_hand, lay, to_coat
 from .test_screens import go

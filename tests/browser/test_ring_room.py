@@ -13,7 +13,7 @@ from .test_screens import fits, go
 
 pytestmark = pytest.mark.browser
 WAV = """async ([marks, length]) => {
-  const { wav } = await import('/js/core/track.js');
+  const { wav } = await import('/js/core/files/track.js');
   const blob = new Blob(wav(marks, length));
   if (blob.size > 2000000) return blob.size;
   const bytes = new Uint8Array(await blob.arrayBuffer());

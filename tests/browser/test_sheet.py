@@ -3,9 +3,9 @@
 import pytest
 from playwright.sync_api import expect
 
-from timers.core import cure
-from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
-from timers.core.words import span
+from timers.core.base.units import DAY_MS, HOUR_MS, MINUTE_MS
+from timers.core.base.words import span
+from timers.core.clock import cure
 
 from .conftest import furnished, heard, kept_offline, ready
 

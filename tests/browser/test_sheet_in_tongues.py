@@ -10,7 +10,7 @@ from .test_sheet import FORM, docs, save, type_gate, write_new
 from .test_sheet_again import PARTED, UNITS, open_sheet
 
 pytestmark = pytest.mark.browser
-SPOKEN = """async (said) => (await import('/static/joined/floor.js')).$core_tongue.speak(said)"""
+SPOKEN = """async (said) => (await import('/static/joined/floor.js')).$core_base_translate.speak(said)"""
 READ = """async ([kind, text, units]) => {
   const { $product_parse: { KINDS } } = await import('/static/joined/product.js');
   return KINDS[kind].read('It', text, units);

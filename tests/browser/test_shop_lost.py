@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.conftest import OUR_TABLES, Server
-from tests.test_sync import STEPS, now_ms, tap
+from tests.timers.log.test_sync import STEPS, now_ms, tap
 
 from .conftest import add_panel, card, deed, heard, ready
 from .test_join import code, joins, to_phones, types

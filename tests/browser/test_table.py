@@ -7,7 +7,7 @@ import json
 import pytest
 from playwright.sync_api import expect
 
-from timers.core import columns
+from timers.core.files import columns
 
 from .conftest import heard, kept_offline, ready
 from .test_screens import fits, go

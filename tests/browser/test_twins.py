@@ -2,11 +2,13 @@
 
 import pytest
 
-from tests import logs
 from tests.browser.twins import a_zone, rnd_for, same, some_surfaces, zone_of
-from tests.sheets import NOW_MS, product
-from timers.core import air, face, film, order, panel, ring, shelf
-from timers.core.units import DAY_MS, MINUTE_MS
+from tests.random_logs import logs
+from tests.random_logs.sheets import NOW_MS, product
+from timers.core.base.units import DAY_MS, MINUTE_MS
+from timers.core.card import floor_order, panel_card
+from timers.core.clock import air, film
+from timers.core.fold import order, panel, shelf
 
 pytestmark = pytest.mark.browser
 
@@ -55,8 +57,8 @@ def panel_answer(case: dict) -> dict:
         "under": [panel.under(state, area) for area in ["", *(one["area"] for one in state["films"])]],
         "nows": [
             {
-                "face": face.face(state, times, trace, now, zone),
-                "next": face.next_at(state, times, now),
+                "face": panel_card.face(state, times, trace, now, zone),
+                "next": panel_card.next_at(state, times, now),
                 "ask": film.ask_again_at(now if laid is None else laid, opens, now),
             }
             for now in case["nows"]
@@ -68,7 +70,7 @@ def test_a_panel_folds_and_shows_alike(core_page):
     rnd = rnd_for("panel")
     answers = same(core_page, "panel", [panel_case(rnd) for _ in range(900)], panel_answer)
     seen = {now["face"]["state"] for answer in answers for now in answer["nows"]}
-    assert seen == set(face.STATE_WORDS), "the logs bring a panel into every state"
+    assert seen == set(panel_card.STATE_WORDS), "the logs bring a panel into every state"
 
 
 def test_acts_stand_in_the_same_order(core_page):
@@ -117,7 +119,7 @@ def test_the_floor_stands_in_the_same_order_and_hands_hear_the_same_line(core_pa
     def answer(case):
         zone, now, trace = zone_of(case["zone"]), case["now"], air.trace(air.fold(case["readings"]))
         rows = [row_of(one, trace, now, zone) for one in case["panels"]]
-        return {"rows": ring.floor_order(rows), "hands": ring.hands_line(rows, now, zone)}
+        return {"rows": floor_order.floor_order(rows), "hands": floor_order.hands_line(rows, now, zone)}
 
     hands = {answer["hands"].split(" ")[0] for answer in same(core_page, "floor", cases, answer)}
     assert hands == {"No", "Now:", "Hands", "Nothing"}
@@ -128,27 +130,27 @@ def test_rows_of_every_kind_stand_in_the_same_order(core_page):
 
     def a_row(mode: str) -> dict:
         row = {key: rnd.choice([None, NOW_MS, NOW_MS + rnd.randint(-DAY_MS, DAY_MS)]) for key in ("added_at", *MOMENTS)}
-        if mode in (face.WAITS, face.ASKED):
+        if mode in (panel_card.WAITS, panel_card.ASKED):
             row |= {key: NOW_MS + rnd.choice([1, 1, rnd.randint(1, DAY_MS)]) for key in ("opens_at", "ask_at")}
         return {**row, "id": f"panel:{logs.new_id(rnd)}", "mode": mode, "name": mode, "step": "Sand", "say": "Sand now"}
 
     cases = []
     for _ in range(400):
-        modes = rnd.choices(list(face.STATE_WORDS), k=rnd.choice([1, 2, 3, 12]))
+        modes = rnd.choices(list(panel_card.STATE_WORDS), k=rnd.choice([1, 2, 3, 12]))
         cases.append({"rows": [a_row(mode) for mode in modes], "now": NOW_MS, "zone": a_zone(rnd)})
 
     def answer(case):
         zone, now, rows = zone_of(case["zone"]), case["now"], case["rows"]
-        return {"rows": ring.floor_order(rows), "hands": ring.hands_line(rows, now, zone)}
+        return {"rows": floor_order.floor_order(rows), "hands": floor_order.hands_line(rows, now, zone)}
 
     firsts = {answer["rows"][0]["mode"] for answer in same(core_page, "rows", cases, answer)}
-    assert firsts == set(face.STATE_WORDS)
+    assert firsts == set(panel_card.STATE_WORDS)
 
 
 def row_of(one: dict, trace: list, now: int, zone) -> dict:
     state = panel.fold(one["acts"])
     times = film.times(state, trace)
-    shown = face.face(state, times, trace, now, zone)
+    shown = panel_card.face(state, times, trace, now, zone)
     moments = {key: times[key] for key in MOMENTS}
     named = {"id": one["id"], "name": state["name"], "added_at": state["added_at"]}
     return {**named, **moments, "mode": shown["state"], "step": shown["step"], "say": shown["say"]}

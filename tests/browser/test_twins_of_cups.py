@@ -4,17 +4,18 @@ import json
 
 import pytest
 
-from tests import logs
 from tests.browser.twins import SEED, a_zone, rnd_for, text_of, zone_of
-from tests.sheets import NOW_MS
-from timers.core import air, cup, face
-from timers.core.film import lead_ms
-from timers.core.house import UNITS
-from timers.core.units import DAY_MS
+from tests.random_logs import logs
+from tests.random_logs.sheets import NOW_MS
+from timers.core.base.units import DAY_MS
+from timers.core.card import cup, panel_card
+from timers.core.clock import air
+from timers.core.clock.film import lead_ms
+from timers.core.fold.shop_state import UNITS
 
 pytestmark = pytest.mark.browser
 ASK = """async ([cases, now]) => {
-  const [cup, air] = await Promise.all(['cup', 'air'].map((name) => import(`/js/core/${name}.js`)));
+  const [cup, air] = await Promise.all(['card/cup', 'clock/air'].map((name) => import(`/js/core/${name}.js`)));
   return cases.map(({ acts, readings, nows, zone: spec, names, units }) => {
     const zone = { minutesEast: (ms) => (spec.findLast(([from]) => from <= ms) ?? spec[0])[1], hours: '24' };
     const state = cup.fold(acts);
@@ -60,4 +61,8 @@ def test_a_cup_folds_and_shows_alike_in_both_twins(core_page):
         ours = answered(case)
         assert text_of(json.loads(said)) == text_of(ours), f"seed {SEED}: {json.dumps(case)[:4000]}"
         seen |= {shown["state"] for shown in ours[3]} if len(ours) > 2 else set()
-    assert seen == set(cup.WORDS) == {face.WAITS, face.OPENS, face.CLOSING, face.SHUT, face.STILL}
+    assert (
+        seen
+        == set(cup.WORDS)
+        == {panel_card.WAITS, panel_card.OPENS, panel_card.CLOSING, panel_card.SHUT, panel_card.STILL}
+    )

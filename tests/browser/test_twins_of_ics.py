@@ -4,9 +4,9 @@ import pytest
 
 from tests.browser.test_twins_of_table import alike
 from tests.browser.twins import rnd_for
-from tests.sheets import HOSTILE, NOW_MS
-from timers.core import ics
-from timers.core.units import DAY_MS, MINUTE_MS
+from tests.random_logs.sheets import HOSTILE, NOW_MS
+from timers.core.base.units import DAY_MS, MINUTE_MS
+from timers.core.files import ics
 
 pytestmark = pytest.mark.browser
 TEXTS = [

@@ -5,7 +5,6 @@ languages' exp and log do.  TWINS_SEED=7 asks others.
 """
 
 import copy
-import importlib
 import inspect
 import json
 import math
@@ -14,8 +13,9 @@ import re
 import pytest
 
 from tests.browser.twins import SEED, rnd_for
-from timers.core import grit
-from timers.core.units import MINUTE_MS
+from tests.support import core_modules
+from timers.core.base.units import MINUTE_MS
+from timers.core.bench import grit
 
 pytestmark = pytest.mark.browser
 
@@ -201,7 +201,7 @@ def test_both_languages_answer_alike(core_page, module, fn):
 
 @pytest.mark.parametrize("name", [name for name in QUESTIONS if name not in ("air", "cure")])
 def test_no_rule_is_left_unasked(name):
-    module = importlib.import_module(f"timers.core.{name}")
+    module = core_modules.module(name)
     functions = inspect.getmembers(module, inspect.isfunction)
     rules = {name for name, rule in functions if rule.__module__ == module.__name__}
     assert {rule for rule in rules if not rule.startswith("_")} - set(QUESTIONS[name]) <= {"shares", "check_parts"}
@@ -223,14 +223,14 @@ def twisted(rnd, fn, args):
 
 def in_python(module, fn, args):
     try:
-        return {"is": getattr(importlib.import_module(f"timers.core.{module}"), fn)(*args)}
+        return {"is": getattr(core_modules.module(module), fn)(*args)}
     except Exception as why:  # whatever it is, the other side must do the same
         return {"refused": f"{type(why).__name__}: {why}"}
 
 
 def in_page(page, module, fn, asked):
     camel = re.sub(r"_(\w)", lambda sign: sign[1].upper(), fn)
-    return json.loads(page.evaluate(ASK, [module, json.dumps([[camel, args] for args in asked])]))
+    return json.loads(page.evaluate(ASK, [core_modules.address(module), json.dumps([[camel, args] for args in asked])]))
 
 
 def alike(one, other):

@@ -4,16 +4,19 @@ import json
 
 import pytest
 
-from tests import logs
 from tests.browser.twins import SEED, a_zone, rnd_for, text_of, zone_of
-from tests.growing import PHONES
-from tests.sheets import NOW_MS
-from timers.core import air, cup, face, film, hours, house, mine, panel
-from timers.core.units import DAY_MS, MINUTE_MS
+from tests.random_logs import logs
+from tests.random_logs.growing import PHONES
+from tests.random_logs.sheets import NOW_MS
+from timers.core.base.units import DAY_MS, MINUTE_MS
+from timers.core.card import audience, cup, panel_card
+from timers.core.clock import air, film, quiet_hours
+from timers.core.fold import panel, shop_state
 
 pytestmark = pytest.mark.browser
 ASK = """async (cases) => {
-  const names = ['air', 'cup', 'face', 'film', 'hours', 'house', 'mine', 'panel'];
+  const names = ['clock/air', 'card/cup', 'card/panel_card', 'clock/film'];
+  names.push(...['clock/quiet_hours', 'fold/shop_state', 'card/audience', 'fold/panel']);
   const core = await Promise.all(names.map((name) => import(`/js/core/${name}.js`)));
   const [air, cup, face, film, hours, house, mine, panel] = core;
   return cases.map(({ shop, mixed, panels, own, quiet, nows, zone: spec }) => {
@@ -47,17 +50,17 @@ def case_of(rnd) -> dict:
 
 def answered(case: dict) -> list:
     zone, own, quiet = zone_of(case["zone"]), case["own"], case["quiet"]
-    held, made = house.fold(case["shop"]), cup.fold(case["mixed"])
+    held, made = shop_state.fold(case["shop"]), cup.fold(case["mixed"])
     states, trace = [panel.fold(acts) for acts in case["panels"]], air.trace(air.fold([]))
     now = case["nows"][0]
     drawn = [
-        face.face(state, film.times(state, trace), trace, now, zone, "c", held["phones"], own)["taken"]
+        panel_card.face(state, film.times(state, trace), trace, now, zone, "c", held["phones"], own)["taken"]
         for state in states
     ]
-    phones = [*(mine.whose(state, []) for state in states), mine.whose(made, states)]
-    said = [[hours.is_quiet(quiet, now, zone), hours.ends_at(quiet, now, zone)] for now in case["nows"]]
-    own_ = [mine.is_mine(some, own) for some in phones]
-    return [held, drawn, mine.panels_of(made), phones, own_, said]
+    phones = [*(audience.whose(state, []) for state in states), audience.whose(made, states)]
+    said = [[quiet_hours.is_quiet(quiet, now, zone), quiet_hours.ends_at(quiet, now, zone)] for now in case["nows"]]
+    own_ = [audience.is_mine(some, own) for some in phones]
+    return [held, drawn, audience.panels_of(made), phones, own_, said]
 
 
 def test_people_phones_and_quiet_hours_are_alike_in_both_twins(core_page):
@@ -77,10 +80,10 @@ def test_what_waits_for_the_end_of_the_quiet_hours_comes_later_and_then_it_is_no
     for _ in range(4000):
         hours_, zone = [rnd.randint(0, 1439), rnd.randint(0, 1439)], zone_of(a_zone(rnd))
         now = NOW_MS - rnd.randint(0, 20 * DAY_MS)
-        at = hours.ends_at(hours_, now, zone)
-        assert (at > now) == hours.is_quiet(hours_, now, zone)
+        at = quiet_hours.ends_at(hours_, now, zone)
+        assert (at > now) == quiet_hours.is_quiet(hours_, now, zone)
         long = (hours_[0] - hours_[1]) % 1440 >= 120  # awake for longer than any clock jumps
-        assert not (long and hours.is_quiet(hours_, at, zone))
+        assert not (long and quiet_hours.is_quiet(hours_, at, zone))
         assert at - now <= DAY_MS + 60 * MINUTE_MS
         waited += at > now
     assert waited > 1000

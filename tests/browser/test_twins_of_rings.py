@@ -4,15 +4,17 @@ import json
 
 import pytest
 
-from tests import logs
 from tests.browser.twins import SEED, a_zone, rnd_for, text_of, zone_of
-from tests.sheets import NOW_MS
-from timers.core import air, cup, due, film, panel
-from timers.core.units import DAY_MS
+from tests.random_logs import logs
+from tests.random_logs.sheets import NOW_MS
+from timers.core.base.units import DAY_MS
+from timers.core.card import alarms, cup
+from timers.core.clock import air, film
+from timers.core.fold import panel
 
 pytestmark = pytest.mark.browser
 ASK = """async (cases) => {
-  const names = ['due', 'panel', 'cup', 'film'];
+  const names = ['card/alarms', 'fold/panel', 'card/cup', 'clock/film'];
   const [due, panel, cup, film] = await Promise.all(names.map((name) => import(`/js/core/${name}.js`)));
   return cases.map(({ acts, trace, nows, zone: spec, told }) => {
     const zone = { minutesEast: (ms) => (spec.findLast(([from]) => from <= ms) ?? spec[0])[1], hours: '24' };
@@ -81,13 +83,13 @@ def answered(case: dict) -> list:
     is_cup = on.startswith("cup:")
     state = (cup if is_cup else panel).fold(case["acts"])
     if is_cup and state["mixed_at"] is None:
-        return due.rings(on, state, {}, 0)
+        return alarms.rings(on, state, {}, 0)
     times, zone = (cup if is_cup else film).times(state, case["trace"]), zone_of(case["zone"])
     answers = []
     for now in case["nows"]:
-        found = due.rings(on, state, times, now)
-        said = [due.words(ring, due.name_of(state), due.todo(state), now, zone) for ring in found]
-        answers.append([found, due.overdue(found, case["told"], now), due.next_at(found, now), said])
+        found = alarms.rings(on, state, times, now)
+        said = [alarms.words(ring, alarms.name_of(state), alarms.todo(state), now, zone) for ring in found]
+        answers.append([found, alarms.overdue(found, case["told"], now), alarms.next_at(found, now), said])
     return answers
 
 
@@ -108,7 +110,7 @@ def test_what_is_due_is_alike_in_both_twins(core_page):
         rings = [ring for answer in ours for ring in answer[0]]
         seen |= {ring["kind"] for ring in rings}
         moved += any(" again " in ring["key"] for ring in rings)
-    assert seen == set(due.URGENCY)
+    assert seen == set(alarms.URGENCY)
     assert moved
 
 

@@ -1,6 +1,5 @@
 """Single rules through both twins: what is refused, ids, waits, words; and that every rule has a twin."""
 
-import importlib
 import inspect
 import json
 import re
@@ -8,17 +7,20 @@ from typing import is_typeddict
 
 import pytest
 
-from tests import logs
 from tests.browser.twins import MODULES, a_zone, ask, rnd_for, same, some_surfaces, text_of, zone_of
-from tests.sheets import NOW_MS, new_id, points
-from timers.core import acts, air, check, cure, doc, fields, figures, relations, words
-from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
+from tests.random_logs import logs
+from tests.random_logs.sheets import NOW_MS, new_id, points
+from tests.support import core_modules
+from timers.core.acts import act_schema, envelope, figures, product_schema, relations
+from timers.core.base import check, words
+from timers.core.base.units import DAY_MS, HOUR_MS, MINUTE_MS
+from timers.core.clock import air, cure
 
 pytestmark = pytest.mark.browser
 
 
 def why_not(act: object) -> str:
-    return acts.refusal(act, NOW_MS)
+    return envelope.refusal(act, NOW_MS)
 
 
 def test_an_act_is_kept_or_refused_in_the_same_words(core_page):
@@ -34,7 +36,7 @@ def test_an_act_is_kept_or_refused_in_the_same_words(core_page):
 
 def test_an_act_as_large_as_can_be_is_kept_and_one_sign_more_is_not(core_page):
     blank = {"id": new_id(rnd_for("large")), "at": NOW_MS, "on": "air", "kind": "later", "said": ""}
-    room = acts.LARGEST - len(text_of(blank))
+    room = envelope.LARGEST - len(text_of(blank))
     cases = [{**blank, "said": sign * (room + by)} for sign in ("x", "🚙", "é") for by in (0, 1)]
     answers = same(core_page, "refusal", cases, why_not)
     assert [bool(why) for why in answers] == [False, True] * 3
@@ -42,7 +44,7 @@ def test_an_act_as_large_as_can_be_is_kept_and_one_sign_more_is_not(core_page):
 
 def test_a_moment_is_kept_from_2020_on_and_up_to_two_days_ahead(core_page):
     act = {"id": new_id(rnd_for("moment")), "on": "air", "kind": "later"}
-    first, last = acts.EARLIEST_MS, NOW_MS + acts.AHEAD_MS
+    first, last = envelope.EARLIEST_MS, NOW_MS + envelope.AHEAD_MS
     answers = same(core_page, "refusal", [{**act, "at": at} for at in (first - 1, first, last, last + 1)], why_not)
     assert [bool(why) for why in answers] == [True, False, False, True]
 
@@ -78,7 +80,7 @@ def test_what_is_just_allowed_and_what_is_just_not_are_the_same(core_page):
         (added(steps=100), added(steps=101)),
         (added(coats=20), added(coats=21)),
         (found(films=50), found(films=51)),
-        (found(ask_in=fields.ASK_MS), found(ask_in=fields.ASK_MS + 1)),
+        (found(ask_in=act_schema.ASK_MS), found(ask_in=act_schema.ASK_MS + 1)),
     ]
     cases = [{**blank, **act} for pair in pairs for act in pair]
     answers = same(core_page, "refusal", cases, why_not)
@@ -130,8 +132,8 @@ def test_ids_are_the_same(core_page):
     rnd = rnd_for("ids")
     moments = [0, 1, 2**48 - 1, NOW_MS, *(rnd.randrange(2**48) for _ in range(300))]
     cases = [{"at": at, "bytes": list(rnd.randbytes(10))} for at in moments]
-    for made in same(core_page, "new_id", cases, lambda case: acts.new_id(case["at"], bytes(case["bytes"]))):
-        assert acts.is_id(made)
+    for made in same(core_page, "new_id", cases, lambda case: envelope.new_id(case["at"], bytes(case["bytes"]))):
+        assert envelope.is_id(made)
 
 
 def a_sheet(rnd) -> dict:
@@ -215,7 +217,7 @@ def test_degrees_and_scaled_numbers_are_said_alike(core_page):
 
 @pytest.mark.parametrize("name", [name for name in MODULES if name != "relations"])
 def test_every_rule_has_a_twin_and_no_twin_has_a_rule_of_its_own(core_page, name):
-    module = importlib.import_module(f"timers.core.{name}")
+    module = core_modules.module(name)
     public = {key: value for key, value in vars(module).items() if not key.startswith("_")}
     ours = [key for key, value in public.items() if getattr(value, "__module__", "") == module.__name__]
     made = [key for key in ours if not is_typeddict(public[key])]
@@ -229,15 +231,15 @@ def test_every_rule_has_a_twin_and_no_twin_has_a_rule_of_its_own(core_page, name
 
 
 def test_both_sides_have_the_same_relations_by_name(core_page):
-    theirs = core_page.evaluate("async () => Object.keys((await import('/js/core/relations.js')).RULES)")
+    theirs = core_page.evaluate("async () => Object.keys((await import('/js/core/acts/relations.js')).RULES)")
     assert theirs == list(relations.RULES)
 
 
 ROWS = """async () => {
-  const { KINDS, FIGURES, FORM } = await import('/js/core/schema.js');
+  const { KINDS, FIGURES, FORM } = await import('/js/core/acts/schema.js');
   return [{ ...KINDS }, FIGURES, FORM];
 }"""
 
 
 def test_the_phone_reads_the_rows_that_the_server_reads(core_page):
-    assert core_page.evaluate(ROWS) == json.loads(json.dumps([fields.KINDS, figures.FIGURES, doc.FORM]))
+    assert core_page.evaluate(ROWS) == json.loads(json.dumps([act_schema.KINDS, figures.FIGURES, product_schema.FORM]))

@@ -7,9 +7,10 @@ import json
 import pytest
 
 from tests.browser.twins import rnd_for, text_of
-from tests.sheets import HOSTILE, product
-from timers.core import cells, columns, table
-from timers.typical import PRODUCTS
+from tests.random_logs.sheets import HOSTILE, product
+from tests.support import core_modules
+from timers.core.files import cells, columns, table
+from timers.defaults.products import PRODUCTS
 
 pytestmark = pytest.mark.browser
 
@@ -86,7 +87,9 @@ def alike(page, module, fn: str, cases: list) -> list:
     rule = getattr(module, fn)
     words = fn.split("_")
     name = module.__name__.rpartition(".")[2]
-    said = page.evaluate(ASK, [name, words[0] + "".join(map(str.title, words[1:])), json.dumps(cases)])
+    said = page.evaluate(
+        ASK, [core_modules.address(name), words[0] + "".join(map(str.title, words[1:])), json.dumps(cases)]
+    )
     answers = [answer(args) for args in cases]
     ours = [text_of(answer) for answer in answers]
     for one, other in zip(ours, said, strict=True):
@@ -146,4 +149,4 @@ def test_both_twins_read_cells_alike(core_page):
         "box_of",
         [[row, {"name": "x", "pot": ""}] for row in ("product", "variant", "coat", "toString")],
     )
-    assert core_page.evaluate("async () => (await import('/js/core/columns.js')).COLUMNS") == columns.COLUMNS
+    assert core_page.evaluate("async () => (await import('/js/core/files/columns.js')).COLUMNS") == columns.COLUMNS

@@ -5,7 +5,8 @@ import re
 
 import pytest
 
-from tests.test_vectors import cases, parameters, same
+from tests.support import core_modules
+from tests.timers.core.test_vectors import cases, parameters, same
 
 pytestmark = pytest.mark.browser
 
@@ -48,7 +49,7 @@ async (asked) => {
 def answers(core_page):
     """What the twins answer to every case, asked in one go."""
     asked = [
-        [case["id"], module, twin(case["fn"]), parameters(module, case["fn"]), case["args"]]
+        [case["id"], core_modules.address(module), twin(case["fn"]), parameters(module, case["fn"]), case["args"]]
         for module, case, _ in (one.values for one in cases())
     ]
     return core_page.evaluate(ASK, asked)

@@ -1,9 +1,11 @@
 // The JavaScript side of test_twins.py: loads every twin, and answers cases with sorted JSON text.
-async ([names, nowMs]) => {
+async ([places, nowMs]) => {
   const missing = (why) => ({ missing: String(why) }); // one twin that fails leaves the others to be asked
-  const loaded = await Promise.all(names.map((name) => import(`/js/core/${name}.js`).catch(missing)));
+  const names = Object.keys(places);
+  const loaded = await Promise.all(names.map((name) => import(`/js/core/${places[name]}.js`).catch(missing)));
   const core = Object.fromEntries(names.map((name, at) => [name, loaded[at]]));
-  const { acts, air, check, cure, face, film, order, panel, ring, shelf, words } = core;
+  const { air, check, cure, film, order, panel, shelf, words } = core;
+  const { envelope: acts, panel_card: face, floor_order: ring } = core;
   const byCodePoint = (a, b) => {
     const [x, y] = [a, b].map((text) => [...text].map((sign) => sign.codePointAt()));
     const at = x.findIndex((sign, nth) => sign !== y[nth]);

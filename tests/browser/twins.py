@@ -5,20 +5,19 @@ TWINS_SEED=7 gives other cases.  A failure names the seed, the case and the plac
 
 import json
 import os
-import pkgutil
 import random
 from pathlib import Path
 
 import pytest
 
-import timers.core
-from tests.sheets import NOW_MS
-from tests.test_vectors import ZoneOf
-from timers.core.units import DAY_MS, HOUR_MS
+from tests.random_logs.sheets import NOW_MS
+from tests.support import core_modules
+from tests.timers.core.test_vectors import ZoneOf
+from timers.core.base.units import DAY_MS, HOUR_MS
 
 SEED = os.environ.get("TWINS_SEED", "1")
-ALONE = {"shapes", "states", "schema", "fields"}  # types; and rows, of which a script is made
-MODULES = sorted({module.name for module in pkgutil.iter_modules(timers.core.__path__)} - ALONE)
+ALONE = {"shapes", "states", "schema", "act_schema"}  # types; and rows, of which a script is made
+MODULES = sorted(set(core_modules.names()) - ALONE)
 JS = Path(__file__).with_name("twins.js").read_text("utf-8")
 AT_ONCE = 500  # cases that go to the page in one call
 
@@ -43,7 +42,7 @@ def same(page, name: str, cases: list, answer) -> list:
 def ask(page, name: str, cases: list) -> list[str]:
     """The JavaScript side's answers as JSON texts; all twins are loaded once a page."""
     if not page.evaluate("'ask' in window"):
-        page.evaluate(JS, [MODULES, NOW_MS])
+        page.evaluate(JS, [{one: core_modules.address(one) for one in MODULES}, NOW_MS])
     said = []
     for at in range(0, len(cases), AT_ONCE):
         said += page.evaluate("(asked) => window.ask(asked)", [name, json.dumps(cases[at : at + AT_ONCE])]).split("\n")

@@ -1,9 +1,10 @@
 """How the published figures are put to the rules: the same question to Python and to JavaScript."""
 
-import importlib
 import re
 
 import pytest
+
+from tests.support import core_modules
 
 IN_PAGE = """async ([module, fn, asked]) => {
   const rule = (await import(`/js/core/${module}.js`))[fn];
@@ -17,7 +18,9 @@ def reckon_all(request):
     if request.param == "python":
         return _in_python
     page = request.getfixturevalue("core_page")
-    return lambda module, fn, asked: page.evaluate(IN_PAGE, [module, _camel(fn), [list(args) for args in asked]])
+    return lambda module, fn, asked: page.evaluate(
+        IN_PAGE, [core_modules.address(module), _camel(fn), [list(args) for args in asked]]
+    )
 
 
 @pytest.fixture
@@ -27,7 +30,7 @@ def reckon(reckon_all):
 
 
 def _in_python(module, fn, asked):
-    rule = getattr(importlib.import_module(f"timers.core.{module}"), fn)
+    rule = getattr(core_modules.module(module), fn)
     return [rule(*args) for args in asked]
 
 

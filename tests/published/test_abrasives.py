@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from timers.core import grit
+from timers.core.bench import grit
 
 FIGURES = json.loads((Path(__file__).resolve().parent / "abrasives.json").read_text())
 STEPS = FIGURES["step_rule"]

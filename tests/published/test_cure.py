@@ -1,12 +1,13 @@
 """Published figures for drying and curing against the rules, in Python and in JavaScript."""
 
-import importlib
 import json
 import re
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
+
+from tests.support import core_modules
 
 FIGURES = json.loads((Path(__file__).resolve().parent / "cure.json").read_text())
 SECOND, MINUTE, HOUR = 1_000, 60_000, 3_600_000
@@ -19,9 +20,9 @@ IN_PAGE = "async ([module, fn, args]) => (await import(`/js/core/${module}.js`))
 def reckon(request):
     """One way to ask a rule, `reckon("cure", "wait_ms", sheet, temp_dc)`, in each of the two languages."""
     if request.param == "python":
-        return lambda module, fn, *args: getattr(importlib.import_module(f"timers.core.{module}"), fn)(*args)
+        return lambda module, fn, *args: getattr(core_modules.module(module), fn)(*args)
     page = request.getfixturevalue("core_page")
-    return lambda module, fn, *args: page.evaluate(IN_PAGE, [module, _camel(fn), list(args)])
+    return lambda module, fn, *args: page.evaluate(IN_PAGE, [core_modules.address(module), _camel(fn), list(args)])
 
 
 def test_pot_life_stated_at_21_degrees_follows_the_published_rule(reckon):
@@ -131,8 +132,8 @@ def test_a_putty_at_twenty_to_twenty_four_degrees_is_offered_at_about_twenty_min
 def test_a_putty_laid_at_fourteen_degrees_is_not_called_sandable_at_twenty_minutes(reckon):
     panel, trace = _puttied_panel(), [[0, 140, 140]]
     times = reckon("film", "times", panel, trace)
-    assert reckon("face", "mode_of", panel, times, trace, DAY_BEGINS + 20 * MINUTE) == "wait"
-    assert reckon("face", "mode_of", panel, times, trace, DAY_BEGINS + 31 * MINUTE) == "try"
+    assert reckon("panel_card", "mode_of", panel, times, trace, DAY_BEGINS + 20 * MINUTE) == "wait"
+    assert reckon("panel_card", "mode_of", panel, times, trace, DAY_BEGINS + 31 * MINUTE) == "try"
     assert times["beyond"]
 
 

@@ -18,8 +18,8 @@ import pytest
 from scipy.integrate import quad, quad_vec
 from scipy.optimize import brentq
 
-from timers.core import air, cure
-from timers.core.units import DAY_MS, HOUR_MS, MINUTE_MS
+from timers.core.base.units import DAY_MS, HOUR_MS, MINUTE_MS
+from timers.core.clock import air, cure
 
 BEGINS_MS = 1_735_689_600_000  # the first hour of a year; the rules do not care which
 STARTS = 120  # films of each sheet in Python; the JavaScript twin is asked for every third
@@ -37,8 +37,8 @@ SHEETS = {
     "cure, 7 days at 20 C, doubling every 8 C": {"points": [[200, 7 * DAY_MS]], "double_dc": 80},
 }
 IN_PAGE = """async ([sheet, starts, readings]) => {
-  const { opensAt, closesAt } = await import('/js/core/cure.js');
-  const { trace } = await import('/js/core/air.js');
+  const { opensAt, closesAt } = await import('/js/core/clock/cure.js');
+  const { trace } = await import('/js/core/clock/air.js');
   const steps = trace({ readings });
   const { lowest_dc, highest_dc, ...free } = sheet;
   return starts.map((start) => [opensAt(sheet, start, steps), closesAt(free, start, steps)]);

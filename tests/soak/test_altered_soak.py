@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.test_join_races import WAYS, texts
+from tests.shop.phones.test_join_races import WAYS, texts
 
 pytestmark = pytest.mark.django_db
 

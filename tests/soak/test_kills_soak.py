@@ -8,7 +8,7 @@ SANDTIME_SOAK_LONGEST  seconds that they post at the most before a kill, 0.9 unl
 
 import os
 
-from tests.test_durability import begin, check_file, heard, killed_while_posting, one_shop
+from tests.timers.log.test_durability import begin, check_file, heard, killed_while_posting, one_shop
 
 KILLS = int(os.environ.get("SANDTIME_SOAK_KILLS") or 100)
 LONGEST_S = float(os.environ.get("SANDTIME_SOAK_LONGEST") or 0.9)

@@ -12,7 +12,7 @@ import os
 
 import pytest
 
-from tests.test_simulated_phones import lived
+from tests.timers.log.test_simulated_phones import lived
 
 pytestmark = pytest.mark.django_db
 COUNT = int(os.environ.get("SANDTIME_SOAK_COUNT") or 100_000)

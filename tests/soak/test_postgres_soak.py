@@ -10,7 +10,7 @@ import os
 
 import pytest
 
-from tests import test_postgres as short
+from tests.timers.log import test_postgres as short
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
 

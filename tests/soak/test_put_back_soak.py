@@ -9,8 +9,8 @@ import os
 import random
 
 from tests.browser.conftest import Server
-from tests.by_file import Wired, copied, put_back
-from tests.test_durability import check_file
+from tests.support.by_file import Wired, copied, put_back
+from tests.timers.log.test_durability import check_file
 
 RESTORES = int(os.environ.get("SANDTIME_SOAK_RESTORES") or 10)
 PHONES = 4

@@ -1,9 +1,9 @@
-"""The form of a product's sheet, drawn by the rows that its figures are checked by (timers/core/doc.py)."""
+"""The form of a product's sheet, drawn by the rows that check its figures (core/acts/product_schema.py)."""
 
 from django import template
 
-from ..core.doc import PRODUCT
-from ..core.schema import Field
+from ..core.acts.product_schema import PRODUCT
+from ..core.acts.schema import Field
 
 register = template.Library()
 

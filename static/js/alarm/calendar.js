@@ -1,11 +1,11 @@
 // Alarms for the phone's own calendar: what will ring, of one panel or of the floor, as a file made here with no
 // signal.
-import { first } from "../core/quiet.js";
-import { calendar, renewed, since } from "../core/ics.js";
-import { nameOf, rings, todo, words as ringWords } from "../core/due.js";
-import { later, t, tn } from "../core/tongue.js";
-import { MINUTE_MS } from "../core/units.js";
-import { clock as clockWords, span } from "../core/words.js";
+import { first } from "../core/fold/silence.js";
+import { calendar, renewed, since } from "../core/files/ics.js";
+import { nameOf, rings, todo, words as ringWords } from "../core/card/alarms.js";
+import { later, t, tn } from "../core/base/translate.js";
+import { MINUTE_MS } from "../core/base/units.js";
+import { clock as clockWords, span } from "../core/base/words.js";
 import * as clock from "../data/clock.js";
 import { say, show } from "../ui/dom.js";
 import { download } from "../ui/download.js";

@@ -1,8 +1,8 @@
 // What this phone missed, in words: a gap in which it could not ring, and the sound taken away by something else.
 import * as lock from "../device/lock.js";
 import * as sound from "../device/sound.js";
-import { t } from "../core/tongue.js";
-import { clock as clockWords } from "../core/words.js";
+import { t } from "../core/base/translate.js";
+import { clock as clockWords } from "../core/base/words.js";
 
 let gapWords = "";
 let soundWords = "";

@@ -1,5 +1,5 @@
 // The loop of ringing, without a screen: what rings at a turn, what was missed in a gap, what was told already.
-import { overdue } from "../core/due.js";
+import { overdue } from "../core/card/alarms.js";
 
 const GAP_MS = 5_000; // between two turns of a page that lives a second passes
 const STEP_MS = 1_500; // as a step of the clock is known in data/clock.js

@@ -1,6 +1,6 @@
-import { URGENCY } from "../core/due.js";
-import { isQuiet } from "../core/hours.js";
-import { isMine, panelsOf, whose } from "../core/mine.js";
+import { URGENCY } from "../core/card/alarms.js";
+import { isQuiet } from "../core/clock/quiet_hours.js";
+import { isMine, panelsOf, whose } from "../core/card/audience.js";
 import * as shop from "../data/state.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";

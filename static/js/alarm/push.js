@@ -1,7 +1,7 @@
 // Push from the server, a part of the alarm's settings: whether it rings this phone, on, off, a trial.
-import { URGENCY } from "../core/due.js";
-import { t, tn } from "../core/tongue.js";
-import { clock as clockWords } from "../core/words.js";
+import { URGENCY } from "../core/card/alarms.js";
+import { t, tn } from "../core/base/translate.js";
+import { clock as clockWords } from "../core/base/words.js";
 import * as push from "../device/push.js";
 import { NoSignal, request, noAnswer } from "../sync/api.js";
 import { copy, say, show } from "../ui/dom.js";

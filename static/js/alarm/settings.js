@@ -2,8 +2,8 @@
 // for.
 import { record } from "../ui/record.js";
 import { choices, choose } from "./preferences.js";
-import { later, t, tn } from "../core/tongue.js";
-import { opens, shuts, wall } from "../core/words.js";
+import { later, t, tn } from "../core/base/translate.js";
+import { opens, shuts, wall } from "../core/base/words.js";
 import * as lock from "../device/lock.js";
 import * as notify from "../device/notify.js";
 import * as shake from "../device/shake.js";

@@ -2,9 +2,9 @@
 import { ringsHere } from "./preferences.js";
 import * as lock from "../device/lock.js";
 import * as queries from "../data/queries.js";
-import { t } from "../core/tongue.js";
-import { clock as clockWords } from "../core/words.js";
-import { wav, LONGEST_MS, TONE_MS } from "../core/track.js";
+import { t } from "../core/base/translate.js";
+import { clock as clockWords } from "../core/base/words.js";
+import { wav, LONGEST_MS, TONE_MS } from "../core/files/track.js";
 import { next, sentence, tuneOf } from "./upcoming.js";
 
 const SPENT_MS = 300_000;

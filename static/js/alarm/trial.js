@@ -1,9 +1,9 @@
 // A trial of ringing: asked for, what it showed on this phone, and what the other phones of the shop told of theirs.
 import * as acts from "../data/acts.js";
 import { choices } from "./preferences.js";
-import { LATE_MS, WAYS as TRIED } from "../core/schema.js";
-import { later, t } from "../core/tongue.js";
-import { clock as clockWords, span } from "../core/words.js";
+import { LATE_MS, WAYS as TRIED } from "../core/acts/schema.js";
+import { later, t } from "../core/base/translate.js";
+import { clock as clockWords, span } from "../core/base/words.js";
 import { roster } from "../data/roster.js";
 import * as notify from "../device/notify.js";
 import * as shake from "../device/shake.js";

@@ -1,6 +1,6 @@
 // What rings and is going to ring of the whole floor, and how it is put into words.
 import { ringsHere } from "./preferences.js";
-import * as due from "../core/due.js";
+import * as due from "../core/card/alarms.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { closes } from "./loop.js";

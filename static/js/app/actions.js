@@ -18,7 +18,7 @@ import * as sync from "../sync/sync.js";
 import * as locale from "../ui/locale.js";
 import * as versions from "./versions.js";
 import * as zoneTable from "../data/zone.js";
-import { t } from "../core/tongue.js";
+import { t } from "../core/base/translate.js";
 import { actionOf, lazy } from "./lazy.js";
 import { show } from "../ui/dom.js";
 import { takeOut } from "../ui/export_taps.js";

@@ -7,7 +7,7 @@ import * as router from "../ui/router.js";
 import * as shop from "../data/state.js";
 import * as queries from "../data/queries.js";
 import { early } from "../data/db.js";
-import { speak } from "../core/tongue.js";
+import { speak } from "../core/base/translate.js";
 
 const TICK_MS = 1_000;
 const STAYS_MS = 200;

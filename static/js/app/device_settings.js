@@ -1,7 +1,7 @@
 // What the Book says of this phone, its storage and its theme, and what its buttons do.
 import * as events from "../data/events.js";
 import * as shop from "../data/state.js";
-import { decimal, t } from "../core/tongue.js";
+import { decimal, t } from "../core/base/translate.js";
 import { say } from "../ui/dom.js";
 
 export function start() {

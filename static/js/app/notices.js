@@ -2,8 +2,8 @@
 // needed.
 import * as events from "../data/events.js";
 import * as clock from "../data/clock.js";
-import { t, tn } from "../core/tongue.js";
-import { span } from "../core/words.js";
+import { t, tn } from "../core/base/translate.js";
+import { span } from "../core/base/words.js";
 import { notice } from "../ui/notice.js";
 
 export const clockWentBack = (ms) =>

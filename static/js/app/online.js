@@ -12,7 +12,7 @@ import * as signal from "../screens/signal.js";
 import * as connection from "../sync/connection.js";
 import * as sync from "../sync/sync.js";
 import { probe } from "../sync/server_clock.js";
-import { t } from "../core/tongue.js";
+import { t } from "../core/base/translate.js";
 import { say, set } from "../ui/dom.js";
 
 const ASK_MS = 30_000;

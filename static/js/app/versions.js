@@ -1,6 +1,6 @@
 // New versions of this tool: looked for, offered, or taken by a page that is idle; never while something rings.
 import * as shop from "../data/state.js";
-import { t } from "../core/tongue.js";
+import { t } from "../core/base/translate.js";
 import { notice } from "../ui/notice.js";
 
 const LOOK_MS = 3 * 3_600_000; // a page that stays open asks so often for a new version

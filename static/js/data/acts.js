@@ -1,9 +1,9 @@
 // Where acts are born: whole, past tense, checked before they are kept.
-import { newId, refusal } from "../core/acts.js";
-import { askAgainAt } from "../core/film.js";
-import { current } from "../core/panel.js";
-import { laidSheet } from "../core/shelf.js";
-import { t } from "../core/tongue.js";
+import { newId, refusal } from "../core/acts/envelope.js";
+import { askAgainAt } from "../core/clock/film.js";
+import { current } from "../core/fold/panel.js";
+import { laidSheet } from "../core/fold/shelf.js";
+import { t } from "../core/base/translate.js";
 import * as clock from "./clock.js";
 import * as shop from "./state.js";
 import * as views from "./views.js";

@@ -1,7 +1,7 @@
 // What the screens ask of the shop: its panels, cups, products, phones, units and zone.  Nothing is changed here.
 import * as clock from "./clock.js";
-import * as cup from "../core/cup.js";
-import * as house from "../core/house.js";
+import * as cup from "../core/card/cup.js";
+import * as house from "../core/fold/shop_state.js";
 import { actsOf, heardActs, meta, names, rows } from "./state.js";
 import { view } from "./views.js";
 

@@ -2,7 +2,7 @@
 import * as queries from "./queries.js";
 import * as shop from "./state.js";
 import * as views from "./views.js";
-import { t } from "../core/tongue.js";
+import { t } from "../core/base/translate.js";
 
 const RECENT_MS = 30 * 86_400_000; // a phone without a name that did nothing for so long is not listed
 const KEPT_MS = 10_000;

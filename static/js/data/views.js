@@ -1,11 +1,11 @@
 // How this phone shows things: the server's word and its own acts folded, with their times; kept until one of them
 // changes.
-import * as air from "../core/air.js";
-import * as cup from "../core/cup.js";
-import * as film from "../core/film.js";
-import * as house from "../core/house.js";
-import * as panel from "../core/panel.js";
-import * as shelf from "../core/shelf.js";
+import * as air from "../core/clock/air.js";
+import * as cup from "../core/card/cup.js";
+import * as film from "../core/clock/film.js";
+import * as house from "../core/fold/shop_state.js";
+import * as panel from "../core/fold/panel.js";
+import * as shelf from "../core/fold/shelf.js";
 import * as events from "./events.js";
 import { heardOf, ownActs } from "./state.js";
 

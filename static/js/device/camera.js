@@ -1,5 +1,5 @@
 // The camera at the back of the phone, shown in a video element.
-import { later, t } from "../core/tongue.js";
+import { later, t } from "../core/base/translate.js";
 
 const WORDS = {
   NotAllowedError: later(

@@ -1,7 +1,7 @@
 // One long track for a locked phone: it plays on, so the page is not put to sleep, and it holds the tones at their
 // moments.
 // It takes the phone's sound for itself, so it is only started by choice, and by a tap.
-import { t } from "../core/tongue.js";
+import { t } from "../core/base/translate.js";
 
 const player = new Audio();
 let address = "";

@@ -1,5 +1,5 @@
 // Push: this browser's leave to be told by the server through its push service.
-import { t } from "../core/tongue.js";
+import { t } from "../core/base/translate.js";
 
 /** Whether this browser can be told at all. */
 export const can = () => Boolean(navigator.serviceWorker && globalThis.PushManager && globalThis.Notification);

@@ -1,7 +1,7 @@
 // Acts packed for the other phones of the shop: squeezed, split over codes, each part and the whole signed.
 //   part: version 1 | shop 4 | set 8 | part 1 | of 1 | piece | signature 16 (bytes)
-import { refusal } from "../core/acts.js";
-import { later, t } from "../core/tongue.js";
+import { refusal } from "../core/acts/envelope.js";
+import { later, t } from "../core/base/translate.js";
 import { read as bytesOf, written } from "./base41.js";
 
 const VERSION = 1;

@@ -1,6 +1,6 @@
 // What lies in the codes of another phone, in words, before it is taken.
-import { t, tn } from "../core/tongue.js";
-import { clock } from "../core/words.js";
+import { t, tn } from "../core/base/translate.js";
+import { clock } from "../core/base/words.js";
 import { words } from "../ui/describe.js";
 import * as shop from "../data/state.js";
 import * as views from "../data/views.js";

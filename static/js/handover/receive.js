@@ -1,7 +1,7 @@
 // The screen that takes what another phone hands over: codes come in any order, are looked at when whole, then taken.
 import * as clock from "../data/clock.js";
 import * as camera from "../device/camera.js";
-import { t, tn } from "../core/tongue.js";
+import { t, tn } from "../core/base/translate.js";
 import { textIn } from "../device/codes.js";
 import { Refused, hindrance, inFile, open, packedIn, read } from "./codec.js";
 import { isKnown, outlook, partly } from "./preview.js";

@@ -1,5 +1,5 @@
-import { t, tn } from "../core/tongue.js";
-import { mark } from "../core/mark.js";
+import { t, tn } from "../core/base/translate.js";
+import { mark } from "../core/acts/signature.js";
 import { coded } from "../device/qrcode.js";
 import { hindrance, links } from "./codec.js";
 import { paintList, say, set, show } from "../ui/dom.js";

@@ -1,5 +1,5 @@
 // How many taps, and on what, in words.
-import { t, tn } from "../core/tongue.js";
+import { t, tn } from "../core/base/translate.js";
 
 const THINGS = {
   panel: (n) => tn("{n} panel [[taps on it]]", "{n} panels [[taps on them]]", n),

@@ -1,12 +1,12 @@
 // What the mix screen reckons: parts, how much is needed, how many cups, solvent in the air.
-import { Refused } from "../core/check.js";
-import { cups, readyToSprayMl, thinnedVsPct, wetFilmUm } from "../core/cover.js";
-import { closesAt, closing, opening, waitMs } from "../core/cure.js";
-import { discRibbonMm, fromPart, marks, percentHardenerG, ratioDriftPm, split, tenthGrams } from "../core/mixing.js";
-import { decimal, later, t, tn } from "../core/tongue.js";
-import { MINUTE_MS } from "../core/units.js";
-import { vocGPerL } from "../core/voc.js";
-import { span } from "../core/words.js";
+import { Refused } from "../core/base/check.js";
+import { cups, readyToSprayMl, thinnedVsPct, wetFilmUm } from "../core/bench/cover.js";
+import { closesAt, closing, opening, waitMs } from "../core/clock/cure.js";
+import { discRibbonMm, fromPart, marks, percentHardenerG, ratioDriftPm, split, tenthGrams } from "../core/bench/mixing.js";
+import { decimal, later, t, tn } from "../core/base/translate.js";
+import { MINUTE_MS } from "../core/base/units.js";
+import { vocGPerL } from "../core/bench/voc.js";
+import { span } from "../core/base/words.js";
 import * as units from "../ui/units.js";
 
 // Volume solids of the paint in percent, dry film a coat in um: typical, common practice, no source.

@@ -1,8 +1,8 @@
 // The mix: parts of a cup and its marks, hardener of a putty, how much for an area.  Loaded when its screen is opened.
-import { hardenerWarning } from "../core/mixing.js";
-import { decimal, t, tn } from "../core/tongue.js";
-import { clamp } from "../core/units.js";
-import { shuts, span } from "../core/words.js";
+import { hardenerWarning } from "../core/bench/mixing.js";
+import { decimal, t, tn } from "../core/base/translate.js";
+import { clamp } from "../core/base/units.js";
+import { shuts, span } from "../core/base/words.js";
 import { CAUTIONS, buttons, cautionOf } from "../ui/dialogs.js";
 import * as work from "./amounts.js";
 import { paintList, say, show } from "../ui/dom.js";

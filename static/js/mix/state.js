@@ -1,8 +1,8 @@
 // What is being mixed on this phone, kept over a reload: the product, how much of it, the area, the sizes of parts.
-import { lastRead, ASSUMED_DC } from "../core/air.js";
-import { later } from "../core/tongue.js";
-import { clamp } from "../core/units.js";
-import { fit, laidSheet } from "../core/shelf.js";
+import { lastRead, ASSUMED_DC } from "../core/clock/air.js";
+import { later } from "../core/base/translate.js";
+import { clamp } from "../core/base/units.js";
+import { fit, laidSheet } from "../core/fold/shelf.js";
 import * as amounts from "./amounts.js";
 import { readonly } from "../data/readonly.js";
 import * as views from "../data/views.js";

@@ -1,7 +1,7 @@
 // Displays that show the floor, on the screen of the phones: a keeper makes one a token that reads it, and ends it.
 import { NoSignal, request, noAnswer } from "../sync/api.js";
-import { t } from "../core/tongue.js";
-import { clock as clockWords } from "../core/words.js";
+import { t } from "../core/base/translate.js";
+import { clock as clockWords } from "../core/base/words.js";
 import { paint as paintRow, paintList, say, show } from "../ui/dom.js";
 
 const LOOK_MS = 30_000;

@@ -7,8 +7,8 @@ import * as connection from "../sync/connection.js";
 import * as sync from "../sync/sync.js";
 import { taps } from "./restore.js";
 import { request } from "../sync/api.js";
-import { signed } from "../core/mark.js";
-import { later, t, tn } from "../core/tongue.js";
+import { signed } from "../core/acts/signature.js";
+import { later, t, tn } from "../core/base/translate.js";
 import { say, show } from "../ui/dom.js";
 import { takeOut } from "../ui/export_taps.js";
 

@@ -5,7 +5,7 @@ import * as clock from "../data/clock.js";
 import { roster } from "../data/roster.js";
 import { buttons, close, open } from "../ui/dialogs.js";
 import { say } from "../ui/dom.js";
-import { t } from "../core/tongue.js";
+import { t } from "../core/base/translate.js";
 import * as shop from "../data/state.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";

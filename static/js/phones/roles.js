@@ -7,8 +7,8 @@ import * as qrcode from "../device/qrcode.js";
 import * as shop from "../data/state.js";
 import * as views from "../data/views.js";
 import { NoSignal, request, noAnswer } from "../sync/api.js";
-import { later, t } from "../core/tongue.js";
-import { span } from "../core/words.js";
+import { later, t } from "../core/base/translate.js";
+import { span } from "../core/base/words.js";
 import { paint as paintSpots, paintList, say, show } from "../ui/dom.js";
 
 const LOOK_MS = 30_000;

@@ -1,6 +1,6 @@
 // Thermometers on the wall: made and ended by a keeper, with what each said last.  Loaded when first asked for.
-import { decimal, t } from "../core/tongue.js";
-import { clock as clockWords } from "../core/words.js";
+import { decimal, t } from "../core/base/translate.js";
+import { clock as clockWords } from "../core/base/words.js";
 import { NoSignal, request, noAnswer } from "../sync/api.js";
 import { paintList, paint as paintRow, say, show } from "../ui/dom.js";
 import * as shop from "../data/state.js";

@@ -1,8 +1,8 @@
 // The curve of one time of a sheet over the temperature: drawn into the svg of the shell, and said in words.
-import { TooCold, closing, opening, waitMs } from "../core/cure.js";
-import { t } from "../core/tongue.js";
-import { DAY_MS, HOUR_MS, MINUTE_MS, SECOND_MS } from "../core/units.js";
-import { span } from "../core/words.js";
+import { TooCold, closing, opening, waitMs } from "../core/clock/cure.js";
+import { t } from "../core/base/translate.js";
+import { DAY_MS, HOUR_MS, MINUTE_MS, SECOND_MS } from "../core/base/units.js";
+import { span } from "../core/base/words.js";
 import { tempWords } from "./parse.js";
 
 const [LEFT, RIGHT, TOP, BOTTOM, ROOM] = [56, 312, 8, 212, 26];

@@ -1,7 +1,7 @@
 // Two phones changed a sheet at once: both versions side by side, and a person who keeps one.
 import { record } from "../ui/record.js";
-import { t } from "../core/tongue.js";
-import { clock } from "../core/words.js";
+import { t } from "../core/base/translate.js";
+import { clock } from "../core/base/words.js";
 import * as acts from "../data/acts.js";
 import * as shop from "../data/state.js";
 import * as views from "../data/views.js";

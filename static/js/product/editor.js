@@ -1,9 +1,9 @@
 // The sheet of a product, typed in from its data sheet: opened, kept as a draft while typed, checked, saved.
 import { record } from "../ui/record.js";
-import { ASSUMED_DC, lastRead } from "../core/air.js";
-import { laidSheet } from "../core/shelf.js";
-import { t } from "../core/tongue.js";
-import { clamp } from "../core/units.js";
+import { ASSUMED_DC, lastRead } from "../core/clock/air.js";
+import { laidSheet } from "../core/fold/shelf.js";
+import { t } from "../core/base/translate.js";
+import { clamp } from "../core/base/units.js";
 import * as acts from "../data/acts.js";
 import * as guns from "./guns.js";
 import * as formPage from "./form.js";
@@ -13,7 +13,7 @@ import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { CLASS_WORDS } from "../ui/dialogs.js";
 import { curveWords, draw } from "./chart.js";
-import { dcToF, fToDc } from "../core/measures.js";
+import { dcToF, fToDc } from "../core/base/measures.js";
 import { docOf, formOf } from "./form_values.js";
 import { GATE_NAMES } from "./fields.js";
 import { paint as paintWords, paintList, say, show } from "../ui/dom.js";

@@ -1,11 +1,11 @@
 // What the fields of a sheet's form say, read one by one: ratio, ribbon, times, variants, later coats.  Pure: no page,
 // no clock.
-import { Refused } from "../core/check.js";
-import { checkDoc, checkSheet } from "../core/doc.js";
-import { checkFigures } from "../core/figures.js";
-import { FORM, PUTTY } from "../core/schema.js";
-import { decimal, later, t } from "../core/tongue.js";
-import { whole } from "../core/units.js";
+import { Refused } from "../core/base/check.js";
+import { checkDoc, checkSheet } from "../core/acts/product_schema.js";
+import { checkFigures } from "../core/acts/figures.js";
+import { FORM, PUTTY } from "../core/acts/schema.js";
+import { decimal, later, t } from "../core/base/translate.js";
+import { whole } from "../core/base/units.js";
 import { KINDS, Missing, readRatio, readTemp, readTime, signed, tempWords } from "./parse.js";
 
 export const GATE_NAMES = {

@@ -1,5 +1,5 @@
 // Every figure of a sheet in words, to lay two sheets side by side.  Pure: no page, no clock.
-import { t } from "../core/tongue.js";
+import { t } from "../core/base/translate.js";
 import { KINDS, tempWords, timeWords } from "./parse.js";
 import { GATE_NAMES, FIGURES } from "./fields.js";
 import { formOf } from "./form_values.js";

@@ -1,9 +1,9 @@
 // The form of a sheet on the screen: filled from texts, read back as texts, with what is wrong beside each field.
-import { CLASSES, LINES } from "../core/schema.js";
+import { CLASSES, LINES } from "../core/acts/schema.js";
 import { CLASS_WORDS } from "../ui/dialogs.js";
 import { GATE_UNITS } from "./fields.js";
 import { GATE_NAMES } from "./fields.js";
-import { t } from "../core/tongue.js";
+import { t } from "../core/base/translate.js";
 import { KINDS, unitIn } from "./parse.js";
 import { copy, paint, say, show } from "../ui/dom.js";
 

@@ -1,9 +1,9 @@
 // A sheet as typed (all texts) to a product's doc and back.  Pure: no page, no clock.
-import { Refused, text } from "../core/check.js";
-import { checkDoc, checkSheet } from "../core/doc.js";
-import { checkFigures } from "../core/figures.js";
-import { laidSheet } from "../core/shelf.js";
-import { t } from "../core/tongue.js";
+import { Refused, text } from "../core/base/check.js";
+import { checkDoc, checkSheet } from "../core/acts/product_schema.js";
+import { checkFigures } from "../core/acts/figures.js";
+import { laidSheet } from "../core/fold/shelf.js";
+import { t } from "../core/base/translate.js";
 import { KINDS, Missing, tempText, timeText } from "./parse.js";
 import {
   FIGURES,

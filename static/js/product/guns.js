@@ -1,7 +1,7 @@
 // The guns of a product: set-ups that worked in this shop, written down, changed, dropped.
 import { record } from "../ui/record.js";
-import { decimal, t } from "../core/tongue.js";
-import { whole } from "../core/units.js";
+import { decimal, t } from "../core/base/translate.js";
+import { whole } from "../core/base/units.js";
 import * as acts from "../data/acts.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";

@@ -1,9 +1,9 @@
 // What a person types for one figure, read forgivingly; and figures written as they are typed.  Pure: no page, no
 // clock.
-import { Refused } from "../core/check.js";
-import { dcToF, fToDc, gToOz, milToUm, ozToG, umToMil } from "../core/measures.js";
-import { decimal, t, tn } from "../core/tongue.js";
-import { DAY_MS, HOUR_MS, MINUTE_MS, SECOND_MS, whole } from "../core/units.js";
+import { Refused } from "../core/base/check.js";
+import { dcToF, fToDc, gToOz, milToUm, ozToG, umToMil } from "../core/base/measures.js";
+import { decimal, t, tn } from "../core/base/translate.js";
+import { DAY_MS, HOUR_MS, MINUTE_MS, SECOND_MS, whole } from "../core/base/units.js";
 
 const UNIT_MS = { s: SECOND_MS, min: MINUTE_MS, h: HOUR_MS, days: DAY_MS, weeks: 7 * DAY_MS };
 // In all languages at once: a phone may read one and its painter type another.

@@ -2,8 +2,8 @@
 import { record } from "../ui/record.js";
 import { born, productMoved, sheetWritten, thingId } from "../data/acts.js";
 import * as clock from "../data/clock.js";
-import { t, tn } from "../core/tongue.js";
-import { LARGEST, differs, fromCsv, fromJson, toCsv, toJson } from "../core/table.js";
+import { t, tn } from "../core/base/translate.js";
+import { LARGEST, differs, fromCsv, fromJson, toCsv, toJson } from "../core/files/table.js";
 import { paint as paintWords, paintList, say, set, show } from "../ui/dom.js";
 import * as queries from "../data/queries.js";
 import { download } from "../ui/download.js";

@@ -1,10 +1,10 @@
 // The air: how it is, how cold it will get, and the surface of one panel.  Loaded when first asked for.
 import { record } from "../ui/record.js";
-import { ASSUMED_DC, lastRead } from "../core/air.js";
-import { dewPointDc } from "../core/damp.js";
-import { decimal, t } from "../core/tongue.js";
-import { clamp, HOUR_MS, MINUTE_MS } from "../core/units.js";
-import { clock as clockWords, opens, span } from "../core/words.js";
+import { ASSUMED_DC, lastRead } from "../core/clock/air.js";
+import { dewPointDc } from "../core/clock/damp.js";
+import { decimal, t } from "../core/base/translate.js";
+import { clamp, HOUR_MS, MINUTE_MS } from "../core/base/units.js";
+import { clock as clockWords, opens, span } from "../core/base/words.js";
 import * as acts from "../data/acts.js";
 import * as clock from "../data/clock.js";
 import { buttons, close, open } from "../ui/dialogs.js";

@@ -1,7 +1,7 @@
 // The book: what was done, what was refused, what was put away; the shop's units and this phone's name.
-import { t } from "../core/tongue.js";
-import { clock } from "../core/words.js";
-import { UNITS } from "../core/house.js";
+import { t } from "../core/base/translate.js";
+import { clock } from "../core/base/words.js";
+import { UNITS } from "../core/fold/shop_state.js";
 import * as describe from "../ui/describe.js";
 import * as shop from "../data/state.js";
 import * as views from "../data/views.js";

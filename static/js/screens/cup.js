@@ -1,7 +1,7 @@
 // The sheet that asks what is left in a cup.
-import { CAUTION, amount } from "../core/cup.js";
-import { later, t } from "../core/tongue.js";
-import { clamp } from "../core/units.js";
+import { CAUTION, amount } from "../core/card/cup.js";
+import { later, t } from "../core/base/translate.js";
+import { clamp } from "../core/base/units.js";
 import { buttons } from "../ui/dialogs.js";
 import { say } from "../ui/dom.js";
 import * as views from "../data/views.js";

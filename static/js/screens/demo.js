@@ -4,9 +4,9 @@ import * as acts from "../data/acts.js";
 import * as clock from "../data/clock.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
-import { current, fold } from "../core/panel.js";
-import { laidSheet, offers } from "../core/shelf.js";
-import { later, t } from "../core/tongue.js";
+import { current, fold } from "../core/fold/panel.js";
+import { laidSheet, offers } from "../core/fold/shelf.js";
+import { later, t } from "../core/base/translate.js";
 import { DEMO } from "./floor.js";
 
 const MINUTE_MS = 60_000;

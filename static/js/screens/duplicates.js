@@ -1,9 +1,9 @@
 // One coat that two phones told of: the sheet that asks whether it was laid once or twice.  Loaded when first asked
 // for.
 import { record } from "../ui/record.js";
-import { pair } from "../core/twice.js";
-import { t } from "../core/tongue.js";
-import { shuts } from "../core/words.js";
+import { pair } from "../core/fold/duplicates.js";
+import { t } from "../core/base/translate.js";
+import { shuts } from "../core/base/words.js";
 import * as acts from "../data/acts.js";
 import * as clock from "../data/clock.js";
 import { buttons, close, open } from "../ui/dialogs.js";

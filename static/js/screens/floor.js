@@ -1,10 +1,10 @@
 // The floor: cards in order, the line for the hands, the air.
-import { ASSUMED_DC, stale, lastRead } from "../core/air.js";
-import * as cup from "../core/cup.js";
-import { face } from "../core/face.js";
-import { floorOrder, handsLine } from "../core/ring.js";
-import { t } from "../core/tongue.js";
-import { degrees, span } from "../core/words.js";
+import { ASSUMED_DC, stale, lastRead } from "../core/clock/air.js";
+import * as cup from "../core/card/cup.js";
+import { face } from "../core/card/panel_card.js";
+import { floorOrder, handsLine } from "../core/card/floor_order.js";
+import { t } from "../core/base/translate.js";
+import { degrees, span } from "../core/base/words.js";
 import * as shop from "../data/state.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";

@@ -1,11 +1,11 @@
 // Laying a film: what is offered, and what speaks against it now.  Loaded when first asked for.
-import { ASSUMED_DC, lastRead } from "../core/air.js";
-import { warnings } from "../core/ahead.js";
-import { coatWarnings } from "../core/damp.js";
-import { stepWords } from "../core/face.js";
-import { current } from "../core/panel.js";
-import { laidSheet, offers } from "../core/shelf.js";
-import { decimal, t } from "../core/tongue.js";
+import { ASSUMED_DC, lastRead } from "../core/clock/air.js";
+import { warnings } from "../core/clock/forecast.js";
+import { coatWarnings } from "../core/clock/damp.js";
+import { stepWords } from "../core/card/panel_card.js";
+import { current } from "../core/fold/panel.js";
+import { laidSheet, offers } from "../core/fold/shelf.js";
+import { decimal, t } from "../core/base/translate.js";
 import * as acts from "../data/acts.js";
 import * as clock from "../data/clock.js";
 import { CAUTIONS, buttons, cautionOf, open } from "../ui/dialogs.js";

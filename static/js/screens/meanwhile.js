@@ -1,7 +1,7 @@
 // What others did while this phone heard nothing: one list on top of the floor, until the person closes it.
-import { ANSWERS } from "../core/meanwhile.js";
-import { later, t, tn } from "../core/tongue.js";
-import { pair } from "../core/twice.js";
+import { ANSWERS } from "../core/card/catch_up.js";
+import { later, t, tn } from "../core/base/translate.js";
+import { pair } from "../core/fold/duplicates.js";
 import { paintList, paint as paintRow, say, show } from "../ui/dom.js";
 import * as shop from "../data/state.js";
 import * as views from "../data/views.js";

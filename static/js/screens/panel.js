@@ -1,10 +1,10 @@
 // The panel's page, the shelf and the book: painted whole from what the phone knows.
-import { opensAt, closesAt, opening, closing } from "../core/cure.js";
-import { current } from "../core/panel.js";
-import { stepWords, strip } from "../core/face.js";
-import { gateOf } from "../core/film.js";
-import { later, t } from "../core/tongue.js";
-import { opens, shuts } from "../core/words.js";
+import { opensAt, closesAt, opening, closing } from "../core/clock/cure.js";
+import { current } from "../core/fold/panel.js";
+import { stepWords, strip } from "../core/card/panel_card.js";
+import { gateOf } from "../core/clock/film.js";
+import { later, t } from "../core/base/translate.js";
+import { opens, shuts } from "../core/base/words.js";
 import * as describe from "../ui/describe.js";
 import * as shop from "../data/state.js";
 import * as views from "../data/views.js";
@@ -40,7 +40,7 @@ export function paintPanel(on, now, zone) {
   set(list("screen-panel"), "there", isThere ? "yes" : "no");
   paintList(list("panel-gone"), "act-row", birth && !isThere ? goneRows([birth], now, zone) : [], paintAct);
   if (!isThere) return say("panel-name", birth ? state.name || birth.name : t("This panel is not on this phone"));
-  if (!grit) import("../core/grit.js").then((rules) => (grit = rules));
+  if (!grit) import("../core/bench/grit.js").then((rules) => (grit = rules));
   say("panel-name", state.name);
   say("panel-job", state.job);
   if (page?.dataset.on !== on) list("panel-card").replaceChildren((page = copy("card")));

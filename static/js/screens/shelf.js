@@ -1,9 +1,9 @@
 // The shelf: each product with what its sheet says at the temperature of the shop.
-import { opening, closing, waitMs, TooCold } from "../core/cure.js";
-import { lastRead, ASSUMED_DC } from "../core/air.js";
-import { CLASSES } from "../core/schema.js";
-import { decimal, later, t } from "../core/tongue.js";
-import { span } from "../core/words.js";
+import { opening, closing, waitMs, TooCold } from "../core/clock/cure.js";
+import { lastRead, ASSUMED_DC } from "../core/clock/air.js";
+import { CLASSES } from "../core/acts/schema.js";
+import { decimal, later, t } from "../core/base/translate.js";
+import { span } from "../core/base/words.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { CLASS_WORDS, buttons } from "../ui/dialogs.js";

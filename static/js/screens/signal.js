@@ -1,5 +1,5 @@
 // The signal line: how the server is, and beside it what is true of this phone and of its taps.
-import { t, tn } from "../core/tongue.js";
+import { t, tn } from "../core/base/translate.js";
 import * as shop from "../data/state.js";
 import * as connection from "../sync/connection.js";
 

@@ -1,5 +1,5 @@
 // A long silence: what this phone held before it, so that what others did meanwhile can be told once all is heard.
-import { lines } from "../core/meanwhile.js";
+import { lines } from "../core/card/catch_up.js";
 import * as shop from "../data/state.js";
 const actsBefore = new Map(); // on -> the acts that this phone held, while the answers to one long silence come in
 

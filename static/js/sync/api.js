@@ -1,6 +1,6 @@
 // A request to the server beside the posting of taps: its answer, or an error in the server's own words.
 
-import { t } from "../core/tongue.js";
+import { t } from "../core/base/translate.js";
 
 /** The server did not answer at all. */
 export class NoSignal extends Error {}

@@ -1,6 +1,6 @@
 // What a phone held of a shop that the server had lost: told to the shop that it joined, where that is the same made
 // anew.
-import { t } from "../core/tongue.js";
+import { t } from "../core/base/translate.js";
 import * as shop from "../data/state.js";
 import * as events from "../data/events.js";
 

@@ -1,9 +1,9 @@
 // Acts in words, for the history of a panel and for the book.
-import { amount } from "../core/cup.js";
-import { decimal, later, t } from "../core/tongue.js";
-import { clock, span } from "../core/words.js";
+import { amount } from "../core/card/cup.js";
+import { decimal, later, t } from "../core/base/translate.js";
+import { clock, span } from "../core/base/words.js";
 import { degrees } from "./units.js";
-import { takenOut } from "../core/order.js";
+import { takenOut } from "../core/fold/order.js";
 import * as shop from "../data/state.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";

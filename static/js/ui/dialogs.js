@@ -1,8 +1,8 @@
 // The sheets that ask one thing: which panel, which step, where back to.
-import { CLASSES } from "../core/schema.js";
-import { current } from "../core/panel.js";
-import { later, t, tn } from "../core/tongue.js";
-import { clamp } from "../core/units.js";
+import { CLASSES } from "../core/acts/schema.js";
+import { current } from "../core/fold/panel.js";
+import { later, t, tn } from "../core/base/translate.js";
+import { clamp } from "../core/base/units.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { say, show } from "./dom.js";

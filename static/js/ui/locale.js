@@ -1,5 +1,5 @@
 // The language of this phone: the shell is kept once for each, so that the change needs no signal.
-import { t } from "../core/tongue.js";
+import { t } from "../core/base/translate.js";
 
 const COOKIE = "sandtime_tongue";
 const AGE_S = 400 * 86_400;

@@ -2,7 +2,7 @@
 import * as acts from "../data/acts.js";
 import * as events from "../data/events.js";
 import * as shop from "../data/state.js";
-import { t } from "../core/tongue.js";
+import { t } from "../core/base/translate.js";
 import { words } from "./describe.js";
 import { afterPaint, say, show } from "./dom.js";
 import { sayLoose } from "./export_taps.js";

@@ -1,8 +1,8 @@
 // Figures as the shop reads them, in its own units; kept they are in tenths of a degree C, ml, g and um whatever is
 // shown.
-import { dcToF, fToDc, flOzToMl, gToOz, milToUm, mlToFlOz, ozToG, umToMil } from "../core/measures.js";
-import { decimal } from "../core/tongue.js";
-import * as words from "../core/words.js";
+import { dcToF, fToDc, flOzToMl, gToOz, milToUm, mlToFlOz, ozToG, umToMil } from "../core/base/measures.js";
+import { decimal } from "../core/base/translate.js";
+import * as words from "../core/base/words.js";
 import * as queries from "../data/queries.js";
 
 export const degrees = (dc) => words.degrees(dc, queries.units().temp);

@@ -4,8 +4,9 @@ from pathlib import Path
 
 from django.core.management.base import BaseCommand, CommandError
 
-from shop.web import now_ms
-from timers import backup, standing
+from shop.security.guards import now_ms
+from timers.backup import dump
+from timers.management import preflight
 
 
 class Command(BaseCommand):
@@ -15,9 +16,9 @@ class Command(BaseCommand):
         parser.add_argument("file", type=Path)
 
     def handle(self, *args, file, **options):
-        standing.needed()
+        preflight.needed()
         try:
-            checkup = backup.write(file, now_ms())
-        except (OSError, backup.BackupError) as why:
+            checkup = dump.write(file, now_ms())
+        except (OSError, dump.BackupError) as why:
             raise CommandError(f"{why}  Nothing was written.") from why
         self.stdout.write(f"Backed up {checkup.words()} to {file} ({file.stat().st_size / 1e6:.1f} MB)")

@@ -2,10 +2,10 @@
 
 from django.core.management.base import BaseCommand, CommandError
 
-from shop import security
-from shop.database import writing
-from shop.hub import publish_phones
+from shop.base.database import writing
+from shop.live.hub import publish_phones
 from shop.models import Shop
+from shop.security import audit_log
 
 
 class Command(BaseCommand):
@@ -30,7 +30,7 @@ class Command(BaseCommand):
             Shop.objects.select_for_update().filter(pk=target.pk).first()
             publish_phones(target.pk)
             Shop.objects.filter(pk=target.pk).delete()
-        security.event("shop-deleted", shop=target.pk)
+        audit_log.event("shop-deleted", shop=target.pk)
         self.stdout.write(
             f"Deleted {target.name}. Its phones keep what they hold, and are told that no shop here knows them."
         )

@@ -2,10 +2,10 @@
 
 from django.core.management.base import BaseCommand, CommandError
 
-from shop import joining, signs
 from shop.models import Phone, Shop
-from shop.web import now_ms
-from timers import standing
+from shop.phones import code_alphabet, joining
+from shop.security.guards import now_ms
+from timers.management import preflight
 
 
 class Command(BaseCommand):
@@ -16,7 +16,7 @@ class Command(BaseCommand):
         parser.add_argument("--role", choices=Phone.Role.values, default=Phone.Role.KEEPER)
 
     def handle(self, *args, shop, role, **options):
-        standing.needed()
+        preflight.needed()
         if shop is None:
             for one in Shop.objects.order_by("made_ms"):
                 self.stdout.write(f"{one.pk}  {one.phones.filter(ended_ms=None).count()} phones  {one.name}")
@@ -25,4 +25,4 @@ class Command(BaseCommand):
         if target is None:
             raise CommandError("No shop here has this id. Nothing was made.")
         _, code, _ = joining.create_invite(target, role, now_ms())
-        self.stdout.write(f"{signs.grouped(code, 3)}  lets one {role} into {target.name}, for five minutes")
+        self.stdout.write(f"{code_alphabet.grouped(code, 3)}  lets one {role} into {target.name}, for five minutes")

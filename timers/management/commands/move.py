@@ -9,10 +9,11 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db import Error, connections
 
-from shop import database
-from shop.web import now_ms
-from timers import backup, standing
-from timers.putting_back import put_back
+from shop.base import database
+from shop.security.guards import now_ms
+from timers.backup import dump
+from timers.backup.restore import put_back
+from timers.management import preflight
 
 THERE = "there"
 
@@ -25,7 +26,7 @@ class Command(BaseCommand):
         parser.add_argument("--replace", action="store_true", help="what that database holds now is taken away")
 
     def handle(self, *args, to, replace, **options):
-        standing.needed()
+        preflight.needed()
         try:
             connections.settings[THERE] = connections.configure_settings(
                 {**settings.DATABASES, THERE: database.postgresql(to)}
@@ -33,9 +34,9 @@ class Command(BaseCommand):
             call_command("migrate", database=THERE, interactive=False, verbosity=0)
             with tempfile.TemporaryDirectory() as folder:
                 file = Path(folder) / "move"
-                backup.write(file, now_ms())
+                dump.write(file, now_ms())
                 checkup = put_back(file, replace, THERE)
-        except (OSError, backup.BackupError, ImproperlyConfigured, Error) as why:
+        except (OSError, dump.BackupError, ImproperlyConfigured, Error) as why:
             raise CommandError(f"{why}  Nothing was moved.") from why
         finally:
             if THERE in connections.settings:

@@ -4,8 +4,9 @@ from pathlib import Path
 
 from django.core.management.base import BaseCommand, CommandError
 
-from timers import backup, standing
-from timers.putting_back import put_back
+from timers.backup import dump
+from timers.backup.restore import put_back
+from timers.management import preflight
 
 
 class Command(BaseCommand):
@@ -17,9 +18,9 @@ class Command(BaseCommand):
 
     def handle(self, *args, file, replace, **options):
         try:
-            backup.verify(file)  # before a database is made for it
-            standing.made()
+            dump.verify(file)  # before a database is made for it
+            preflight.made()
             checkup = put_back(file, replace)
-        except (OSError, backup.BackupError) as why:
+        except (OSError, dump.BackupError) as why:
             raise CommandError(f"{why}  Nothing was changed.") from why
         self.stdout.write(f"Put back {checkup.words()}.  Phones that know newer taps send them by themselves.")

@@ -5,9 +5,9 @@ import threading
 
 from django.core.management.base import BaseCommand
 
-from shop.web import now_ms
-from timers import standing
-from timers.ringer import Ringer, put_right
+from shop.security.guards import now_ms
+from timers.alarm.ringer import Ringer, put_right
+from timers.management import preflight
 
 
 class Command(BaseCommand):
@@ -17,7 +17,7 @@ class Command(BaseCommand):
         parser.add_argument("--once", action="store_true", help="tell what is due now, and end")
 
     def handle(self, *args, once, **options):
-        standing.needed()
+        preflight.needed()
         ringer = Ringer(now_ms)
         if once:
             put_right(now_ms())

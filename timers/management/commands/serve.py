@@ -10,12 +10,15 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connection
 
-from shop import database, lan, lan_serve, limits, serving, statics
+from shop.base import database, limits
+from shop.lan import box_server, certificates
 from shop.models import Shop
-from shop.web import now_ms
-from timers.begin import furnished_shop
-from timers.demo import demo_shop
-from timers.ringer import Ringer
+from shop.security.guards import now_ms
+from shop.server import serving
+from shop.shell import collect
+from timers.alarm.ringer import Ringer
+from timers.shops.demo import demo_shop
+from timers.shops.sign_up import furnished_shop
 
 
 class Command(BaseCommand):
@@ -40,7 +43,7 @@ class Command(BaseCommand):
                 raise CommandError("--demo lets everybody in, and this folder holds a real shop: name another folder.")
             if (demo or one_shop) and not Shop.objects.exists():
                 (demo_shop if demo else _plain_shop)(settings.SHOP_ZONE, now_ms())
-        statics.collect()
+        collect.collect()
         self._raise_file_limit()
         stopped = threading.Event()
         ringer = threading.Thread(target=Ringer(now_ms).run, args=(stopped,), daemon=True, name="ringer")
@@ -56,11 +59,11 @@ class Command(BaseCommand):
 
     def _box(self, host: str, port: int, page_port: int) -> None:
         """A shop box: https for its own network, and the http page that explains how to trust it."""
-        if host not in lan.ANY and not lan.is_private(host):
+        if host not in certificates.ANY and not certificates.is_private(host):
             raise CommandError(f"{host} is no address of a private network and no name ending in .local.")
         try:
-            lan_serve.Box(host, port, page_port, settings.DATA_DIR / "lan", self._print).run()
-        except (lan.CertificateError, lan_serve.PortInUse) as why:
+            box_server.Box(host, port, page_port, settings.DATA_DIR / "lan", self._print).run()
+        except (certificates.CertificateError, box_server.PortInUse) as why:
             raise CommandError(str(why)) from why
 
     def _plain(self, host: str, port: int, no_browser: bool) -> None:

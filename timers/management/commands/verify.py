@@ -4,7 +4,7 @@ from pathlib import Path
 
 from django.core.management.base import BaseCommand, CommandError
 
-from timers import backup
+from timers.backup import dump
 
 
 class Command(BaseCommand):
@@ -15,7 +15,7 @@ class Command(BaseCommand):
 
     def handle(self, *args, file, **options):
         try:
-            checkup = backup.verify(file)
-        except (OSError, backup.BackupError) as why:
+            checkup = dump.verify(file)
+        except (OSError, dump.BackupError) as why:
             raise CommandError(str(why)) from why
         self.stdout.write(f"{file} is whole: {checkup.words()}")

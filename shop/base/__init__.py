@@ -1,0 +1,1 @@
+"""What all of shop may use: database, limits, logs, locale, secrets."""

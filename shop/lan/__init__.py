@@ -1,0 +1,1 @@
+"""A shop box on its own network: certificates, the page of trust, both served."""

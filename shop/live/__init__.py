@@ -1,0 +1,1 @@
+"""The stream that says that a shop moved."""

@@ -1,0 +1,1 @@
+"""The phones of a shop: roles, and how one more joins."""

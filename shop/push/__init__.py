@@ -1,0 +1,1 @@
+"""Web push: one message to one phone."""

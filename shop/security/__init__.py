@@ -1,0 +1,1 @@
+"""Who asks, from where, and what is refused."""

@@ -1,0 +1,1 @@
+"""What a phone keeps to start without a signal."""

@@ -1,0 +1,60 @@
+// Twin of timers/core/acts/relations.py: the rules and their sources are explained there.
+
+import { plain } from '../base/check.js';
+import { closing, opening, waitMs } from '../clock/cure.js';
+import { refuseUnless } from '../base/refuse.js';
+import { LEAST_PM, MOST_PM, PUTTY } from './schema.js';
+import { decimal, t } from '../base/translate.js';
+
+export const RULES = {
+  shorter_first([, shorter, longer]) {
+    refuseUnless(shorter <= longer, t('The shorter time is longer than the longer one. Nothing was saved.'));
+  },
+  warmer_is_faster(lines) {
+    lines.slice(1).forEach(([warmer, shorter, less], nth) => {
+      const [colder, short, long] = lines[nth];
+      refuseUnless(warmer > colder, t("The sheet's lines must rise in temperature. Nothing was saved."));
+      const faster = shorter <= short && less <= long;
+      refuseUnless(faster, t('On this sheet warmer is slower. Check the lines. Nothing was saved.'));
+    });
+  },
+  lowest_below_highest({ lowest_dc: lowest = null, highest_dc: highest = null }) {
+    const good = lowest === null || highest === null || lowest < highest;
+    refuseUnless(good, t('The lowest temperature must be below the highest. Nothing was saved.'));
+  },
+  least_first([least, most]) {
+    refuseUnless(least <= most, t('The least hardener is more than the most. Nothing was saved.'));
+  },
+  different_ids(steps) {
+    const own = new Set(steps.map((step) => step.id)).size === steps.length;
+    refuseUnless(own, t('Two steps carry the same number. Nothing was saved.'));
+  },
+  something_poured(amounts) {
+    refuseUnless(amounts.some((amount) => amount > 0), t('Nothing was poured into the cup. Nothing was saved.'));
+  },
+  ring_of_this({ on, ring }) {
+    refuseUnless(ring.startsWith(`${on} `), t('This ring is of something else. Nothing was saved.'));
+  },
+  hardener_of_a_putty({ cls, ratio = null, hardener_span_pm: span = null }) {
+    if (ratio === null || !PUTTY.includes(cls) || ratio.by !== 'weight' || ratio.parts.length !== 2) return;
+    const [putty, hardener] = ratio.parts;
+    const [least, most] = span ?? [LEAST_PM, MOST_PM];
+    if (least * putty <= 1000 * hardener && 1000 * hardener <= most * putty) return;
+    const typed = percent(Math.floor((1000 * hardener) / putty));
+    const values = { least: percent(least), most: percent(most), typed };
+    refuseUnless(false, t('Hardener must be from {least} to {most} % of the putty (you typed {typed}). Nothing was saved.', values));
+  },
+  window_opens_first({ gates = {} }) {
+    if (!Object.hasOwn(gates, 'flash') || !Object.hasOwn(gates, 'recoat_by')) return;
+    const [opens, closes] = [opening({ gates }, 'flash'), closing({ gates }, 'recoat_by')];
+    const temps = new Set([...gates.flash, ...gates.recoat_by].map(([temp]) => temp));
+    for (const temp of [...temps].sort((a, b) => a - b)) {
+      refuseUnless(waitMs(closes, temp) > waitMs(opens, temp), shutFirst(decimal(plain(temp, 10))));
+    }
+  },
+};
+
+const percent = (sharePm) => decimal(plain(sharePm, 10));
+
+const shutFirst = (temp) =>
+  t('At {temp} °C the window closes before it opens: check the next coat and the last moment. Nothing was saved.', { temp });

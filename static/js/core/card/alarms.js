@@ -1,0 +1,139 @@
+// Twin of timers/core/card/alarms.py: the rules and their sources are explained there.
+
+import * as cup from './cup.js';
+import * as film from '../clock/film.js';
+import * as panel from '../fold/panel.js';
+import * as quiet from '../fold/silence.js';
+import { later, t } from '../base/translate.js';
+import * as say from '../base/words.js';
+import { HOUR_MS, MINUTE_MS } from '../base/units.js';
+
+export const URGENCY = ['closing', 'pot_closing', 'shut', 'pot_shut', 'opens', 'asked', 'clear'];
+export const NOT_SPRAYED = ['putty'];
+export const MOST_FILMS = 20;
+export const SINCE = {
+  shut: later('the window is shut since {time}. Sand first'),
+  pot_shut: later('pot life over since {time}'),
+  clear: later('the air has had its time to clear since {time}. The safety data sheet rules'),
+};
+
+export function rings(on, state, times, nowMs) {
+  if (!stands(on, state)) return [];
+  const found = (on.startsWith('cup:') ? ofCup : ofPanel)(on, state, times);
+  const begun = found.some(({ kind, since_ms: since }) => kind.endsWith('closing') && since <= nowMs);
+  const left = found.filter(({ kind }) => !(begun && ['opens', 'asked'].includes(kind)));
+  const held = state.quiet ?? {};
+  const heard = left.filter(({ key }) => !Object.hasOwn(held, key) || held[key] !== null);
+  return heard.map((ring) => heeded(ring, held)).filter((ring) => isOfUse(ring, nowMs));
+}
+
+export function stands(on, state) {
+  if (on.startsWith('cup:')) return cup.stands(state);
+  return on.startsWith('panel:') && state.added_at !== null && state.away_at === null;
+}
+
+export function overdue(found, toldKeys, nowMs) {
+  const told = new Set(toldKeys);
+  return urgentFirst(found.filter((ring) => ring.at_ms <= nowMs && !told.has(ring.key) && isOfUse(ring, nowMs)));
+}
+
+export const urgentFirst = (found) => found.toSorted((a, b) => compare(rank(a), rank(b)));
+
+export function nextAt(found, nowMs) {
+  const ahead = found.map((ring) => ring.at_ms).filter((at) => at > nowMs);
+  return ahead.length ? Math.min(...ahead) : null;
+}
+
+export const nameOf = (state) => (Object.hasOwn(state, 'mixed_at') ? t('Cup: {name}', { name: state.sheet.name }) : state.name);
+
+export function todo(state) {
+  const step = Object.hasOwn(state, 'mixed_at') ? null : panel.current(state);
+  if (!step) return '';
+  const said = step.do === 'coat' ? t('coat {n}', { n: step.laid + 1 }) : step.words;
+  return step.area ? `${said} (${step.area})` : said;
+}
+
+export const words = (ring, name, stepWords, nowMs, zone) => `${name}: ${saidOf(ring, stepWords, nowMs, zone)}`;
+
+const isOfUse = ({ until_ms: until }, nowMs) => until === null || nowMs < until;
+
+function ofPanel(on, state, times) {
+  const found = times.gate ? windows(on, state, times) : [];
+  const clears = state.films
+    .filter(({ sheet }) => clearMs(sheet))
+    .map(({ id, laid_at: laid, sheet }) => [laid + clearMs(sheet), id]);
+  if (!clears.length) return found;
+  const [at, id] = clears.reduce((one, two) => (compare(one, two) < 0 ? two : one));
+  return [...found, ringAt(`${on} clear clear_air ${id.slice(-12)}`, at, at + HOUR_MS)];
+}
+
+function windows(on, state, times) {
+  const { opens_at: opens, shuts_at: shuts, ask_at: ask, ready } = times;
+  const key = `${times.gate} ${times.films.slice(-MOST_FILMS).map((id) => id.slice(-12)).join(',')}`;
+  const done = state.steps.map((step) => step.done_at).filter((at) => at !== null);
+  const found = [];
+  if (opens !== null && (shuts === null || opens < shuts)) {
+    if (ask !== null && !ready) found.push(ringAt(`${on} asked ${key} ${ask}`, Math.max(opens, ask), shuts));
+    else if (!ready && opens > Math.max(times.laid_at, ...done)) found.push(ringAt(`${on} opens ${key}`, opens, shuts));
+    if (shuts !== null) found.push(ringAt(`${on} closing ${key}`, film.closingAt(state, times), shuts));
+  }
+  return shuts === null ? found : [...found, ringAt(`${on} shut ${key}`, shuts, null)];
+}
+
+function clearMs({ cls, gates }) {
+  const points = NOT_SPRAYED.includes(cls) || !Object.hasOwn(gates, 'clear_air') ? [] : gates.clear_air;
+  return Math.max(0, ...points.map(([, , long]) => long));
+}
+
+function ofCup(on, state, { opens_at: opens, shuts_at: shuts, induction }) {
+  const found = [];
+  if (opens !== null && (shuts === null || opens < shuts)) {
+    if (induction) found.push(ringAt(`${on} opens induction`, opens, shuts));
+    if (shuts !== null) found.push(ringAt(`${on} pot_closing pot`, Math.max(opens, shuts - film.leadMs(opens, shuts)), shuts));
+  }
+  return shuts === null ? found : [...found, ringAt(`${on} pot_shut pot`, shuts, null)];
+}
+
+function ringAt(key, at, until) {
+  const [, kind, gate] = key.split(' ');
+  return { key, kind, gate, at_ms: at, since_ms: at, until_ms: until };
+}
+
+function heeded(ring, held) {
+  if (!Object.hasOwn(held, ring.key)) return ring;
+  const until = held[ring.key];
+  return { ...ring, key: quiet.later(ring.key, until), at_ms: Math.max(ring.at_ms, until) };
+}
+
+function saidOf(ring, step, nowMs, zone) {
+  const { kind, since_ms: from, until_ms: until } = ring;
+  const time = say.shuts(from, nowMs, zone);
+  if (Object.hasOwn(SINCE, kind)) return t(SINCE[kind], { time });
+  if (kind === 'closing' || kind === 'pot_closing') return closing(kind, until, nowMs, zone);
+  const said = opened(ring, step, nowMs >= from + MINUTE_MS ? time : '');
+  return until === null ? said : `${said}. ${t('Until {time}', { time: say.shuts(until, nowMs, zone) })}`;
+}
+
+function closing(kind, until, nowMs, zone) {
+  const when = say.shuts(until, nowMs, zone);
+  const today = when === say.shuts(until, until, zone);
+  if (kind === 'closing') return today ? t('the window shuts at {time}', { time: when }) : t('the window shuts {when}', { when });
+  return today ? t('pot life ends at {time}', { time: when }) : t('pot life ends {when}', { when });
+}
+
+function opened({ gate, kind }, step, time) {
+  if (gate === 'induction') {
+    if (!time) return t('it has stood long enough. Stir it [[a cup]]');
+    return t('it has stood long enough since {time}. Stir it [[a cup]]', { time });
+  }
+  if (kind === 'asked') return t('try it again: {step}', { step });
+  if (gate === 'flash') return time ? t('{step} can go on since {time}', { step, time }) : t('{step} can go on', { step });
+  return time ? t('try it since {time}: {step}', { time, step }) : t('try it: {step}', { step });
+}
+
+const rank = (ring) => [URGENCY.indexOf(ring.kind), ring.since_ms, ring.key];
+
+function compare(a, b) {
+  const at = a.findIndex((one, nth) => one !== b[nth]);
+  return at < 0 ? 0 : a[at] < b[at] ? -1 : 1;
+}

@@ -1,0 +1,191 @@
+// Twin of timers/core/card/panel_card.py: the rules and their sources are explained there.
+
+import * as film from '../clock/film.js';
+import { called } from '../fold/shop_state.js';
+import * as panel from '../fold/panel.js';
+import { later, t } from '../base/translate.js';
+import { asked } from '../fold/duplicates.js';
+import { DAY_MS, whole } from '../base/units.js';
+import * as words from '../base/words.js';
+
+export const WAITS = 'wait';
+export const OPENS = 'open';
+export const CLOSING = 'closing';
+export const SHUT = 'shut';
+export const TRY = 'try';
+export const FREE = 'free';
+export const STILL = 'still';
+export const ASKED = 'asked';
+export const FINISHED = 'finished';
+export const STATE_WORDS = {
+  [WAITS]: later('Wait [[state]]'),
+  [OPENS]: later('Open [[of a window, not shut]]'),
+  [CLOSING]: later('Closing [[soon shut]]'),
+  [SHUT]: later('Shut [[state]]'),
+  [TRY]: later('Try it'),
+  [FREE]: later('Your hands [[are needed]]'),
+  [STILL]: later('Stands still'),
+  [ASKED]: later('Wait [[state]]'),
+  [FINISHED]: later('All done'),
+};
+
+export function face(state, times, trace, nowMs, zone, unit = 'c', phones = {}, own = '') {
+  const mode = modeOf(state, times, trace, nowMs);
+  const step = panel.current(state);
+  return {
+    name: state.name,
+    job: state.job,
+    state: mode,
+    word: t(STATE_WORDS[mode]),
+    step: stepWords(step),
+    place: place(state, step),
+    say: mode === STILL ? standingStill(step, times, trace, nowMs, zone, unit) : sentence(mode, step, times, nowMs, zone),
+    left: left(mode, times, nowMs),
+    strip: strip(mode, times, nowMs, zone),
+    note: times.gate && mode !== FREE ? film.notes(times, trace, nowMs, 'laid', unit) : '',
+    taken: takenWords(state.taken, phones, own),
+    laid: laidWords(state, step, nowMs, zone),
+    buttons: buttons(mode, step),
+    main: mainWords(mode, step),
+    ...asked(state, nowMs, zone),
+  };
+}
+
+export function modeOf(state, times, trace, nowMs) {
+  const { gate, opens_at: opens, shuts_at: shuts, ask_at: ask } = times;
+  if (panel.current(state) === null) return FINISHED;
+  if (!gate) return FREE;
+  if (shuts !== null && nowMs >= shuts) return SHUT;
+  if (times.ready) return gate === 'sand' ? FREE : openMode(state, times, nowMs);
+  if (opens === null) return STILL;
+  if (nowMs < opens) return film.tooCold(times, trace, nowMs) ? STILL : WAITS;
+  if (ask !== null && nowMs < ask) return ASKED;
+  return gate === 'sand' ? TRY : openMode(state, times, nowMs);
+}
+
+export function nextAt(state, times, nowMs) {
+  const moments = [times.opens_at, times.shuts_at, times.ask_at, film.closingAt(state, times)];
+  const ahead = moments.filter((moment) => moment !== null && moment > nowMs);
+  return ahead.length ? Math.min(...ahead) : null;
+}
+
+export function stepWords(step) {
+  if (step === null) return t('Every step is done');
+  const { words: said, coats, laid, area } = step;
+  const many = step.do === 'coat' && coats > 1;
+  const all = many ? t('{step}, coat {n} of {coats}', { step: said, n: Math.min(laid + 1, coats), coats }) : said;
+  return area ? `${all} (${area})` : all;
+}
+
+export function buttons(mode, step) {
+  if (mode === FINISHED) return ['away'];
+  if (isLaying(step)) {
+    return mode === SHUT ? ['scuff', 'lay'] : [OPENS, CLOSING].includes(mode) ? ['lay', 'notyet'] : ['lay'];
+  }
+  if (step.do === 'sand' && mode !== FREE) return mode === TRY ? ['ready', 'notyet'] : ['ready'];
+  return step.do === 'clean' ? ['done'] : ['done', 'back'];
+}
+
+export function mainWords(mode, step) {
+  if (step === null || !isLaying(step)) return '';
+  const what = step.do === 'coat' ? t('coat {n}', { n: step.laid + 1 }) : step.words;
+  if ([WAITS, SHUT, STILL, ASKED].includes(mode)) return t('Lay anyway: {what} [[a coat]]', { what });
+  return t('Lay: {what} [[a coat]]', { what });
+}
+
+export function strip(mode, times, nowMs, zone) {
+  const { laid_at: laid, opens_at: opens, shuts_at: shuts } = times;
+  if (!times.gate || laid === null) return { shape: 'none', now: 0, from: '', opens: '', shuts: '' };
+  return {
+    shape: opens === null ? 'still' : shuts === null ? 'opens' : 'window',
+    now: nowMark(laid, opens, shuts, nowMs),
+    from: words.shuts(laid, nowMs, zone),
+    opens: opens === null ? '' : opening(opens, nowMs, zone),
+    shuts: shuts === null ? '' : words.shuts(shuts, nowMs, zone),
+  };
+}
+
+const isLaying = (step) => step.do === 'fill' || step.do === 'coat';
+
+const opening = (opens, nowMs, zone) => (nowMs < opens ? words.opens : words.shuts)(opens, nowMs, zone);
+
+function openMode(state, times, nowMs) {
+  const closing = film.closingAt(state, times);
+  return closing === null || nowMs < closing ? OPENS : CLOSING;
+}
+
+function nowMark(laid, opens, shuts, nowMs) {
+  if (opens === null) return 0;
+  if (nowMs < opens) return along(laid, opens, nowMs, 0, 400);
+  if (shuts === null || shuts <= opens) return along(opens, opens + DAY_MS, nowMs, 400, 1000);
+  if (nowMs < shuts) return along(opens, shuts, nowMs, 400, 880);
+  return along(shuts, shuts + DAY_MS, nowMs, 880, 1000);
+}
+
+function along(begin, end, nowMs, low, high) {
+  if (nowMs <= begin || end <= begin) return low;
+  return nowMs >= end ? high : low + whole(((high - low) * (nowMs - begin)) / (end - begin));
+}
+
+function place(state, step) {
+  const count = state.steps.length;
+  if (step === null) return t('{count} of {count} steps', { count });
+  return t('Step {n} of {count}', { n: state.steps.indexOf(step) + 1, count });
+}
+
+function sentence(mode, step, times, nowMs, zone) {
+  if (mode === FINISHED) return t('Put it away, or add a step');
+  const what = whatWords(step, times);
+  const end = times.shuts_at === null ? '' : words.shuts(times.shuts_at, nowMs, zone);
+  if (mode === WAITS) return waiting(what, times, words.opens(times.opens_at, nowMs, zone), end);
+  if (mode === ASKED) return t('Not yet. Try again at {time}', { time: words.opens(times.ask_at, nowMs, zone) });
+  if (mode === TRY) return t('Try it: open since {time}', { time: opening(times.opens_at, nowMs, zone) });
+  if (mode === SHUT) return t('Window shut {time}. Sand first [[it has shut]]', { time: end });
+  if (mode === OPENS || mode === CLOSING) {
+    return end ? t('{what} now, until {time}', { what, time: end }) : t('{what} now', { what });
+  }
+  return step.do === 'sand' ? t('Sand now [[do it]]') : t('Ready for your hands');
+}
+
+function waiting(what, times, time, end) {
+  if (!end) return t('{what} from {time}', { what, time });
+  if (times.shuts_at > times.opens_at) return t('{what} from {time}, until {end}', { what, time, end });
+  return t('Shuts {end}, before {what} opens {time}. Sand first', { end, what, time });
+}
+
+function standingStill(step, times, trace, nowMs, zone, unit) {
+  const { opens_at: opens, lowest_dc: lowest } = times;
+  const cold = film.tooCold(times, trace, nowMs) || (opens === null && film.tooCold(times, trace, trace.at(-1)[0]));
+  const why = cold
+    ? t('Stands still below {temp}', { temp: words.degrees(lowest, unit) })
+    : t('Stands still: the air is too damp');
+  return opens === null ? why : `${why}. ${waiting(whatWords(step, times), times, words.opens(opens, nowMs, zone), '')}`;
+}
+
+function whatWords(step, { gate }) {
+  if (gate === 'sand') return t('Sand [[do it]]');
+  return step.do === 'coat' ? t('Coat {n}', { n: step.laid + 1 }) : step.words;
+}
+
+function left(mode, times, nowMs) {
+  if (mode === WAITS || (mode === STILL && times.opens_at !== null)) return words.span(times.opens_at - nowMs);
+  if (mode === ASKED) return words.span(times.ask_at - nowMs);
+  const closes = (mode === OPENS || mode === CLOSING) && times.shuts_at !== null;
+  return closes ? words.span(times.shuts_at - nowMs) : '';
+}
+
+function takenWords(taken, phones, own) {
+  if (!taken) return '';
+  const { by, note, from } = taken;
+  const who = called(phones, by, own);
+  if (note) return t('Handed to {who}: {note}', { who, note });
+  return from ? t('Handed to {who}', { who }) : t('Taken by {who}', { who });
+}
+
+function laidWords(state, step, nowMs, zone) {
+  const newest = panel.under(state, step ? step.area : '').at(-1);
+  if (!newest) return '';
+  const { sheet: { name }, coat: n, laid_at: laid } = newest;
+  const time = words.shuts(laid, nowMs, zone);
+  return n > 1 ? t('{name}, coat {n}, laid {time}', { name, n, time }) : t('{name}, laid {time}', { name, time });
+}

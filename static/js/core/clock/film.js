@@ -1,0 +1,109 @@
+// Twin of timers/core/clock/film.py: the rules and their sources are explained there.
+
+import * as air from './air.js';
+import * as cure from './cure.js';
+import * as panel from '../fold/panel.js';
+import { later, t } from '../base/translate.js';
+import { MINUTE_MS, clamp } from '../base/units.js';
+import { degrees } from '../base/words.js';
+
+export const NEEDS = { sand: 'sand', coat: 'flash', fill: 'flash', clean: '', check: '' };
+export const FROM_AHEAD = {
+  laid: later("laid at a time still to come: a phone's clock is wrong"),
+  mixed: later("mixed at a time still to come: a phone's clock is wrong"),
+};
+
+export const felt = (state, airState, trace) => (state.surfaces?.length ? air.trace(airState, state.surfaces) : trace);
+
+export function times(state, trace) {
+  const step = panel.current(state);
+  const need = step ? NEEDS[step.do] : '';
+  const films = need ? panel.under(state, step.area) : [];
+  const gates = films.map((film) => gateOf(film, need, trace)).filter(Boolean);
+  const each = (key, among = gates) => among.map((gate) => gate[key]).filter((value) => value !== null);
+  const holding = gates.some((gate) => !gate.ready) ? gates.filter((gate) => !gate.ready) : gates;
+  const last = holding.reduce(longer, null);
+  return {
+    gate: gates.length ? need : '',
+    films: each('film'),
+    laid_at: latest(each('laid_at')),
+    opens_at: last ? last.opens_at : null,
+    shuts_at: earliest(each('shuts_at')),
+    ask_at: latest(each('ask_at', holding)),
+    ready: gates.length > 0 && gates.every((gate) => gate.ready),
+    beyond: gates.some((gate) => gate.beyond),
+    typical: gates.some((gate) => gate.typical),
+    lowest_dc: last ? last.lowest_dc : null,
+    highest_dc: earliest(each('highest_dc')),
+  };
+}
+
+export function gateOf(film, need, trace) {
+  const { sheet, laid_at: laid } = film;
+  const has = (gate) => Object.hasOwn(sheet.gates, gate);
+  const opener = has(need) ? need : need === 'flash' && has('sand') ? 'sand' : '';
+  const shutter = need === 'flash' && has('recoat_by') ? 'recoat_by' : '';
+  if (!opener && !shutter) return null;
+  const opens = opener ? cure.opensAt(cure.opening(sheet, opener), laid, trace) : laid;
+  const shuts = shutter ? cure.closesAt(cure.closing(sheet, shutter), laid, trace) : null;
+  return {
+    film: film.id,
+    laid_at: laid,
+    opens_at: opens,
+    shuts_at: shuts,
+    ask_at: film.ask[need] ?? film.ask[opener] ?? null,
+    ready: film.ready.includes(need) || film.ready.includes(opener),
+    beyond:
+      reachesBeyond(sheet, opener, laid, opens, trace, cure.COLD) ||
+      reachesBeyond(sheet, shutter, laid, shuts, trace, cure.HOT),
+    typical: Boolean(sheet.typical),
+    lowest_dc: sheet.lowest_dc ?? null,
+    highest_dc: sheet.highest_dc ?? null,
+  };
+}
+
+export const leadMs = (opensAt, shutsAt) =>
+  clamp(Math.floor((shutsAt - opensAt) / 4), 2 * MINUTE_MS, 30 * MINUTE_MS);
+
+export function closingAt({ films }, { opens_at: opens, shuts_at: shuts, films: under }) {
+  if (opens === null || shuts === null) return null;
+  const named = new Set(under);
+  const newest = films.findLast((one) => named.has(one.id));
+  return Math.max(opens, shuts - (newest?.sheet.lead_ms ?? leadMs(opens, shuts)));
+}
+
+export function askAgainAt(laidAt, opensAt, nowMs) {
+  const wait = (opensAt || nowMs) - laidAt;
+  return nowMs + clamp(Math.floor(wait / 4), 3 * MINUTE_MS, 30 * MINUTE_MS);
+}
+
+export const tooCold = ({ lowest_dc: lowest }, trace, nowMs) =>
+  lowest !== null && cure.sideDc(air.at(trace, nowMs), cure.COLD) < lowest;
+
+export const tooHot = ({ highest_dc: highest }, trace, nowMs) =>
+  highest !== null && cure.sideDc(air.at(trace, nowMs), cure.HOT) > highest;
+
+export function reachesBeyond(sheet, gate, startMs, endMs, trace, side) {
+  if (!Object.hasOwn(sheet.gates, gate)) return false;
+  return cure.beyond(cure.opening(sheet, gate), startMs, Math.max(startMs, endMs ?? trace.at(-1)[0]), trace, side);
+}
+
+export function notes(clocks, trace, nowMs, done, unit) {
+  const said = [
+    clocks.laid_at > nowMs + MINUTE_MS && t(FROM_AHEAD[done]),
+    tooHot(clocks, trace, nowMs) && t('above {temp}: too hot for this sheet', { temp: degrees(clocks.highest_dc, unit) }),
+    clocks.beyond && t('beyond the sheet'),
+    clocks.typical && clocks.gate && t('typical, check your sheet'),
+  ];
+  return said.filter(Boolean).join('; ');
+}
+
+const latest = (moments) => (moments.length ? Math.max(...moments) : null);
+
+const earliest = (moments) => (moments.length ? Math.min(...moments) : null);
+
+function longer(one, two) {
+  if (!one) return two;
+  const [first, second] = [one, two].map((gate) => [gate.opens_at === null ? 1 : 0, gate.opens_at ?? gate.lowest_dc ?? 0]);
+  return second[0] > first[0] || (second[0] === first[0] && second[1] > first[1]) ? two : one;
+}

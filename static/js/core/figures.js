@@ -1,6 +1,0 @@
-// Twin of timers/core/figures.py: the rules and their sources are explained there.
-
-import { checkFields } from './conform.js';
-import { FIGURES } from './schema.js';
-
-export const checkFigures = (doc) => checkFields(doc, FIGURES);

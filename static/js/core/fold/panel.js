@@ -1,0 +1,145 @@
+// Twin of timers/core/fold/panel.py: the rules and their sources are explained there.
+
+import { standing } from './order.js';
+import { silenced, snoozed } from './silence.js';
+import { bothLaid, putInOrder } from './duplicates.js';
+
+export function fold(acts) {
+  const stand = standing(acts);
+  const births = stand.filter((act) => act.kind === 'panel_added').slice(0, 1);
+  const state = { name: '', job: '', added_at: null, away_at: null, steps: [], films: [], surfaces: [], quiet: {}, taken: null };
+  const found = new Found();
+  for (const act of births.concat(stand.filter((act) => act.kind !== 'panel_added'))) RULES[act.kind]?.(state, act, found);
+  state.steps = found.order.map((id) => found.steps.get(id));
+  putInOrder(state.films);
+  return state;
+}
+
+export const current = (state) => state.steps.find((step) => step.done_at === null) ?? null;
+
+export function under(state, area) {
+  const [bare, over] = [[], new Set()];
+  for (const film of state.films.toReversed()) {
+    if (area !== '' && film.area !== '' && film.area !== area) continue;
+    if (!['', film.area, area].some((one) => over.has(one) || film.sanded.includes(one))) bare.push(film);
+    over.add(film.area);
+  }
+  return bare.reverse();
+}
+
+class Found {
+  steps = new Map();
+  order = [];
+  films = new Map();
+  sanded = new Map();
+
+  putIn(steps, before = null) {
+    const more = steps.filter((step) => !this.steps.has(step.id));
+    this.place(more.map((step) => step.id), before);
+    for (const step of more) this.steps.set(step.id, fresh(step));
+  }
+
+  place(ids, before) {
+    this.order.splice(this.steps.has(before) ? this.order.indexOf(before) : this.order.length, 0, ...ids);
+  }
+
+  take(id) {
+    this.order.splice(this.order.indexOf(id), 1);
+  }
+
+  named({ films }) {
+    return [...new Set(films)].flatMap((id) => this.films.get(id) ?? []);
+  }
+}
+
+const RULES = {
+  __proto__: null, // a kind named like something that every object has is unknown too
+  panel_added: added,
+  panel_named: named,
+  step_added: (state, act, found) => found.putIn([act.step], act.before),
+  step_dropped: stepDropped,
+  step_moved: stepMoved,
+  sent_back: (state, act, found) => found.putIn(act.steps, act.before),
+  film_laid: filmLaid,
+  found_ready: foundReady,
+  found_not_ready: foundNotReady,
+  step_done: stepDone,
+  surface_read: surfaceRead,
+  surface_ended: surfaceEnded,
+  both_laid: (state, act, found) => bothLaid(found.named(act), act),
+  ring_silenced: silenced,
+  ring_snoozed: snoozed,
+  panel_taken: (state, { by, at }) => (state.taken = { by, note: '', at, from: null }),
+  panel_handed: (state, { to, note = '', at, who = null }) => (state.taken = { by: to, note, at, from: who }),
+  panel_let_go: (state) => (state.taken = null),
+  panel_put_away: (state, act) => (state.away_at = act.at),
+  panel_brought_back: (state) => (state.away_at = null),
+};
+
+function added(state, act, found) {
+  named(state, act);
+  state.added_at = act.at;
+  found.putIn(act.steps);
+}
+
+function named(state, { name, job = '' }) {
+  Object.assign(state, { name, job });
+}
+
+function stepDropped(state, { step }, found) {
+  if (found.steps.delete(step)) found.take(step);
+}
+
+function stepMoved(state, { step, before = null }, found) {
+  if (!found.steps.has(step) || before === step) return;
+  found.take(step);
+  found.place([step], before);
+}
+
+function filmLaid(state, { film, step: stepId = null, area = '', coat, at, product, sheet, who = null }, found) {
+  const laid = { id: film, step: stepId, area, coat, laid_at: at, product, sheet, sanded: [], ready: [], ask: {}, who };
+  state.films.push(laid);
+  found.films.set(film, [...(found.films.get(film) ?? []), laid]);
+  const step = found.steps.get(stepId);
+  if (!step) return;
+  step.laid += 1;
+  if (['fill', 'coat'].includes(step.do) && step.laid >= step.coats) step.done_at ??= at;
+}
+
+function foundReady(state, act, found) {
+  for (const film of found.named(act)) {
+    if (!film.ready.includes(act.gate)) film.ready.push(act.gate);
+  }
+}
+
+function foundNotReady(state, act, found) {
+  for (const film of found.named(act)) {
+    film.ready = film.ready.filter((gate) => gate !== act.gate);
+    film.ask[act.gate] = act.ask_at;
+  }
+}
+
+function stepDone(state, act, found) {
+  const step = found.steps.get(act.step);
+  if (!step || step.done_at !== null) return;
+  step.done_at = act.at;
+  if (step.do !== 'sand') return;
+  for (const film of state.films.slice(found.sanded.get(step.area) ?? 0)) {
+    if (step.area === '' || film.area === '' || film.area === step.area) film.sanded.push(step.area);
+  }
+  found.sanded.set(step.area, state.films.length);
+}
+
+function surfaceRead(state, act) {
+  surfaceEnded(state, act);
+  state.surfaces.push([act.at, act.until_ms ?? null, act.temp_dc]);
+}
+
+function surfaceEnded({ surfaces }, { at }) {
+  const last = surfaces.at(-1);
+  if (last && (last[1] === null || last[1] > at)) last[1] = at;
+}
+
+function fresh({ id, do: does, words, cls = '', coats = 1, grit = 0, area = '' }) {
+  return { id, do: does, words, cls, coats, grit, area, laid: 0, done_at: null };
+}

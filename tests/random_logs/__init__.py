@@ -1,0 +1,1 @@
+"""Random acts from a seed: plain ones and hostile ones."""

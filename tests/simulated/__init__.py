@@ -1,0 +1,1 @@
+"""Simulated phones on a bad network."""

@@ -1,0 +1,1 @@
+"""The ringer: what rings, in which words, delivered once to each phone."""

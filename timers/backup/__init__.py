@@ -1,0 +1,1 @@
+"""All shops out into one file, checked, and in again."""

@@ -1,0 +1,1 @@
+"""What acts, products and routes must hold to be kept."""

@@ -1,0 +1,1 @@
+"""Figures for the mixing bench: parts, coverage, solvent, grits."""

@@ -1,0 +1,1 @@
+"""What cards say at a moment, and what is to ring."""

@@ -1,0 +1,195 @@
+"""What is due of a panel or a cup: when it rings, under which key, in which words.  Twin: static/js/core/card/alarms.js
+
+A ring rings at `at_ms`, which is `since_ms` unless it was put off, and is of no use from `until_ms` on (None: it
+stays).  The key names the thing, the kind, the gate and the films, not the moment: a clock that moves keeps its key.
+"""
+
+from typing import cast
+
+from ..base import words as say
+from ..base.shapes import Sheet, Silences, Zone
+from ..base.states import CupState, CupTimes, PanelState, PanelTimes, Ring
+from ..base.translate import later, t
+from ..base.units import HOUR_MS, MINUTE_MS
+from ..clock import film
+from ..fold import panel, silence
+from . import cup
+
+URGENCY = ["closing", "pot_closing", "shut", "pot_shut", "opens", "asked", "clear"]
+NOT_SPRAYED = ("putty",)
+MOST_FILMS = 20  # as many as a key names
+SINCE = {
+    "shut": later("the window is shut since {time}. Sand first"),
+    "pot_shut": later("pot life over since {time}"),
+    "clear": later("the air has had its time to clear since {time}. The safety data sheet rules"),
+}
+
+
+def rings(on: str, state: PanelState | CupState, times: PanelTimes | CupTimes, now_ms: int) -> list[Ring]:
+    """What rings of a panel or a cup that stands on the floor, from now on or still.
+
+    Rule     an opening that was waited for, its closing before it shuts, the shutting; what came later takes the place
+             of what came before; what was silenced is left out, what was put off rings again
+    Unit     ms since 1970 UTC
+    Holds    any folded panel or cup with the times reckoned from it (film.times, cup.times)
+    Source   our own rule
+    Vectors  tests/vectors/due.json
+    """
+    if not stands(on, state):
+        return []
+    if on.startswith("cup:"):
+        each = _of_cup(on, cast(CupTimes, times))
+    else:
+        each = _of_panel(on, cast(PanelState, state), cast(PanelTimes, times))
+    begun = any(ring["kind"].endswith("closing") and ring["since_ms"] <= now_ms for ring in each)
+    silences = state.get("quiet") or {}
+    wanted = [ring for ring in each if not (begun and ring["kind"] in ("opens", "asked"))]
+    audible = [_put_off(ring, silences) for ring in wanted if silences.get(ring["key"], 0) is not None]
+    return [ring for ring in audible if _is_of_use(ring, now_ms)]
+
+
+def stands(on: str, state: PanelState | CupState) -> bool:
+    """Whether a thing stands on the floor: a panel added and not put away, a cup mixed and not emptied."""
+    if on.startswith("cup:"):
+        return cup.stands(cast(CupState, state))
+    panel_state = cast(PanelState, state)
+    return on.startswith("panel:") and panel_state["added_at"] is not None and panel_state["away_at"] is None
+
+
+def overdue(rings: list[Ring], rung_keys: list[str], now_ms: int) -> list[Ring]:
+    """What must ring now and did not ring yet, most urgent first."""
+    rung = set(rung_keys)
+    now = [ring for ring in rings if ring["at_ms"] <= now_ms and ring["key"] not in rung]
+    return urgent_first([ring for ring in now if _is_of_use(ring, now_ms)])
+
+
+def urgent_first(rings: list[Ring]) -> list[Ring]:
+    """What closes first, then what has shut, what opens, what is asked again; the earlier before the later."""
+    return sorted(rings, key=lambda ring: (URGENCY.index(ring["kind"]), ring["since_ms"], ring["key"]))
+
+
+def next_at(rings: list[Ring], now_ms: int) -> int | None:
+    """The next moment that rings, or None."""
+    return min((ring["at_ms"] for ring in rings if ring["at_ms"] > now_ms), default=None)
+
+
+def name_of(state: PanelState | CupState) -> str:
+    """What a ring calls its thing: a panel's name, "Cup: Surfacer"."""
+    if "mixed_at" not in state:
+        return state["name"]
+    return t("Cup: {name}", name=cast(Sheet, state["sheet"])["name"])
+
+
+def todo(state: PanelState | CupState) -> str:
+    """What a ring says there is to do on a panel: "coat 2", "sand P180", "Glazing putty"; of a cup nothing."""
+    step = None if "mixed_at" in state else panel.current(state)
+    if step is None:
+        return ""
+    what = t("coat {n}", n=step["laid"] + 1) if step["do"] == "coat" else step["words"]
+    return f"{what} ({step['area']})" if step["area"] else what
+
+
+def words(ring: Ring, name: str, step_words: str, now_ms: int, zone: Zone) -> str:
+    """A ring in one sentence with a clock time: "Left door: coat 2 can go on. Until 16:05".
+
+    Rule     a closing is said down to the minute, an opening up; what is over says since when
+    Unit     ms since 1970 UTC; zone minutes east of UTC
+    Holds    a ring of `rings`; name and step_words as `name_of` and `todo` give them
+    Source   our own rule
+    Vectors  tests/vectors/due.json
+    """
+    return f"{name}: {_sentence(ring, step_words, now_ms, zone)}"
+
+
+def _is_of_use(ring: Ring, now_ms: int) -> bool:
+    return ring["until_ms"] is None or now_ms < ring["until_ms"]
+
+
+def _of_panel(on: str, state: PanelState, times: PanelTimes) -> list[Ring]:
+    rings = _windows(on, state, times) if times["gate"] else []
+    waits = [(one, _clear_ms(one["sheet"])) for one in state["films"]]
+    clears = [(one["laid_at"] + wait, one["id"]) for one, wait in waits if wait]
+    if clears:
+        at, film_id = max(clears)
+        rings.append(_ring(f"{on} clear clear_air {film_id[-12:]}", at, at + HOUR_MS))
+    return rings
+
+
+def _windows(on: str, state: PanelState, times: PanelTimes) -> list[Ring]:
+    opens, shuts, ask = times["opens_at"], times["shuts_at"], times["ask_at"]
+    films = ",".join(film_id[-12:] for film_id in times["films"][-MOST_FILMS:])
+    key = f"{times['gate']} {films}"
+    since = max([times["laid_at"] or 0, *(step["done_at"] for step in state["steps"] if step["done_at"] is not None)])
+    rings: list[Ring] = []
+    if opens is not None and (shuts is None or opens < shuts):
+        if ask is not None and not times["ready"]:
+            rings.append(_ring(f"{on} asked {key} {ask}", max(opens, ask), shuts))
+        elif not times["ready"] and opens > since:  # what had opened before the work came to it needs no ring
+            rings.append(_ring(f"{on} opens {key}", opens, shuts))
+        closing = film.closing_at(state, times)
+        if closing is not None:
+            rings.append(_ring(f"{on} closing {key}", closing, shuts))
+    return rings if shuts is None else [*rings, _ring(f"{on} shut {key}", shuts, None)]
+
+
+def _clear_ms(sheet: Sheet) -> int:
+    """The longest time that a sheet gives the air to clear after spraying, or 0.  Fresh air does that, not warmth."""
+    points = [] if sheet["cls"] in NOT_SPRAYED else sheet["gates"].get("clear_air", [])
+    return max((long for _, _, long in points), default=0)
+
+
+def _of_cup(on: str, times: CupTimes) -> list[Ring]:
+    opens, shuts = times["opens_at"], times["shuts_at"]
+    rings: list[Ring] = []
+    if opens is not None and (shuts is None or opens < shuts):
+        if times["induction"]:
+            rings.append(_ring(f"{on} opens induction", opens, shuts))
+        if shuts is not None:
+            rings.append(_ring(f"{on} pot_closing pot", max(opens, shuts - film.lead_ms(opens, shuts)), shuts))
+    return rings if shuts is None else [*rings, _ring(f"{on} pot_shut pot", shuts, None)]
+
+
+def _ring(key: str, at_ms: int, until_ms: int | None) -> Ring:
+    parts = key.split(" ")  # the thing, the kind, the gate, and more of some kinds
+    return {"key": key, "kind": parts[1], "gate": parts[2], "at_ms": at_ms, "since_ms": at_ms, "until_ms": until_ms}
+
+
+def _put_off(ring: Ring, silences: Silences) -> Ring:
+    """A ring at the moment it was put off to."""
+    until = silences.get(ring["key"])
+    if until is None:
+        return ring
+    return {**ring, "key": silence.later(ring["key"], until), "at_ms": max(ring["at_ms"], until)}
+
+
+def _sentence(ring: Ring, step: str, now_ms: int, zone: Zone) -> str:
+    kind, until = ring["kind"], ring["until_ms"]
+    since = say.shuts(ring["since_ms"], now_ms, zone)
+    if kind in SINCE:
+        return t(SINCE[kind], time=since)
+    if kind in ("closing", "pot_closing") and until is not None:
+        return _closing(kind, until, now_ms, zone)
+    opened = _opened(ring, step, since if now_ms >= ring["since_ms"] + MINUTE_MS else "")
+    return opened if until is None else f"{opened}. {t('Until {time}', time=say.shuts(until, now_ms, zone))}"
+
+
+def _closing(kind: str, until: int, now_ms: int, zone: Zone) -> str:
+    """ "... at 16:05", but "... tomorrow 02:10"."""
+    when = say.shuts(until, now_ms, zone)
+    today = when == say.shuts(until, until, zone)
+    if kind == "closing":
+        return t("the window shuts at {time}", time=when) if today else t("the window shuts {when}", when=when)
+    return t("pot life ends at {time}", time=when) if today else t("pot life ends {when}", when=when)
+
+
+def _opened(ring: Ring, step: str, since: str) -> str:
+    """What can be done now; when it can be for a while, since when."""
+    if ring["gate"] == "induction":
+        if not since:
+            return t("it has stood long enough. Stir it [[a cup]]")
+        return t("it has stood long enough since {time}. Stir it [[a cup]]", time=since)
+    if ring["kind"] == "asked":
+        return t("try it again: {step}", step=step)
+    if ring["gate"] == "flash":
+        return t("{step} can go on since {time}", step=step, time=since) if since else t("{step} can go on", step=step)
+    return t("try it since {time}: {step}", time=since, step=step) if since else t("try it: {step}", step=step)

@@ -1,0 +1,1 @@
+"""How far films have come in the air of the shop."""

@@ -1,0 +1,152 @@
+"""The clocks under one piece of work: when it opens, when it shuts.  Twin: static/js/core/clock/film.js"""
+
+from ..base.shapes import Sheet, Trace
+from ..base.states import AirState, Clocks, FilmTimes, LaidSheet, PanelState, PanelTimes
+from ..base.translate import later, t
+from ..base.units import MINUTE_MS, clamp
+from ..base.words import degrees
+from ..fold import panel
+from . import air, cure
+from .cure import COLD, HOT
+
+NEEDS = {"sand": "sand", "coat": "flash", "fill": "flash", "clean": "", "check": ""}
+FROM_AHEAD = {
+    "laid": later("laid at a time still to come: a phone's clock is wrong"),
+    "mixed": later("mixed at a time still to come: a phone's clock is wrong"),
+}
+
+
+def felt(state: PanelState, air_state: AirState, trace: Trace) -> Trace:
+    """The trace that a panel's films have felt: the shop's, with the panel's own surface ruling over the air."""
+    surfaces = state.get("surfaces")
+    return air.trace(air_state, surfaces) if surfaces else trace
+
+
+def times(state: PanelState, trace: Trace) -> PanelTimes:
+    """The moments that rule the current step, reckoned once for a state and a trace; `now` is not needed.
+
+    Rule     opens with the last of the films under the work, shuts with the first; a film found ready holds no one up
+    Unit     ms since 1970 UTC; None where there is no such moment
+    Holds    any folded panel, any trace
+    Source   design rule "two sides"
+    Vectors  tests/vectors/times.json
+    """
+    step = panel.current(state)
+    area = step["area"] if step else ""
+    films = panel.under(state, area)
+    need = NEEDS[step["do"]] if step else ""
+    gates = [gate for gate in (gate_of(film, need, trace) for film in films) if gate] if need else []
+    holding = [gate for gate in gates if not gate["ready"]] or gates
+    last = max(holding, key=_waits_until, default=None)
+    return {
+        "gate": need if gates else "",
+        "films": [gate["film"] for gate in gates],
+        "laid_at": max((gate["laid_at"] for gate in gates), default=None),
+        "opens_at": last["opens_at"] if last else None,
+        "shuts_at": min((gate["shuts_at"] for gate in gates if gate["shuts_at"] is not None), default=None),
+        "ask_at": max((gate["ask_at"] for gate in holding if gate["ask_at"] is not None), default=None),
+        "ready": bool(gates) and all(gate["ready"] for gate in gates),
+        "beyond": any(gate["beyond"] for gate in gates),
+        "typical": any(gate["typical"] for gate in gates),
+        "lowest_dc": last["lowest_dc"] if last else None,
+        "highest_dc": min((gate["highest_dc"] for gate in gates if gate["highest_dc"] is not None), default=None),
+    }
+
+
+def gate_of(film: LaidSheet, need: str, trace: Trace) -> FilmTimes | None:
+    """One film's opening and shutting for a need, or None where its sheet has neither."""
+    gates = film["sheet"]["gates"]
+    opener = need if need in gates else "sand" if need == "flash" and "sand" in gates else ""
+    shutter = "recoat_by" if need == "flash" and "recoat_by" in gates else ""
+    if not opener and not shutter:
+        return None
+    laid, sheet = film["laid_at"], film["sheet"]
+    opens = cure.opens_at(cure.opening(sheet, opener), laid, trace) if opener else laid
+    shuts = cure.closes_at(cure.closing(sheet, shutter), laid, trace) if shutter else None
+    return {
+        "film": film["id"],
+        "laid_at": laid,
+        "opens_at": opens,
+        "shuts_at": shuts,
+        "ask_at": film["ask"].get(need, film["ask"].get(opener)),
+        "ready": need in film["ready"] or opener in film["ready"],
+        "beyond": reaches_beyond(sheet, opener, laid, opens, trace, COLD)
+        or reaches_beyond(sheet, shutter, laid, shuts, trace, HOT),
+        "typical": bool(sheet.get("typical")),
+        "lowest_dc": sheet.get("lowest_dc"),
+        "highest_dc": sheet.get("highest_dc"),
+    }
+
+
+def lead_ms(opens_at: int, shuts_at: int) -> int:
+    """How long before a window shuts the screen says so: a quarter of the window, from 2 to 30 minutes."""
+    return clamp((shuts_at - opens_at) // 4, 2 * MINUTE_MS, 30 * MINUTE_MS)
+
+
+def closing_at(state: PanelState, times: PanelTimes) -> int | None:
+    """When a panel's window begins to close: what its card says and what rings of it go by one rule.
+
+    Rule     before it shuts, as long as the newest film's sheet says, else a quarter of the window; not before it opens
+    Unit     ms since 1970 UTC; None where nothing opens or nothing shuts
+    Holds    any folded panel with the times reckoned from it
+    Source   our own rule
+    Vectors  tests/vectors/times.json
+    """
+    opens, shuts = times["opens_at"], times["shuts_at"]
+    if opens is None or shuts is None:
+        return None
+    under = set(times["films"])
+    newest = [one for one in state["films"] if one["id"] in under][-1:]
+    own = newest[0]["sheet"].get("lead_ms") if newest else None
+    return max(opens, shuts - (lead_ms(opens, shuts) if own is None else own))
+
+
+def ask_again_at(laid_at: int, opens_at: int | None, now_ms: int) -> int:
+    """When a film that was not ready is asked about again: a quarter of its wait later, from 3 to 30 minutes."""
+    wait = (opens_at or now_ms) - laid_at
+    return now_ms + clamp(wait // 4, 3 * MINUTE_MS, 30 * MINUTE_MS)
+
+
+def too_cold(times: Clocks, trace: Trace, now_ms: int) -> bool:
+    lowest = times["lowest_dc"]
+    return lowest is not None and cure.side_dc(air.at(trace, now_ms), COLD) < lowest
+
+
+def too_hot(times: Clocks, trace: Trace, now_ms: int) -> bool:
+    highest = times["highest_dc"]
+    return highest is not None and cure.side_dc(air.at(trace, now_ms), HOT) > highest
+
+
+def reaches_beyond(sheet: Sheet, gate: str, start_ms: int, end_ms: int | None, trace: Trace, side: int) -> bool:
+    """Whether a gate's clock meets temperatures outside the sheet's own lines; of a gate the sheet has not, never.
+
+    Rule     from the start to the end, of a clock that never ends to the last reading; side COLD or HOT of cure
+    Unit     ms since 1970 UTC
+    Holds    a sheet as a film keeps it
+    Source   design, "beyond the sheet"
+    Vectors  tests/vectors/times.json, tests/vectors/cup.json
+    """
+    if gate not in sheet["gates"]:
+        return False
+    end = trace[-1][0] if end_ms is None else end_ms
+    return cure.beyond(cure.opening(sheet, gate), start_ms, max(start_ms, end), trace, side)
+
+
+def notes(times: Clocks, trace: Trace, now_ms: int, done: str, unit: str) -> str:
+    """What the person must know about the figures of a film or a cup; `done` is "laid" or "mixed"."""
+    parts, laid, highest = [], times["laid_at"], times["highest_dc"]
+    if laid is not None and laid > now_ms + MINUTE_MS:
+        parts.append(t(FROM_AHEAD[done]))
+    if highest is not None and too_hot(times, trace, now_ms):
+        parts.append(t("above {temp}: too hot for this sheet", temp=degrees(highest, unit)))
+    if times["beyond"]:
+        parts.append(t("beyond the sheet"))
+    if times["typical"] and times["gate"]:
+        parts.append(t("typical, check your sheet"))
+    return "; ".join(parts)
+
+
+def _waits_until(gate: FilmTimes) -> tuple[bool, int]:
+    """What holds the work up longest: a film that stands still (most warmth asked for first), else the last to open."""
+    opens = gate["opens_at"]
+    return (True, gate["lowest_dc"] or 0) if opens is None else (False, opens)

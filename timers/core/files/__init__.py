@@ -1,0 +1,1 @@
+"""The shelf as a table and clocks as a calendar file."""

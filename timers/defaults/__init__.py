@@ -1,0 +1,1 @@
+"""The shelf and the routes that a shop starts with."""

@@ -1,0 +1,156 @@
+"""The default products of a shop.
+
+Every figure is common practice, no source: typical at 20 to 25 C, marked "typical, check your sheet" wherever it is
+shown, and meant to be replaced from the shop's own data sheets.  Times are (shorter, longer) minutes.
+"""
+
+from ..core.base.translate import later, t
+from ..core.base.units import MINUTE_MS
+
+HOUR = 60
+DAY = 24 * HOUR
+
+
+def translated(product: dict) -> dict:
+    """A default product with its name and those of its variants in the active language."""
+    variants = [{**one, "name": t(one["name"])} for one in product["variants"]]
+    return {**product, "name": t(product["name"]), "variants": variants}
+
+
+def _at(*lines: tuple) -> list:
+    """Gate points from lines of (degrees C, shorter minutes, longer minutes)."""
+    return [[temp * 10, short * MINUTE_MS, long * MINUTE_MS] for temp, short, long in lines]
+
+
+def _typical(short: int, long: int) -> list:
+    """One time for the whole range the figures are given for, 20 to 25 C."""
+    return _at((20, short, long), (25, short, long))
+
+
+def _variant(key: str, name: str, band: tuple, **gates: list) -> dict:
+    return {"id": key, "name": name, "band_dc": [band[0] * 10, band[1] * 10], "gates": gates}
+
+
+def _product(number: int, cls: str, name: str, **sheet) -> dict:
+    limits = {"lowest_dc": 150, "highest_dc": 350, "double_dc": 100}
+    common = {"id": f"5a4d7100-0000-4000-8000-{number:012d}", "cls": cls, "name": name, "typical": True}
+    return {**common, **limits, "variants": [], **sheet}
+
+
+HARDENERS = [  # of both putties
+    _variant("2", later("hardener 2 %"), (15, 28)),
+    _variant("3", later("hardener 3 %, cold shop"), (0, 15), pot=_typical(3, 4), sand=_typical(12, 15)),
+]
+PRODUCTS = [
+    _product(
+        1,
+        "putty",
+        later("Body filler, polyester"),
+        ratio={"by": "weight", "parts": [100, 2]},
+        lowest_dc=100,
+        gates={"pot": _typical(3, 6), "sand": _typical(15, 20), "recoat_by": _typical(DAY, DAY)},
+        variants=[
+            *HARDENERS,
+            _variant("1", later("hardener 1 %, hot shop"), (28, 45), pot=_typical(6, 9), sand=_typical(20, 30)),
+        ],
+    ),
+    _product(
+        2,
+        "putty",
+        later("Glazing putty, fine"),
+        ratio={"by": "weight", "parts": [100, 2]},
+        lowest_dc=100,
+        gates={"pot": _typical(3, 6), "sand": _typical(15, 20), "recoat_by": _typical(DAY, DAY)},
+        variants=HARDENERS,
+    ),
+    _product(
+        3,
+        "sprayputty",
+        later("Spray polyester"),
+        ratio={"by": "weight", "parts": [100, 3]},
+        gates={"pot": _typical(15, 30), "flash": _typical(5, 10), "sand": _typical(2 * HOUR, 4 * HOUR)},
+    ),
+    _product(
+        4,
+        "epoxy",
+        later("Epoxy primer, 2K"),
+        ratio={"by": "volume", "parts": [1, 1]},
+        gates={
+            "induction": _typical(1, 30),
+            "pot": _typical(4 * HOUR, 8 * HOUR),
+            "flash": _typical(10, 30),
+            "sand": _typical(12 * HOUR, 24 * HOUR),
+            "recoat_by": _typical(DAY, 7 * DAY),
+        },
+    ),
+    _product(
+        5,
+        "etch",
+        later("Etch primer"),
+        ratio={"by": "volume", "parts": [1, 1]},
+        gates={
+            "pot": _typical(6 * HOUR, 8 * HOUR),
+            "flash": _typical(15, 30),
+            "recoat_by": _typical(4 * HOUR, 24 * HOUR),
+        },
+    ),
+    _product(
+        6,
+        "surfacer",
+        later("Surfacer, 2K high build"),
+        ratio={"by": "volume", "parts": [4, 1, 1]},
+        gates={
+            "pot": _typical(30, 60),
+            "flash": _typical(5, 10),
+            "sand": _typical(2 * HOUR, 4 * HOUR),
+            "recoat_by": _typical(2 * HOUR, 4 * HOUR),
+        },
+        variants=[
+            _variant("std", later("hardener standard"), (18, 25)),
+            _variant("fast", later("hardener fast"), (0, 18), pot=_typical(20, 40), sand=_typical(90, 3 * HOUR)),
+            _variant("slow", later("hardener slow"), (25, 45), pot=_typical(45, 90), flash=_typical(8, 15)),
+        ],
+    ),
+    _product(
+        7,
+        "sealer",
+        later("Sealer, 2K wet on wet"),
+        ratio={"by": "volume", "parts": [3, 1, 1]},
+        gates={
+            "pot": _typical(HOUR, 2 * HOUR),
+            "flash": _typical(15, 30),
+            "recoat_by": _typical(4 * HOUR, 24 * HOUR),
+        },
+    ),
+    _product(
+        8,
+        "base",
+        later("Base, solvent"),
+        ratio={"by": "volume", "parts": [2, 1]},
+        gates={"flash": _typical(5, 15), "recoat_by": _typical(12 * HOUR, 24 * HOUR), "sand": _typical(15, 30)},
+    ),
+    _product(
+        9,
+        "waterbase",
+        later("Base, waterborne"),
+        ratio={"by": "volume", "parts": [100, 20]},
+        gates={"flash": _typical(5, 20), "recoat_by": _typical(24 * HOUR, 24 * HOUR), "sand": _typical(15, 30)},
+    ),
+    _product(
+        10,
+        "clear",
+        later("Clear, 2K"),
+        ratio={"by": "volume", "parts": [2, 1]},
+        gates={
+            "pot": _typical(30, 4 * HOUR),
+            "flash": _typical(5, 15),
+            "recoat_by": _typical(1 * HOUR, 24 * HOUR),
+            "sand": _typical(16 * HOUR, 24 * HOUR),
+        },
+        variants=[
+            _variant("std", later("hardener standard"), (18, 25)),
+            _variant("fast", later("hardener fast"), (0, 18), pot=_typical(20, 2 * HOUR)),
+            _variant("slow", later("hardener slow"), (25, 45), flash=_typical(10, 20)),
+        ],
+    ),
+]

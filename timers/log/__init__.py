@@ -1,0 +1,1 @@
+"""The append-only log: one writer, one reader for pages, the sync over both."""

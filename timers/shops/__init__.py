@@ -1,0 +1,1 @@
+"""How a shop starts: sign-up, and the demo shop."""

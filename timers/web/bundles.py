@@ -1,0 +1,20 @@
+"""The bundles of the page: which scripts come together, in the order in which they are loaded."""
+
+BUNDLES = {
+    "first": ["data/db.js"],
+    "floor": ["app/boot.js"],
+    "online": ["app/online.js"],
+    "actions": ["app/actions.js", "sync/api.js"],
+    "live": ["sync/live.js"],
+    "lay": ["screens/air.js", "screens/lay.js", "screens/duplicates.js"],
+    "mix": ["mix/screen.js", "alarm/calendar.js", "core/bench/grit.js"],
+    "product": ["product/editor.js", "product/table.js"],
+    "people": ["phones/people.js"],
+    "alarm": ["alarm/settings.js"],
+    "help": ["screens/help.js", "screens/demo.js"],
+    "thermometer": ["phones/thermometers.js"],
+    "handover": ["handover/send.js", "handover/receive.js"],
+    "phones": ["phones/roles.js", "phones/join.js", "phones/restore.js"],
+    "recovery": ["sync/resend.js", "sync/carry_over.js", "sync/absence.js", "screens/meanwhile.js", "sync/renew.js"],
+    "notices": ["app/quota_notice.js", "app/notices.js", "phones/phrase_reminder.js"],
+}
