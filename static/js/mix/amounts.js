@@ -2,7 +2,15 @@
 import { Refused } from "../core/base/check.js";
 import { cups, readyToSprayMl, thinnedVsPct, wetFilmUm } from "../core/bench/cover.js";
 import { closesAt, closing, opening, waitMs } from "../core/clock/cure.js";
-import { discRibbonMm, fromPart, marks, percentHardenerG, ratioDriftPm, split, tenthGrams } from "../core/bench/mixing.js";
+import {
+  discRibbonMm,
+  fromPart,
+  marks,
+  percentHardenerG,
+  ratioDriftPm,
+  split,
+  tenthGrams,
+} from "../core/bench/mixing.js";
 import { decimal, later, t, tn } from "../core/base/translate.js";
 import { MINUTE_MS } from "../core/base/units.js";
 import { vocGPerL } from "../core/bench/voc.js";
