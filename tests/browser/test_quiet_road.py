@@ -75,7 +75,7 @@ def test_an_open_page_finds_a_new_version_by_itself_and_an_idle_wall_takes_it(ow
         kept_offline(one)
         one.evaluate("() => { window.sameLife = true; }")
     wall.evaluate("""async () => { const { $data_state: shop } = await import('/static/joined/floor.js');
-      setInterval(() => { shop.meta.role = 'wall'; }, 50); }""")
+      Object.defineProperty(shop.meta, 'role', { get: () => 'wall', set: () => {} }); }""")
     own_server.stop()
     expect(words(page)).to_contain_text("The server is not reached: no signal, or it is off.")
     own_server.start(SANDTIME_RELEASE="two")
