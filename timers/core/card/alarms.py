@@ -12,6 +12,7 @@ from ..base.states import CupState, CupTimes, PanelState, PanelTimes, Ring
 from ..base.translate import later, t
 from ..base.units import HOUR_MS, MINUTE_MS
 from ..clock import film
+from ..clock.clock_step import clock_step
 from ..fold import panel, silence
 from . import cup
 
@@ -81,8 +82,14 @@ def name_of(state: PanelState | CupState) -> str:
 
 
 def todo(state: PanelState | CupState) -> str:
-    """What a ring says there is to do on a panel: "coat 2", "sand P180", "Glazing putty"; of a cup nothing."""
-    step = None if "mixed_at" in state else panel.current(state)
+    """What a ring says there is to do on a panel: "coat 2", "sand P180", "Glazing putty"; of a cup nothing.
+
+    It is named by the step that the clock is for, else by the current one.
+    """
+    if "mixed_at" in state:
+        return ""
+    clock = clock_step(state)
+    step = clock["step"] if clock else panel.current(state)
     if step is None:
         return ""
     what = t("coat {n}", n=step["laid"] + 1) if step["do"] == "coat" else step["words"]

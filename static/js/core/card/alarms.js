@@ -2,6 +2,7 @@
 
 import * as cup from './cup.js';
 import * as film from '../clock/film.js';
+import { clockStep } from '../clock/clock_step.js';
 import * as panel from '../fold/panel.js';
 import * as quiet from '../fold/silence.js';
 import { later, t } from '../base/translate.js';
@@ -47,7 +48,7 @@ export function nextAt(found, nowMs) {
 export const nameOf = (state) => (Object.hasOwn(state, 'mixed_at') ? t('Cup: {name}', { name: state.sheet.name }) : state.name);
 
 export function todo(state) {
-  const step = Object.hasOwn(state, 'mixed_at') ? null : panel.current(state);
+  const step = Object.hasOwn(state, 'mixed_at') ? null : (clockStep(state)?.step ?? panel.current(state));
   if (!step) return '';
   const said = step.do === 'coat' ? t('coat {n}', { n: step.laid + 1 }) : step.words;
   return step.area ? `${said} (${step.area})` : said;
