@@ -1,4 +1,4 @@
-"""A door from its second coat of surfacer to the guide coat: the card waits with the film, and the phone rings for it."""
+"""A door from its second coat of surfacer to the guide coat: the card waits with the film, and the phone rings."""
 
 import pytest
 from playwright.sync_api import expect
@@ -39,6 +39,7 @@ def test_the_phone_rings_when_the_guide_coat_may_go_on_and_says_wait_until_then(
     lay(page, NAME)
 
     # Seconds after the wet coat nobody is told to go at it.
+    page.clock.run_for(2_000)
     says(page, "step", "Guide coat")
     stands(page, "wait")
     says(page, "left", "4 h")

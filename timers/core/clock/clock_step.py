@@ -29,25 +29,23 @@ def clock_step(state: PanelState) -> ClockStep | None:
     """
     ahead = [step for step in state["steps"] if step["done_at"] is None]
     films: dict[str, list[Film]] = {}
-    for nth, step in enumerate(ahead):
-        need, area = need_of(ahead, nth)
+    for nth, work in enumerate(ahead):
+        need, area = need_of(work), work["area"]
         if need and area not in films:
             films[area] = panel.under(state, area)
         if need and any(any(gates_for(film["sheet"], need)) for film in films[area]):
-            return {"step": step, "need": need, "area": area, "own": nth == 0}
-        if step["do"] in NEEDS:
+            with_it = [step for step in ahead[:nth] if not step.get("needs")] if work["do"] == "sand" else []
+            step = next(iter(with_it), work)
+            return {"step": step, "need": need, "area": area, "own": step is ahead[0]}
+        if work["do"] in NEEDS:
             return None
     return None
 
 
-def need_of(steps: list[PanelStep], nth: int) -> tuple[str, str]:
-    """The gate that a step needs ("" for none) and the area whose films it waits for."""
-    step = steps[nth]
-    need, area = step.get("needs", ""), step["area"]
-    if need or step["do"] in NEEDS:
-        return "" if need == "nothing" else need or NEEDS[step["do"]], area
-    work = next((at for at in range(nth + 1, len(steps)) if steps[at]["do"] in NEEDS), None)
-    return need_of(steps, work) if work is not None and steps[work]["do"] == "sand" else ("", area)
+def need_of(step: PanelStep) -> str:
+    """The gate that a step needs: as it says, else by what it does; "" for none."""
+    need = step.get("needs") or NEEDS.get(step["do"], "")
+    return "" if need == "nothing" else need
 
 
 def gates_for(sheet: Sheet, need: str) -> tuple[str, str]:

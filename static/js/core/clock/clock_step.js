@@ -7,22 +7,23 @@ export const NEEDS = { sand: 'sand', coat: 'flash', fill: 'flash' };
 export function clockStep(state) {
   const ahead = state.steps.filter((step) => step.done_at === null);
   const films = new Map();
-  for (const [nth, step] of ahead.entries()) {
-    const [need, area] = needOf(ahead, nth);
+  for (const [nth, work] of ahead.entries()) {
+    const { do: does, area } = work;
+    const need = needOf(work);
     if (need && !films.has(area)) films.set(area, panel.under(state, area));
     if (need && films.get(area).some(({ sheet }) => gatesFor(sheet, need).some(Boolean))) {
-      return { step, need, area, own: nth === 0 };
+      const withIt = does === 'sand' ? ahead.slice(0, nth).filter((step) => !step.needs) : [];
+      const step = withIt[0] ?? work;
+      return { step, need, area, own: step === ahead[0] };
     }
-    if (Object.hasOwn(NEEDS, step.do)) return null;
+    if (Object.hasOwn(NEEDS, does)) return null;
   }
   return null;
 }
 
-export function needOf(steps, nth) {
-  const { needs = '', area, do: does } = steps[nth];
-  if (needs || Object.hasOwn(NEEDS, does)) return [needs === 'nothing' ? '' : needs || NEEDS[does], area];
-  const work = steps.findIndex((step, at) => at > nth && Object.hasOwn(NEEDS, step.do));
-  return steps[work]?.do === 'sand' ? needOf(steps, work) : ['', area];
+export function needOf({ needs = '', do: does }) {
+  const need = needs || (Object.hasOwn(NEEDS, does) ? NEEDS[does] : '');
+  return need === 'nothing' ? '' : need;
 }
 
 export function gatesFor({ gates }, need) {
