@@ -125,7 +125,7 @@ def _of_panel(on: str, state: PanelState, times: PanelTimes) -> list[Ring]:
 def _windows(on: str, state: PanelState, times: PanelTimes) -> list[Ring]:
     opens, shuts, ask = times["opens_at"], times["shuts_at"], times["ask_at"]
     films = ",".join(film_id[-12:] for film_id in times["films"][-MOST_FILMS:])
-    key = f"{times['gate']} {films}"
+    key, window = f"{times['gate']} {films}", f"flash {films}"  # what shuts is a coat's window, whatever waits in it
     since = max([times["laid_at"] or 0, *(step["done_at"] for step in state["steps"] if step["done_at"] is not None)])
     rings: list[Ring] = []
     if opens is not None and (shuts is None or opens < shuts):
@@ -135,8 +135,8 @@ def _windows(on: str, state: PanelState, times: PanelTimes) -> list[Ring]:
             rings.append(_ring(f"{on} opens {key}", opens, shuts))
         closing = film.closing_at(state, times)
         if closing is not None:
-            rings.append(_ring(f"{on} closing {key}", closing, shuts))
-    return rings if shuts is None else [*rings, _ring(f"{on} shut {key}", shuts, None)]
+            rings.append(_ring(f"{on} closing {window}", closing, shuts))
+    return rings if shuts is None else [*rings, _ring(f"{on} shut {window}", shuts, None)]
 
 
 def _clear_ms(sheet: Sheet) -> int:

@@ -82,15 +82,16 @@ def mode_of(state: PanelState, times: PanelTimes, trace: Trace, now_ms: int) -> 
         return SHUT
     tried = times["gate"] != "flash"  # by hand; a coat goes by the clock
     if times["ready"]:
-        return FREE if tried else _window(state, times, now_ms)
+        return FREE if tried and shuts is None else _window(state, times, now_ms)
     if opens is None or now_ms < opens:
         return STILL if opens is None or film.too_cold(times, trace, now_ms) else WAITS
     if times["ask_at"] is not None and now_ms < times["ask_at"]:
         return ASKED
-    if not tried:
-        return _window(state, times, now_ms)
+    window = _window(state, times, now_ms)
+    if not tried or window == CLOSING:
+        return window
     clock = clock_step(state)
-    return TRY if clock is None or clock["own"] else FREE
+    return TRY if clock is None or clock["own"] else FREE if shuts is None else window
 
 
 def next_at(state: PanelState, times: PanelTimes, now_ms: int) -> int | None:
@@ -116,7 +117,7 @@ def buttons(mode: str, step: PanelStep | None, clock: ClockStep | None = None) -
     if step["do"] in ("fill", "coat"):
         return ["scuff", "lay"] if mode == SHUT else ["lay", "notyet"] if mode in (OPENS, CLOSING, TRY) else ["lay"]
     tried = clock["own"] and clock["need"] != "flash" if clock else step["do"] == "sand"
-    if tried and mode != FREE:
+    if tried and mode in (WAITS, STILL, ASKED, TRY):
         return ["ready", "notyet"] if mode == TRY else ["ready"]
     done = ["done"] if step["do"] == "clean" else ["done", "back"]
     return ["scuff", *done] if mode == SHUT else done

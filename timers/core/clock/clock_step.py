@@ -14,6 +14,7 @@ class ClockStep(TypedDict):
     need: str  # the gate: "flash", "sand", "handle", "cure"
     area: str  # whose films are waited for
     own: bool  # the current step waits; else it needs nothing and can be done meanwhile
+    coated: str | None  # the area of a coat or fill that follows a clean or check step: its window shuts for both
 
 
 def clock_step(state: PanelState) -> ClockStep | None:
@@ -21,7 +22,8 @@ def clock_step(state: PanelState) -> ClockStep | None:
 
     Rule     nothing is looked for behind the next sand, fill or coat: it ends the clocks of the films it works on.  A
              clean or check step that does not say what it needs waits with a sand step that follows (nobody puts guide
-             coat on, or feels, a wet film), and before a coat or fill needs nothing
+             coat on, or feels, a wet film), and before a coat or fill needs nothing.  One that needs a gate of its own
+             before a coat or fill (masking) must be done within that coat's window
     Unit     none
     Holds    any folded panel; steps folded before they could say what they need
     Source   our own rule
@@ -36,10 +38,17 @@ def clock_step(state: PanelState) -> ClockStep | None:
         if need and any(any(gates_for(film["sheet"], need)) for film in films[area]):
             with_it = [step for step in ahead[:nth] if not step.get("needs")] if work["do"] == "sand" else []
             step = next(iter(with_it), work)
-            return {"step": step, "need": need, "area": area, "own": step is ahead[0]}
+            coated = None if work["do"] in NEEDS else _coated(ahead[nth + 1 :])
+            return {"step": step, "need": need, "area": area, "own": step is ahead[0], "coated": coated}
         if work["do"] in NEEDS:
             return None
     return None
+
+
+def _coated(steps: list[PanelStep]) -> str | None:
+    """The area of the next work, where that is a coat or fill that goes by its window."""
+    work = next((step for step in steps if step["do"] in NEEDS), None)
+    return work["area"] if work and need_of(work) == "flash" else None
 
 
 def need_of(step: PanelStep) -> str:

@@ -35,6 +35,8 @@ def times(state: PanelState, trace: Trace) -> PanelTimes:
     need = clock["need"] if clock else ""
     films = panel.under(state, clock["area"]) if clock else []
     gates = [gate for gate in (gate_of(film, need, trace) for film in films) if gate]
+    coated = panel.under(state, clock["coated"]) if clock and clock["coated"] is not None else []
+    windows = gates + [gate for gate in (gate_of(film, "flash", trace) for film in coated) if gate]
     holding = [gate for gate in gates if not gate["ready"]] or gates
     last = max(holding, key=_waits_until, default=None)
     return {
@@ -42,7 +44,7 @@ def times(state: PanelState, trace: Trace) -> PanelTimes:
         "films": [gate["film"] for gate in gates],
         "laid_at": max((gate["laid_at"] for gate in gates), default=None),
         "opens_at": last["opens_at"] if last else None,
-        "shuts_at": min((gate["shuts_at"] for gate in gates if gate["shuts_at"] is not None), default=None),
+        "shuts_at": min((gate["shuts_at"] for gate in windows if gate["shuts_at"] is not None), default=None),
         "ask_at": max((gate["ask_at"] for gate in holding if gate["ask_at"] is not None), default=None),
         "ready": bool(gates) and all(gate["ready"] for gate in gates),
         "beyond": any(gate["beyond"] for gate in gates),

@@ -70,15 +70,16 @@ function ofPanel(on, state, times) {
 
 function windows(on, state, times) {
   const { opens_at: opens, shuts_at: shuts, ask_at: ask, ready } = times;
-  const key = `${times.gate} ${times.films.slice(-MOST_FILMS).map((id) => id.slice(-12)).join(',')}`;
+  const films = times.films.slice(-MOST_FILMS).map((id) => id.slice(-12)).join(',');
+  const [key, window] = [`${times.gate} ${films}`, `flash ${films}`];
   const done = state.steps.map((step) => step.done_at).filter((at) => at !== null);
   const found = [];
   if (opens !== null && (shuts === null || opens < shuts)) {
     if (ask !== null && !ready) found.push(ringAt(`${on} asked ${key} ${ask}`, Math.max(opens, ask), shuts));
     else if (!ready && opens > Math.max(times.laid_at, ...done)) found.push(ringAt(`${on} opens ${key}`, opens, shuts));
-    if (shuts !== null) found.push(ringAt(`${on} closing ${key}`, film.closingAt(state, times), shuts));
+    if (shuts !== null) found.push(ringAt(`${on} closing ${window}`, film.closingAt(state, times), shuts));
   }
-  return shuts === null ? found : [...found, ringAt(`${on} shut ${key}`, shuts, null)];
+  return shuts === null ? found : [...found, ringAt(`${on} shut ${window}`, shuts, null)];
 }
 
 function clearMs({ cls, gates }) {

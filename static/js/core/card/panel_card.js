@@ -61,12 +61,14 @@ export function modeOf(state, times, trace, nowMs) {
   if (!gate) return FREE;
   if (shuts !== null && nowMs >= shuts) return SHUT;
   const tried = gate !== 'flash';
-  if (times.ready) return tried ? FREE : openMode(state, times, nowMs);
+  if (times.ready) return tried && shuts === null ? FREE : openMode(state, times, nowMs);
   if (opens === null) return STILL;
   if (nowMs < opens) return film.tooCold(times, trace, nowMs) ? STILL : WAITS;
   if (ask !== null && nowMs < ask) return ASKED;
-  if (!tried) return openMode(state, times, nowMs);
-  return (clockStep(state)?.own ?? true) ? TRY : FREE;
+  const open = openMode(state, times, nowMs);
+  if (!tried || open === CLOSING) return open;
+  if (clockStep(state)?.own ?? true) return TRY;
+  return shuts === null ? FREE : open;
 }
 
 export function nextAt(state, times, nowMs) {
@@ -89,7 +91,7 @@ export function buttons(mode, step, clock = null) {
     return mode === SHUT ? ['scuff', 'lay'] : [OPENS, CLOSING, TRY].includes(mode) ? ['lay', 'notyet'] : ['lay'];
   }
   const tried = clock ? clock.own && clock.need !== 'flash' : step.do === 'sand';
-  if (tried && mode !== FREE) return mode === TRY ? ['ready', 'notyet'] : ['ready'];
+  if (tried && [WAITS, STILL, ASKED, TRY].includes(mode)) return mode === TRY ? ['ready', 'notyet'] : ['ready'];
   const done = step.do === 'clean' ? ['done'] : ['done', 'back'];
   return mode === SHUT ? ['scuff', ...done] : done;
 }

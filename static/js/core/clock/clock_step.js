@@ -14,11 +14,17 @@ export function clockStep(state) {
     if (need && films.get(area).some(({ sheet }) => gatesFor(sheet, need).some(Boolean))) {
       const withIt = does === 'sand' ? ahead.slice(0, nth).filter((step) => !step.needs) : [];
       const step = withIt[0] ?? work;
-      return { step, need, area, own: step === ahead[0] };
+      const coated = Object.hasOwn(NEEDS, does) ? null : areaOfCoat(ahead.slice(nth + 1));
+      return { step, need, area, own: step === ahead[0], coated };
     }
     if (Object.hasOwn(NEEDS, does)) return null;
   }
   return null;
+}
+
+function areaOfCoat(steps) {
+  const work = steps.find((step) => Object.hasOwn(NEEDS, step.do));
+  return work && needOf(work) === 'flash' ? work.area : null;
 }
 
 export function needOf({ needs = '', do: does }) {

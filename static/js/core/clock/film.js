@@ -20,6 +20,8 @@ export function times(state, trace) {
   const need = clock ? clock.need : '';
   const films = clock ? panel.under(state, clock.area) : [];
   const gates = films.map((film) => gateOf(film, need, trace)).filter(Boolean);
+  const coated = clock && clock.coated !== null ? panel.under(state, clock.coated) : [];
+  const windows = gates.concat(coated.map((film) => gateOf(film, 'flash', trace)).filter(Boolean));
   const each = (key, among = gates) => among.map((gate) => gate[key]).filter((value) => value !== null);
   const holding = gates.some((gate) => !gate.ready) ? gates.filter((gate) => !gate.ready) : gates;
   const last = holding.reduce(longer, null);
@@ -28,7 +30,7 @@ export function times(state, trace) {
     films: each('film'),
     laid_at: latest(each('laid_at')),
     opens_at: last ? last.opens_at : null,
-    shuts_at: earliest(each('shuts_at')),
+    shuts_at: earliest(each('shuts_at', windows)),
     ask_at: latest(each('ask_at', holding)),
     ready: gates.length > 0 && gates.every((gate) => gate.ready),
     beyond: gates.some((gate) => gate.beyond),

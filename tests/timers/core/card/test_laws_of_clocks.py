@@ -9,6 +9,7 @@ from tests.random_logs import logs
 from tests.random_logs.sheets import NOW_MS
 from tests.support.laws import LAWS, SEEDS
 from tests.timers.core.test_vectors import zone_of
+from timers.core.acts.product_schema import NEEDS
 from timers.core.base import words
 from timers.core.base.units import DAY_MS, MINUTE_MS
 from timers.core.card import alarms, panel_card
@@ -92,3 +93,25 @@ def test_a_wipe_or_a_look_that_is_done_makes_nothing_ring_a_second_time(seed, le
     assert {ring["key"] for ring in after} <= before
     due = alarms.overdue(after, list(before), now)
     assert due == []
+
+
+@LAWS
+@given(SEEDS, st.integers(2, 25), st.sampled_from(NEEDS))
+def test_the_window_of_the_next_coat_rings_and_shows_whatever_must_be_done_before_it(seed, length, needs):
+    state, trace = a_panel(seed, length)
+    ahead = [step for step in state["steps"] if step["done_at"] is None]
+    work = next((nth for nth, step in enumerate(ahead) if step["do"] in WORK), len(ahead))
+    times = film.times({**state, "steps": ahead[work:]}, trace)
+    if times["gate"] != "flash" or times["shuts_at"] is None:
+        return
+    mask = {"id": "m", "do": "clean", "words": "Mask", "cls": "", "coats": 1, "grit": 0, "laid": 0, "area": ""}
+    state["steps"] = [*ahead[:work], {**mask, "done_at": None, "needs": needs}, *ahead[work:]]
+    reckoned = film.times(state, trace)
+    assert reckoned["shuts_at"] <= times["shuts_at"]
+    for now in moments(seed, times, state):
+        if now < reckoned["shuts_at"]:
+            rings = {ring["kind"]: ring["at_ms"] for ring in alarms.rings(ON, state, reckoned, now)}
+            card = panel_card.face(state, reckoned, trace, now, zone_of(0))
+            assert rings["shut"] == reckoned["shuts_at"]
+            assert card["state"] not in (panel_card.FREE, panel_card.FINISHED)
+            assert card["strip"]["shuts"] == words.shuts(reckoned["shuts_at"], now, zone_of(0))
