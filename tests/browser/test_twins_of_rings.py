@@ -95,7 +95,7 @@ def answered(case: dict) -> list:
 
 def test_what_is_due_is_alike_in_both_twins(core_page):
     rnd, cases, seen, moved = rnd_for("due"), [], set(), 0
-    for nth in range(500):
+    for nth in range(800):
         log = (logs.cup_log if nth % 3 == 0 else logs.panel_log)(rnd, rnd.choice([3, 9, 25]))
         trace = [list(step) for step in air.trace(air.fold(logs.air_log(rnd, rnd.randint(0, 6))))]
         case = {"acts": log, "trace": trace, "zone": a_zone(rnd), "told": [], "nows": [0]}

@@ -14,10 +14,10 @@ def words(page, key: str, name: str = NAME) -> str:
 
 
 def shown(page) -> list[dict]:
-    """What every card on the floor says."""
+    """What every card on the floor says, but for the time left, which runs on while a page is loaded."""
     return page.evaluate("""() => [...document.querySelectorAll('#floor .card')].map((card) => ({
       on: card.dataset.on, state: card.dataset.state,
-      words: [...card.querySelectorAll('[data-text]')].map((node) => node.textContent),
+      words: [...card.querySelectorAll('[data-text]:not([data-text=left])')].map((node) => node.textContent),
       buttons: [...card.querySelectorAll('.deeds button')].filter((b) => !b.hidden).map((b) => b.textContent) }))""")
 
 

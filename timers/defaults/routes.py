@@ -25,7 +25,7 @@ GLAZE = _step("fill", later("Glazing putty"), "putty")
 FEEL = _step("check", later("Guide coat gone? Feel for low spots"))
 EPOXY = _step("coat", later("Epoxy primer"), "epoxy")
 SURFACER = _step("coat", later("Surfacer"), "surfacer", 2)
-GUIDE = _step("clean", later("Guide coat"))
+GUIDE = {**_step("clean", later("Guide coat")), "needs": "sand"}  # powder clogs in a film that is still wet
 PAINT = [
     TACK,
     _step("coat", later("Sealer"), "sealer"),

@@ -99,6 +99,16 @@ export function scuffAdded(on) {
   return born(on, "step_added", { step: scuff, before: step.id }, id);
 }
 
+/** What a step was given, without its number, its area and what happened to it. */
+const given = ({ do: does, words, cls, coats, grit, needs }) => ({
+  do: does,
+  words,
+  cls,
+  coats,
+  grit,
+  ...(needs && { needs }),
+});
+
 /** An area sent back: the steps from the target up to now again, for that area only, one coat each. */
 export function sentBack(on, target, why, area) {
   const { steps } = views.view(on);
@@ -111,7 +121,7 @@ export function sentBack(on, target, why, area) {
       end,
     )
     .filter((one) => one.area === "" || one.area === area)
-    .map(({ do: does, words, cls, grit }, n) => ({ id: `${id}.${n}`, do: does, words, cls, grit, coats: 1, area }));
+    .map((one, n) => ({ ...given(one), id: `${id}.${n}`, coats: 1, area }));
   return born(on, "sent_back", { step: target, area, why, steps: again, before: step?.id ?? null }, id);
 }
 
@@ -155,13 +165,6 @@ export const gunDropped = (on, gun) => born(on, "gun_dropped", { gun });
 /** The steps of a panel kept as a route of the shop, without areas. */
 export function routeWritten(name, panelOn) {
   const plain = views.view(panelOn).steps.filter((step) => step.area === "");
-  const steps = plain.map(({ do: does, words, cls, coats, grit }, n) => ({
-    id: `${n + 1}`,
-    do: does,
-    words,
-    cls,
-    coats,
-    grit,
-  }));
+  const steps = plain.map((one, n) => ({ ...given(one), id: `${n + 1}` }));
   return born(thingId("route"), "route_written", { doc: { name, steps } });
 }

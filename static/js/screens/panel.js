@@ -1,7 +1,8 @@
 // The panel's page, the shelf and the book: painted whole from what the phone knows.
 import { opensAt, closesAt, opening, closing } from "../core/clock/cure.js";
 import { current } from "../core/fold/panel.js";
-import { stepWords, strip } from "../core/card/panel_card.js";
+import { stepWords } from "../core/card/panel_card.js";
+import { strip } from "../core/card/strip.js";
 import { gateOf } from "../core/clock/film.js";
 import { later, t } from "../core/base/translate.js";
 import { opens, shuts } from "../core/base/words.js";

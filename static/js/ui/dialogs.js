@@ -38,6 +38,14 @@ const DOES = {
   ...{ sand: later("Sand [[do it]]"), fill: later("Fill [[do it]]"), clean: later("Clean [[do it]]") },
   ...{ coat: later("Coat [[do it]]"), check: later("Check [[do it]]") },
 };
+const NEEDS = {
+  ...{ nothing: later("nothing [[what a step waits for]]"), flash: later("flashed [[what a step waits for]]") },
+  ...{
+    sand: later("dry to sand [[what a step waits for]]"),
+    handle: later("may be handled [[what a step waits for]]"),
+  },
+  cure: later("cured [[a gate]]"),
+};
 export const CLASS_WORDS = {
   ...{
     putty: later("Putty, filler"),
@@ -108,10 +116,11 @@ function offerRoutes() {
   ]);
 }
 
-const step = { does: "sand", cls: "", coats: 1 };
+const BLANK = { does: "sand", cls: "", coats: 1, needs: "" };
+const step = { ...BLANK };
 
 export function openStep(on) {
-  Object.assign(step, { does: "sand", cls: "", coats: 1 });
+  Object.assign(step, BLANK);
   node("step-words").value = "";
   paintStep();
   open("dialog-step", on);
@@ -121,8 +130,12 @@ export const stepSaid = () => {
   const lays = ["fill", "coat"].includes(step.does);
   const words = node("step-words").value.trim() || t((lays && CLASS_WORDS[step.cls]) || DOES[step.does]);
   const grit = Number(/\bP ?(\d{2,4})\b/i.exec(words)?.[1] ?? 0);
-  return { do: step.does, words, grit, cls: lays ? step.cls : "", coats: step.does === "coat" ? step.coats : 1 };
+  const needs = waits() && step.needs ? { needs: step.needs } : {};
+  const coats = step.does === "coat" ? step.coats : 1;
+  return { do: step.does, words, grit, cls: lays ? step.cls : "", coats, ...needs };
 };
+
+const waits = () => ["clean", "check"].includes(step.does);
 
 export function openBack(on) {
   const state = views.view(on);
@@ -156,9 +169,10 @@ export function chip({ field, word }) {
   else input.value = [input.value.trim(), word].filter(Boolean).join(", ");
 }
 
-export function pick({ does, cls }) {
+export function pick({ does, cls, needs }) {
   if (does) step.does = does;
   if (cls !== undefined) step.cls = step.cls === cls ? "" : cls;
+  if (needs) step.needs = step.needs === needs ? "" : needs;
   paintStep();
 }
 
@@ -177,6 +191,11 @@ function paintStep() {
     "step-classes",
     CLASSES.map((cls) => [t(CLASS_WORDS[cls]), { do: "pick", cls }, "", cls === step.cls]),
   );
+  buttons(
+    "step-needs",
+    Object.entries(NEEDS).map(([needs, word]) => [t(word), { do: "pick", needs }, "", needs === step.needs]),
+  );
+  show("step-needs-box", waits());
   show("step-classes-box", lays);
   show("step-coats-box", step.does === "coat");
   say("step-coats", tn("{n} coat", "{n} coats", step.coats));

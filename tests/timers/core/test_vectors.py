@@ -43,7 +43,7 @@ RULES = [
     "offers",
     "order",
 ]
-RULES += ["panel", "reach", "refusals", "shelf", "table", "times", "trace", "twice", "voc", "wait", "words"]
+RULES += ["panel", "reach", "refusals", "shelf", "strip", "table", "times", "trace", "twice", "voc", "wait", "words"]
 
 
 def _all():

@@ -30,6 +30,7 @@ from .schema import (
 )
 
 DOES = ("sand", "fill", "clean", "coat", "check")
+NEEDS = ("nothing", "flash", "sand", "handle", "cure")
 CLASSES = ("putty", "sprayputty", "epoxy", "etch", "surfacer", "sealer", "base", "waterbase", "clear")
 GATES = ("pot", "flash", "sand", "recoat_by", "handle", "cure", "clear_air", "induction")
 COLDEST_DC = -400
@@ -60,6 +61,7 @@ STEP = [
     number("coats", later("The number of coats"), 1, 20, MISSING),
     number("grit", later("The grit"), 0, 10_000, MISSING),
     _class_or_none("cls", later("The step's class of product")),
+    choice("needs", later("What a step needs"), NEEDS, MISSING),
 ]
 A_STEP = box("step", STEP, later("A step is missing. Nothing was saved."))
 STEPS = also(many("steps", A_STEP, 0, 100, later("A panel may have 100 steps. Nothing was saved.")), "different_ids")

@@ -114,6 +114,7 @@ class GivenStep(TypedDict):
     coats: NotRequired[int]
     grit: NotRequired[int]
     area: NotRequired[str]
+    needs: NotRequired[str]  # "nothing", "flash", "sand", "handle", "cure"; without it what its kind needs (clock_step)
 
 
 class Route(TypedDict):

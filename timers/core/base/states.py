@@ -56,7 +56,7 @@ Offer = TypedDict("Offer", {"product": str, "variant": str, "name": str, "with":
 
 
 class PanelStep(TypedDict):
-    """A step of a panel; `laid` is how many coats went on at it."""
+    """A step of a panel; `laid` is how many coats went on at it, `needs` what it was told to need (clock_step)."""
 
     id: str
     do: str
@@ -65,6 +65,7 @@ class PanelStep(TypedDict):
     coats: int
     grit: int
     area: str
+    needs: NotRequired[str]
     laid: int
     done_at: int | None
 

@@ -12,6 +12,7 @@ from ..base.states import CupState, CupTimes, PanelState, PanelTimes, Ring
 from ..base.translate import later, t
 from ..base.units import HOUR_MS, MINUTE_MS
 from ..clock import film
+from ..clock.clock_step import clock_step
 from ..fold import panel, silence
 from . import cup
 
@@ -81,8 +82,14 @@ def name_of(state: PanelState | CupState) -> str:
 
 
 def todo(state: PanelState | CupState) -> str:
-    """What a ring says there is to do on a panel: "coat 2", "sand P180", "Glazing putty"; of a cup nothing."""
-    step = None if "mixed_at" in state else panel.current(state)
+    """What a ring says there is to do on a panel: "coat 2", "sand P180", "Glazing putty"; of a cup nothing.
+
+    It is named by the step that the clock is for, else by the current one.
+    """
+    if "mixed_at" in state:
+        return ""
+    clock = clock_step(state)
+    step = clock["step"] if clock else panel.current(state)
     if step is None:
         return ""
     what = t("coat {n}", n=step["laid"] + 1) if step["do"] == "coat" else step["words"]
@@ -118,7 +125,7 @@ def _of_panel(on: str, state: PanelState, times: PanelTimes) -> list[Ring]:
 def _windows(on: str, state: PanelState, times: PanelTimes) -> list[Ring]:
     opens, shuts, ask = times["opens_at"], times["shuts_at"], times["ask_at"]
     films = ",".join(film_id[-12:] for film_id in times["films"][-MOST_FILMS:])
-    key = f"{times['gate']} {films}"
+    key, window = f"{times['gate']} {films}", f"flash {films}"  # what shuts is a coat's window, whatever waits in it
     since = max([times["laid_at"] or 0, *(step["done_at"] for step in state["steps"] if step["done_at"] is not None)])
     rings: list[Ring] = []
     if opens is not None and (shuts is None or opens < shuts):
@@ -128,8 +135,8 @@ def _windows(on: str, state: PanelState, times: PanelTimes) -> list[Ring]:
             rings.append(_ring(f"{on} opens {key}", opens, shuts))
         closing = film.closing_at(state, times)
         if closing is not None:
-            rings.append(_ring(f"{on} closing {key}", closing, shuts))
-    return rings if shuts is None else [*rings, _ring(f"{on} shut {key}", shuts, None)]
+            rings.append(_ring(f"{on} closing {window}", closing, shuts))
+    return rings if shuts is None else [*rings, _ring(f"{on} shut {window}", shuts, None)]
 
 
 def _clear_ms(sheet: Sheet) -> int:

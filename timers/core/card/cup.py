@@ -17,7 +17,7 @@ from ..clock import cure, film
 from ..fold import silence
 from ..fold.order import standing
 from .panel_card import CLOSING, OPENS, SHUT, STILL, WAITS
-from .panel_card import strip as strip_of
+from .strip import strip as strip_of
 
 WORDS = {
     WAITS: later("Wait [[state]]"),

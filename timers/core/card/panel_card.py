@@ -2,11 +2,12 @@
 
 from ..base import words
 from ..base.shapes import Trace, Zone
-from ..base.states import Clocks, PanelCard, PanelState, PanelStep, PanelTimes, PhoneName, Strip, Taken
+from ..base.states import PanelCard, PanelState, PanelStep, PanelTimes, PhoneName, Taken
 from ..base.translate import later, t
-from ..base.units import DAY_MS, whole
 from ..clock import film
+from ..clock.clock_step import ClockStep, clock_step
 from ..fold import duplicates, panel, shop_state
+from .strip import opening, strip
 
 WAITS, OPENS, CLOSING, SHUT, TRY = "wait", "open", "closing", "shut", "try"
 FREE, STILL, ASKED, FINISHED = "free", "still", "asked", "finished"
@@ -42,7 +43,8 @@ def face(
     Vectors  tests/vectors/face.json
     """
     mode = mode_of(state, times, trace, now_ms)
-    step = panel.current(state)
+    step, clock = panel.current(state), clock_step(state)
+    what = _what(clock["step"] if clock else step)
     return {
         "name": state["name"],
         "job": state["job"],
@@ -50,22 +52,27 @@ def face(
         "word": t(STATE_WORDS[mode]),
         "step": step_words(step),
         "place": _place(state, step),
-        "say": _standing_still(step, times, trace, now_ms, zone, unit)
-        if step and mode == STILL
-        else _sentence(mode, step, times, now_ms, zone),
+        "say": _meanwhile(
+            mode,
+            clock,
+            _standing_still(what, times, trace, now_ms, zone, unit)
+            if mode == STILL
+            else _sentence(mode, step, what, times, now_ms, zone),
+        ),
         "left": _left(mode, times, now_ms),
         "strip": strip(mode, times, now_ms, zone),
         "note": film.notes(times, trace, now_ms, "laid", unit) if times["gate"] and mode != FREE else "",
         "taken": _taken(state.get("taken"), phones or {}, own),
         "laid": _laid(state, step, now_ms, zone),
-        "buttons": buttons(mode, step),
+        "buttons": buttons(mode, step, clock),
         "main": main_words(mode, step),
         **duplicates.asked(state, now_ms, zone),
     }
 
 
 def mode_of(state: PanelState, times: PanelTimes, trace: Trace, now_ms: int) -> str:
-    """The one word for where the current step stands."""
+    """The one word for where the step stands that the clock is for: one that needs nothing is free once there is no
+    moment ahead but a hand's trying."""
     if panel.current(state) is None:
         return FINISHED
     opens, shuts = times["opens_at"], times["shuts_at"]
@@ -73,13 +80,18 @@ def mode_of(state: PanelState, times: PanelTimes, trace: Trace, now_ms: int) -> 
         return FREE
     if shuts is not None and now_ms >= shuts:
         return SHUT
+    tried = times["gate"] != "flash"  # by hand; a coat goes by the clock
     if times["ready"]:
-        return FREE if times["gate"] == "sand" else _window(state, times, now_ms)
+        return FREE if tried and shuts is None else _window(state, times, now_ms)
     if opens is None or now_ms < opens:
         return STILL if opens is None or film.too_cold(times, trace, now_ms) else WAITS
     if times["ask_at"] is not None and now_ms < times["ask_at"]:
         return ASKED
-    return TRY if times["gate"] == "sand" else _window(state, times, now_ms)
+    window = _window(state, times, now_ms)
+    if not tried or window == CLOSING:
+        return window
+    clock = clock_step(state)
+    return TRY if clock is None or clock["own"] else FREE if shuts is None else window
 
 
 def next_at(state: PanelState, times: PanelTimes, now_ms: int) -> int | None:
@@ -98,15 +110,17 @@ def step_words(step: PanelStep | None) -> str:
     return f"{name} ({step['area']})" if step["area"] else name
 
 
-def buttons(mode: str, step: PanelStep | None) -> list[str]:
+def buttons(mode: str, step: PanelStep | None, clock: ClockStep | None = None) -> list[str]:
     """The keys of the actions a card offers, the main one first."""
     if mode == FINISHED or step is None:
         return ["away"]
     if step["do"] in ("fill", "coat"):
-        return ["scuff", "lay"] if mode == SHUT else ["lay", "notyet"] if mode in (OPENS, CLOSING) else ["lay"]
-    if step["do"] == "sand" and mode != FREE:
+        return ["scuff", "lay"] if mode == SHUT else ["lay", "notyet"] if mode in (OPENS, CLOSING, TRY) else ["lay"]
+    tried = clock["own"] and clock["need"] != "flash" if clock else step["do"] == "sand"
+    if tried and mode in (WAITS, STILL, ASKED, TRY):
         return ["ready", "notyet"] if mode == TRY else ["ready"]
-    return ["done"] if step["do"] == "clean" else ["done", "back"]
+    done = ["done"] if step["do"] == "clean" else ["done", "back"]
+    return ["scuff", *done] if mode == SHUT else done
 
 
 def main_words(mode: str, step: PanelStep | None) -> str:
@@ -119,50 +133,9 @@ def main_words(mode: str, step: PanelStep | None) -> str:
     return t("Lay: {what} [[a coat]]", what=what)
 
 
-def strip(mode: str, times: Clocks, now_ms: int, zone: Zone) -> Strip:
-    """The strip: its shape, where now stands from 0 to 1000, and the clock times at its edges.
-
-    The waiting part is 400 wide, the open part 480, the shut part 120, each to its own scale, so that a flash of ten
-    minutes before a window of a day still shows.
-    """
-    laid, opens, shuts = times["laid_at"], times["opens_at"], times["shuts_at"]
-    if not times["gate"] or laid is None:
-        return {"shape": "none", "now": 0, "from": "", "opens": "", "shuts": ""}
-    return {
-        "shape": "still" if opens is None else "window" if shuts is not None else "opens",
-        "now": _now_mark(laid, opens, shuts, now_ms),
-        "from": words.shuts(laid, now_ms, zone),
-        "opens": "" if opens is None else _opening(opens, now_ms, zone),
-        "shuts": "" if shuts is None else words.shuts(shuts, now_ms, zone),
-    }
-
-
-def _opening(opens: int, now_ms: int, zone: Zone) -> str:
-    """An opening to come is said up to the minute, one that has been is said down: neither lies in the future."""
-    return words.opens(opens, now_ms, zone) if now_ms < opens else words.shuts(opens, now_ms, zone)
-
-
 def _window(state: PanelState, times: PanelTimes, now_ms: int) -> str:
     closing = film.closing_at(state, times)
     return OPENS if closing is None or now_ms < closing else CLOSING
-
-
-def _now_mark(laid: int, opens: int | None, shuts: int | None, now_ms: int) -> int:
-    if opens is None:
-        return 0
-    if now_ms < opens:
-        return _along(laid, opens, now_ms, 0, 400)
-    if shuts is None or shuts <= opens:
-        return _along(opens, opens + DAY_MS, now_ms, 400, 1000)
-    if now_ms < shuts:
-        return _along(opens, shuts, now_ms, 400, 880)
-    return _along(shuts, shuts + DAY_MS, now_ms, 880, 1000)
-
-
-def _along(begin: int, end: int, now_ms: int, low: int, high: int) -> int:
-    if now_ms <= begin or end <= begin:
-        return low
-    return high if now_ms >= end else low + whole((high - low) * (now_ms - begin) / (end - begin))
 
 
 def _place(state: PanelState, step: PanelStep | None) -> str:
@@ -172,17 +145,26 @@ def _place(state: PanelState, step: PanelStep | None) -> str:
     return t("Step {n} of {count}", n=[one["id"] for one in state["steps"]].index(step["id"]) + 1, count=count)
 
 
-def _sentence(mode: str, step: PanelStep | None, times: PanelTimes, now_ms: int, zone: Zone) -> str:
+def _meanwhile(mode: str, clock: ClockStep | None, say: str) -> str:
+    """What is said of the clock of a later step, and that the current one needs nothing."""
+    if clock is None or clock["own"]:
+        return say
+    if mode in (WAITS, STILL, ASKED):
+        return t("{say}. This step can be done meanwhile", say=say)
+    return t("{say}. This step comes first", say=say) if mode in (OPENS, CLOSING) else say
+
+
+def _sentence(mode: str, step: PanelStep | None, what: str, times: PanelTimes, now_ms: int, zone: Zone) -> str:
     if mode == FINISHED or step is None:
         return t("Put it away, or add a step")
-    what, opens, shuts, ask = _what(step, times), times["opens_at"], times["shuts_at"], times["ask_at"]
+    opens, shuts, ask = times["opens_at"], times["shuts_at"], times["ask_at"]
     end = "" if shuts is None else words.shuts(shuts, now_ms, zone)
     if mode == WAITS and opens is not None:
         return _waiting(what, times, words.opens(opens, now_ms, zone), end)
     if mode == ASKED and ask is not None:
         return t("Not yet. Try again at {time}", time=words.opens(ask, now_ms, zone))
     if mode == TRY and opens is not None:
-        return t("Try it: open since {time}", time=_opening(opens, now_ms, zone))
+        return t("Try it: open since {time}", time=opening(opens, now_ms, zone))
     if mode == SHUT:
         return t("Window shut {time}. Sand first [[it has shut]]", time=end)
     if mode in (OPENS, CLOSING):
@@ -199,7 +181,7 @@ def _waiting(what: str, times: PanelTimes, begin: str, end: str) -> str:
     return t("{what} from {time}, until {end}", what=what, time=begin, end=end)
 
 
-def _standing_still(step: PanelStep, times: PanelTimes, trace: Trace, now_ms: int, zone: Zone, unit: str) -> str:
+def _standing_still(what: str, times: PanelTimes, trace: Trace, now_ms: int, zone: Zone, unit: str) -> str:
     opens, lowest = times["opens_at"], times["lowest_dc"]
     cold = film.too_cold(times, trace, now_ms) or (opens is None and film.too_cold(times, trace, trace[-1][0]))
     why = t("Stands still: the air is too damp")
@@ -207,12 +189,14 @@ def _standing_still(step: PanelStep, times: PanelTimes, trace: Trace, now_ms: in
         why = t("Stands still below {temp}", temp=words.degrees(lowest, unit))
     if opens is None:
         return why
-    return f"{why}. {_waiting(_what(step, times), times, words.opens(opens, now_ms, zone), '')}"
+    return f"{why}. {_waiting(what, times, words.opens(opens, now_ms, zone), '')}"
 
 
-def _what(step: PanelStep, times: PanelTimes) -> str:
+def _what(step: PanelStep | None) -> str:
     """What is waited for, as a sentence begins with it."""
-    if times["gate"] == "sand":
+    if step is None:
+        return ""
+    if step["do"] == "sand":
         return t("Sand [[do it]]")
     return t("Coat {n}", n=step["laid"] + 1) if step["do"] == "coat" else step["words"]
 

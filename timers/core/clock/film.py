@@ -7,9 +7,9 @@ from ..base.units import MINUTE_MS, clamp
 from ..base.words import degrees
 from ..fold import panel
 from . import air, cure
+from .clock_step import clock_step, gates_for
 from .cure import COLD, HOT
 
-NEEDS = {"sand": "sand", "coat": "flash", "fill": "flash", "clean": "", "check": ""}
 FROM_AHEAD = {
     "laid": later("laid at a time still to come: a phone's clock is wrong"),
     "mixed": later("mixed at a time still to come: a phone's clock is wrong"),
@@ -23,27 +23,28 @@ def felt(state: PanelState, air_state: AirState, trace: Trace) -> Trace:
 
 
 def times(state: PanelState, trace: Trace) -> PanelTimes:
-    """The moments that rule the current step, reckoned once for a state and a trace; `now` is not needed.
+    """The moments that rule the step that the clock is for, reckoned once for a state and a trace; `now` is not needed.
 
-    Rule     opens with the last of the films under the work, shuts with the first; a film found ready holds no one up
+    Rule     opens with the last of the films under that step, shuts with the first; a film found ready holds no one up
     Unit     ms since 1970 UTC; None where there is no such moment
     Holds    any folded panel, any trace
     Source   design rule "two sides"
     Vectors  tests/vectors/times.json
     """
-    step = panel.current(state)
-    area = step["area"] if step else ""
-    films = panel.under(state, area)
-    need = NEEDS[step["do"]] if step else ""
-    gates = [gate for gate in (gate_of(film, need, trace) for film in films) if gate] if need else []
+    clock = clock_step(state)
+    need = clock["need"] if clock else ""
+    films = panel.under(state, clock["area"]) if clock else []
+    gates = [gate for gate in (gate_of(film, need, trace) for film in films) if gate]
+    coated = panel.under(state, clock["coated"]) if clock and clock["coated"] is not None else []
+    windows = gates + [gate for gate in (gate_of(film, "flash", trace) for film in coated) if gate]
     holding = [gate for gate in gates if not gate["ready"]] or gates
     last = max(holding, key=_waits_until, default=None)
     return {
-        "gate": need if gates else "",
+        "gate": need,
         "films": [gate["film"] for gate in gates],
         "laid_at": max((gate["laid_at"] for gate in gates), default=None),
         "opens_at": last["opens_at"] if last else None,
-        "shuts_at": min((gate["shuts_at"] for gate in gates if gate["shuts_at"] is not None), default=None),
+        "shuts_at": min((gate["shuts_at"] for gate in windows if gate["shuts_at"] is not None), default=None),
         "ask_at": max((gate["ask_at"] for gate in holding if gate["ask_at"] is not None), default=None),
         "ready": bool(gates) and all(gate["ready"] for gate in gates),
         "beyond": any(gate["beyond"] for gate in gates),
@@ -55,9 +56,7 @@ def times(state: PanelState, trace: Trace) -> PanelTimes:
 
 def gate_of(film: LaidSheet, need: str, trace: Trace) -> FilmTimes | None:
     """One film's opening and shutting for a need, or None where its sheet has neither."""
-    gates = film["sheet"]["gates"]
-    opener = need if need in gates else "sand" if need == "flash" and "sand" in gates else ""
-    shutter = "recoat_by" if need == "flash" and "recoat_by" in gates else ""
+    opener, shutter = gates_for(film["sheet"], need)
     if not opener and not shutter:
         return None
     laid, sheet = film["laid_at"], film["sheet"]

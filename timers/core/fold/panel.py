@@ -46,7 +46,7 @@ def under(state: PanelState, area: str) -> list[Film]:
     over: set[str] = set()  # areas of the films that were laid later
     for film in reversed(state["films"]):
         if area == "" or film["area"] in ("", area):
-            if not ("" in over or film["area"] in over or area in over or _sanded(film, area)):
+            if not any(one in over or one in film["sanded"] for one in ("", film["area"], area)):
                 bare.append(film)
             over.add(film["area"])
     return list(reversed(bare))
@@ -232,8 +232,8 @@ _INDEXED: dict[str, Callable[[PanelState, Act, _Index], None]] = {
 
 
 def _fresh(step: GivenStep) -> PanelStep:
-    """A step as given in an act, with what happens to it still blank."""
-    return {
+    """A step as given in an act, with what happens to it still blank; what it needs only where that was told."""
+    fresh: PanelStep = {
         "id": step["id"],
         "do": step["do"],
         "words": step["words"],
@@ -244,7 +244,6 @@ def _fresh(step: GivenStep) -> PanelStep:
         "laid": 0,
         "done_at": None,
     }
-
-
-def _sanded(film: Film, area: str) -> bool:
-    return "" in film["sanded"] or film["area"] in film["sanded"] or (area != "" and area in film["sanded"])
+    if step.get("needs"):
+        fresh["needs"] = step["needs"]
+    return fresh

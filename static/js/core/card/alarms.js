@@ -2,6 +2,7 @@
 
 import * as cup from './cup.js';
 import * as film from '../clock/film.js';
+import { clockStep } from '../clock/clock_step.js';
 import * as panel from '../fold/panel.js';
 import * as quiet from '../fold/silence.js';
 import { later, t } from '../base/translate.js';
@@ -47,7 +48,7 @@ export function nextAt(found, nowMs) {
 export const nameOf = (state) => (Object.hasOwn(state, 'mixed_at') ? t('Cup: {name}', { name: state.sheet.name }) : state.name);
 
 export function todo(state) {
-  const step = Object.hasOwn(state, 'mixed_at') ? null : panel.current(state);
+  const step = Object.hasOwn(state, 'mixed_at') ? null : (clockStep(state)?.step ?? panel.current(state));
   if (!step) return '';
   const said = step.do === 'coat' ? t('coat {n}', { n: step.laid + 1 }) : step.words;
   return step.area ? `${said} (${step.area})` : said;
@@ -69,15 +70,16 @@ function ofPanel(on, state, times) {
 
 function windows(on, state, times) {
   const { opens_at: opens, shuts_at: shuts, ask_at: ask, ready } = times;
-  const key = `${times.gate} ${times.films.slice(-MOST_FILMS).map((id) => id.slice(-12)).join(',')}`;
+  const films = times.films.slice(-MOST_FILMS).map((id) => id.slice(-12)).join(',');
+  const [key, window] = [`${times.gate} ${films}`, `flash ${films}`];
   const done = state.steps.map((step) => step.done_at).filter((at) => at !== null);
   const found = [];
   if (opens !== null && (shuts === null || opens < shuts)) {
     if (ask !== null && !ready) found.push(ringAt(`${on} asked ${key} ${ask}`, Math.max(opens, ask), shuts));
     else if (!ready && opens > Math.max(times.laid_at, ...done)) found.push(ringAt(`${on} opens ${key}`, opens, shuts));
-    if (shuts !== null) found.push(ringAt(`${on} closing ${key}`, film.closingAt(state, times), shuts));
+    if (shuts !== null) found.push(ringAt(`${on} closing ${window}`, film.closingAt(state, times), shuts));
   }
-  return shuts === null ? found : [...found, ringAt(`${on} shut ${key}`, shuts, null)];
+  return shuts === null ? found : [...found, ringAt(`${on} shut ${window}`, shuts, null)];
 }
 
 function clearMs({ cls, gates }) {

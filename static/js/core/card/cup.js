@@ -2,7 +2,8 @@
 
 import { plain } from '../base/check.js';
 import * as cure from '../clock/cure.js';
-import { CLOSING, OPENS, SHUT, STILL, WAITS, strip as stripOf } from './panel_card.js';
+import { CLOSING, OPENS, SHUT, STILL, WAITS } from './panel_card.js';
+import { strip as stripOf } from './strip.js';
 import * as film from '../clock/film.js';
 import { standing } from '../fold/order.js';
 import * as quiet from '../fold/silence.js';

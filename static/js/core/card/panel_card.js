@@ -5,8 +5,9 @@ import { called } from '../fold/shop_state.js';
 import * as panel from '../fold/panel.js';
 import { later, t } from '../base/translate.js';
 import { asked } from '../fold/duplicates.js';
-import { DAY_MS, whole } from '../base/units.js';
 import * as words from '../base/words.js';
+import { clockStep } from '../clock/clock_step.js';
+import { opening, strip } from './strip.js';
 
 export const WAITS = 'wait';
 export const OPENS = 'open';
@@ -32,6 +33,9 @@ export const STATE_WORDS = {
 export function face(state, times, trace, nowMs, zone, unit = 'c', phones = {}, own = '') {
   const mode = modeOf(state, times, trace, nowMs);
   const step = panel.current(state);
+  const clock = clockStep(state);
+  const what = whatWords(clock ? clock.step : step);
+  const say = mode === STILL ? standingStill(what, times, trace, nowMs, zone, unit) : sentence(mode, step, what, times, nowMs, zone);
   return {
     name: state.name,
     job: state.job,
@@ -39,13 +43,13 @@ export function face(state, times, trace, nowMs, zone, unit = 'c', phones = {}, 
     word: t(STATE_WORDS[mode]),
     step: stepWords(step),
     place: place(state, step),
-    say: mode === STILL ? standingStill(step, times, trace, nowMs, zone, unit) : sentence(mode, step, times, nowMs, zone),
+    say: meanwhile(mode, clock, say),
     left: left(mode, times, nowMs),
     strip: strip(mode, times, nowMs, zone),
     note: times.gate && mode !== FREE ? film.notes(times, trace, nowMs, 'laid', unit) : '',
     taken: takenWords(state.taken, phones, own),
     laid: laidWords(state, step, nowMs, zone),
-    buttons: buttons(mode, step),
+    buttons: buttons(mode, step, clock),
     main: mainWords(mode, step),
     ...asked(state, nowMs, zone),
   };
@@ -56,11 +60,15 @@ export function modeOf(state, times, trace, nowMs) {
   if (panel.current(state) === null) return FINISHED;
   if (!gate) return FREE;
   if (shuts !== null && nowMs >= shuts) return SHUT;
-  if (times.ready) return gate === 'sand' ? FREE : openMode(state, times, nowMs);
+  const tried = gate !== 'flash';
+  if (times.ready) return tried && shuts === null ? FREE : openMode(state, times, nowMs);
   if (opens === null) return STILL;
   if (nowMs < opens) return film.tooCold(times, trace, nowMs) ? STILL : WAITS;
   if (ask !== null && nowMs < ask) return ASKED;
-  return gate === 'sand' ? TRY : openMode(state, times, nowMs);
+  const open = openMode(state, times, nowMs);
+  if (!tried || open === CLOSING) return open;
+  if (clockStep(state)?.own ?? true) return TRY;
+  return shuts === null ? FREE : open;
 }
 
 export function nextAt(state, times, nowMs) {
@@ -77,13 +85,15 @@ export function stepWords(step) {
   return area ? `${all} (${area})` : all;
 }
 
-export function buttons(mode, step) {
+export function buttons(mode, step, clock = null) {
   if (mode === FINISHED) return ['away'];
   if (isLaying(step)) {
-    return mode === SHUT ? ['scuff', 'lay'] : [OPENS, CLOSING].includes(mode) ? ['lay', 'notyet'] : ['lay'];
+    return mode === SHUT ? ['scuff', 'lay'] : [OPENS, CLOSING, TRY].includes(mode) ? ['lay', 'notyet'] : ['lay'];
   }
-  if (step.do === 'sand' && mode !== FREE) return mode === TRY ? ['ready', 'notyet'] : ['ready'];
-  return step.do === 'clean' ? ['done'] : ['done', 'back'];
+  const tried = clock ? clock.own && clock.need !== 'flash' : step.do === 'sand';
+  if (tried && [WAITS, STILL, ASKED, TRY].includes(mode)) return mode === TRY ? ['ready', 'notyet'] : ['ready'];
+  const done = step.do === 'clean' ? ['done'] : ['done', 'back'];
+  return mode === SHUT ? ['scuff', ...done] : done;
 }
 
 export function mainWords(mode, step) {
@@ -93,38 +103,11 @@ export function mainWords(mode, step) {
   return t('Lay: {what} [[a coat]]', { what });
 }
 
-export function strip(mode, times, nowMs, zone) {
-  const { laid_at: laid, opens_at: opens, shuts_at: shuts } = times;
-  if (!times.gate || laid === null) return { shape: 'none', now: 0, from: '', opens: '', shuts: '' };
-  return {
-    shape: opens === null ? 'still' : shuts === null ? 'opens' : 'window',
-    now: nowMark(laid, opens, shuts, nowMs),
-    from: words.shuts(laid, nowMs, zone),
-    opens: opens === null ? '' : opening(opens, nowMs, zone),
-    shuts: shuts === null ? '' : words.shuts(shuts, nowMs, zone),
-  };
-}
-
 const isLaying = (step) => step.do === 'fill' || step.do === 'coat';
-
-const opening = (opens, nowMs, zone) => (nowMs < opens ? words.opens : words.shuts)(opens, nowMs, zone);
 
 function openMode(state, times, nowMs) {
   const closing = film.closingAt(state, times);
   return closing === null || nowMs < closing ? OPENS : CLOSING;
-}
-
-function nowMark(laid, opens, shuts, nowMs) {
-  if (opens === null) return 0;
-  if (nowMs < opens) return along(laid, opens, nowMs, 0, 400);
-  if (shuts === null || shuts <= opens) return along(opens, opens + DAY_MS, nowMs, 400, 1000);
-  if (nowMs < shuts) return along(opens, shuts, nowMs, 400, 880);
-  return along(shuts, shuts + DAY_MS, nowMs, 880, 1000);
-}
-
-function along(begin, end, nowMs, low, high) {
-  if (nowMs <= begin || end <= begin) return low;
-  return nowMs >= end ? high : low + whole(((high - low) * (nowMs - begin)) / (end - begin));
 }
 
 function place(state, step) {
@@ -133,9 +116,14 @@ function place(state, step) {
   return t('Step {n} of {count}', { n: state.steps.indexOf(step) + 1, count });
 }
 
-function sentence(mode, step, times, nowMs, zone) {
+function meanwhile(mode, clock, say) {
+  if (clock === null || clock.own) return say;
+  if ([WAITS, STILL, ASKED].includes(mode)) return t('{say}. This step can be done meanwhile', { say });
+  return [OPENS, CLOSING].includes(mode) ? t('{say}. This step comes first', { say }) : say;
+}
+
+function sentence(mode, step, what, times, nowMs, zone) {
   if (mode === FINISHED) return t('Put it away, or add a step');
-  const what = whatWords(step, times);
   const end = times.shuts_at === null ? '' : words.shuts(times.shuts_at, nowMs, zone);
   if (mode === WAITS) return waiting(what, times, words.opens(times.opens_at, nowMs, zone), end);
   if (mode === ASKED) return t('Not yet. Try again at {time}', { time: words.opens(times.ask_at, nowMs, zone) });
@@ -153,17 +141,18 @@ function waiting(what, times, time, end) {
   return t('Shuts {end}, before {what} opens {time}. Sand first', { end, what, time });
 }
 
-function standingStill(step, times, trace, nowMs, zone, unit) {
+function standingStill(what, times, trace, nowMs, zone, unit) {
   const { opens_at: opens, lowest_dc: lowest } = times;
   const cold = film.tooCold(times, trace, nowMs) || (opens === null && film.tooCold(times, trace, trace.at(-1)[0]));
   const why = cold
     ? t('Stands still below {temp}', { temp: words.degrees(lowest, unit) })
     : t('Stands still: the air is too damp');
-  return opens === null ? why : `${why}. ${waiting(whatWords(step, times), times, words.opens(opens, nowMs, zone), '')}`;
+  return opens === null ? why : `${why}. ${waiting(what, times, words.opens(opens, nowMs, zone), '')}`;
 }
 
-function whatWords(step, { gate }) {
-  if (gate === 'sand') return t('Sand [[do it]]');
+function whatWords(step) {
+  if (step === null) return '';
+  if (step.do === 'sand') return t('Sand [[do it]]');
   return step.do === 'coat' ? t('Coat {n}', { n: step.laid + 1 }) : step.words;
 }
 

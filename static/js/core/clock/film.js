@@ -3,11 +3,11 @@
 import * as air from './air.js';
 import * as cure from './cure.js';
 import * as panel from '../fold/panel.js';
+import { clockStep, gatesFor } from './clock_step.js';
 import { later, t } from '../base/translate.js';
 import { MINUTE_MS, clamp } from '../base/units.js';
 import { degrees } from '../base/words.js';
 
-export const NEEDS = { sand: 'sand', coat: 'flash', fill: 'flash', clean: '', check: '' };
 export const FROM_AHEAD = {
   laid: later("laid at a time still to come: a phone's clock is wrong"),
   mixed: later("mixed at a time still to come: a phone's clock is wrong"),
@@ -16,19 +16,21 @@ export const FROM_AHEAD = {
 export const felt = (state, airState, trace) => (state.surfaces?.length ? air.trace(airState, state.surfaces) : trace);
 
 export function times(state, trace) {
-  const step = panel.current(state);
-  const need = step ? NEEDS[step.do] : '';
-  const films = need ? panel.under(state, step.area) : [];
+  const clock = clockStep(state);
+  const need = clock ? clock.need : '';
+  const films = clock ? panel.under(state, clock.area) : [];
   const gates = films.map((film) => gateOf(film, need, trace)).filter(Boolean);
+  const coated = clock && clock.coated !== null ? panel.under(state, clock.coated) : [];
+  const windows = gates.concat(coated.map((film) => gateOf(film, 'flash', trace)).filter(Boolean));
   const each = (key, among = gates) => among.map((gate) => gate[key]).filter((value) => value !== null);
   const holding = gates.some((gate) => !gate.ready) ? gates.filter((gate) => !gate.ready) : gates;
   const last = holding.reduce(longer, null);
   return {
-    gate: gates.length ? need : '',
+    gate: need,
     films: each('film'),
     laid_at: latest(each('laid_at')),
     opens_at: last ? last.opens_at : null,
-    shuts_at: earliest(each('shuts_at')),
+    shuts_at: earliest(each('shuts_at', windows)),
     ask_at: latest(each('ask_at', holding)),
     ready: gates.length > 0 && gates.every((gate) => gate.ready),
     beyond: gates.some((gate) => gate.beyond),
@@ -40,9 +42,7 @@ export function times(state, trace) {
 
 export function gateOf(film, need, trace) {
   const { sheet, laid_at: laid } = film;
-  const has = (gate) => Object.hasOwn(sheet.gates, gate);
-  const opener = has(need) ? need : need === 'flash' && has('sand') ? 'sand' : '';
-  const shutter = need === 'flash' && has('recoat_by') ? 'recoat_by' : '';
+  const [opener, shutter] = gatesFor(sheet, need);
   if (!opener && !shutter) return null;
   const opens = opener ? cure.opensAt(cure.opening(sheet, opener), laid, trace) : laid;
   const shuts = shutter ? cure.closesAt(cure.closing(sheet, shutter), laid, trace) : null;

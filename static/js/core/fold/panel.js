@@ -140,6 +140,6 @@ function surfaceEnded({ surfaces }, { at }) {
   if (last && (last[1] === null || last[1] > at)) last[1] = at;
 }
 
-function fresh({ id, do: does, words, cls = '', coats = 1, grit = 0, area = '' }) {
-  return { id, do: does, words, cls, coats, grit, area, laid: 0, done_at: null };
+function fresh({ id, do: does, words, cls = '', coats = 1, grit = 0, area = '', needs = '' }) {
+  return { id, do: does, words, cls, coats, grit, area, laid: 0, done_at: null, ...(needs && { needs }) };
 }

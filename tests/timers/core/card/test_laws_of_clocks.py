@@ -1,0 +1,117 @@
+"""Laws of a film's clock, searched at random: no clean or check step makes it silent, and none makes it ring twice."""
+
+import random
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.random_logs import logs
+from tests.random_logs.sheets import NOW_MS
+from tests.support.laws import LAWS, SEEDS
+from tests.timers.core.test_vectors import zone_of
+from timers.core.acts.product_schema import NEEDS
+from timers.core.base import words
+from timers.core.base.units import DAY_MS, MINUTE_MS
+from timers.core.card import alarms, panel_card
+from timers.core.clock import air, film
+from timers.core.fold import panel
+
+ON = "panel:1"
+WORK = ("sand", "coat", "fill")
+
+
+def a_panel(seed: int, length: int) -> tuple[dict, list]:
+    """A random panel that stands, with nothing silenced and up to three wipes or looks put before its next work."""
+    rnd = random.Random(seed)
+    state = {**panel.fold(logs.panel_log(rnd, length)), "added_at": 0, "away_at": None, "quiet": {}}
+    ahead = next((nth for nth, step in enumerate(state["steps"]) if step["done_at"] is None), len(state["steps"]))
+    blank = {"cls": "", "coats": 1, "grit": 0, "laid": 0, "done_at": None, "area": ""}
+    for nth in range(rnd.choice([0, 1, 1, 2, 3])):
+        step = {**blank, "id": f"put in {nth}", "do": rnd.choice(["clean", "check"]), "words": "Wipe"}
+        state["steps"].insert(ahead, step | rnd.choice([{}, {}, {"needs": "nothing"}]))
+    return state, air.trace(air.fold(logs.air_log(rnd, rnd.randint(0, 5))))
+
+
+def bare(state: dict) -> dict:
+    """The panel as if its next work stood first: without what wipes and looks that need no gate of their own are."""
+    ahead = [step for step in state["steps"] if step["done_at"] is None]
+    while ahead and ahead[0]["do"] not in WORK and ahead[0].get("needs", "nothing") == "nothing":
+        ahead = ahead[1:]
+    return {**state, "steps": [step for step in state["steps"] if step["done_at"] is not None] + ahead}
+
+
+def moments(seed: int, times: dict, state: dict) -> list[int]:
+    own = [times["opens_at"], times["shuts_at"], times["ask_at"], film.closing_at(state, times), times["laid_at"]]
+    near = [moment + by for moment in own if moment is not None for by in (-MINUTE_MS, -1, 0, 1)]
+    return [*near, NOW_MS - random.Random(seed).randint(0, 20 * DAY_MS), NOW_MS]
+
+
+@LAWS
+@given(SEEDS, st.integers(2, 25))
+def test_what_rings_of_the_next_work_rings_whatever_wipe_or_look_stands_before_it(seed, length):
+    state, trace = a_panel(seed, length)
+    work = bare(state)
+    times = film.times(work, trace)
+    for now in moments(seed, times, state):
+        assert alarms.rings(ON, state, film.times(state, trace), now) == alarms.rings(ON, work, times, now)
+
+
+@LAWS
+@given(SEEDS, st.integers(2, 25))
+def test_a_card_shows_every_moment_ahead_that_the_next_work_needs(seed, length):
+    state, trace = a_panel(seed, length)
+    times, reckoned, zone = film.times(bare(state), trace), film.times(state, trace), zone_of(0)
+    for now in moments(seed, times, state):
+        card = panel_card.face(state, reckoned, trace, now, zone)
+        rings = {ring["kind"]: ring["at_ms"] for ring in alarms.rings(ON, state, reckoned, now)}
+        opens, shuts = times["opens_at"], times["shuts_at"]
+        if shuts is not None and now < shuts:
+            assert (rings["shut"], card["strip"]["shuts"]) == (shuts, words.shuts(shuts, now, zone))
+            assert card["state"] not in (panel_card.FREE, panel_card.FINISHED)
+        if opens is not None and now < opens and not times["ready"] and (shuts is None or now < shuts):
+            assert card["state"] in (panel_card.WAITS, panel_card.STILL)
+            assert words.opens(opens, now, zone) in card["say"]
+            waited = shuts is None or opens < shuts  # what shuts before it opens has no opening to ring
+            done = [step["done_at"] for step in state["steps"] if step["done_at"] is not None]
+            came_later = max([times["laid_at"], *done]) >= opens  # the work came to it when it had opened
+            assert not waited or came_later or rings.keys() & {"opens", "asked"}
+
+
+@LAWS
+@given(SEEDS, st.integers(2, 25), st.integers(0, 4 * DAY_MS))
+def test_a_wipe_or_a_look_that_is_done_makes_nothing_ring_a_second_time(seed, length, later):
+    state, trace = a_panel(seed, length)
+    ahead = next((step for step in state["steps"] if step["done_at"] is None), None)
+    if ahead is None or ahead["do"] in WORK or ahead.get("needs", "nothing") != "nothing":
+        return
+    times = film.times(state, trace)
+    now = (times["laid_at"] or NOW_MS) + later
+    before = {ring["key"] for ring in alarms.rings(ON, state, times, now)}
+    steps = [{**step, "done_at": now} if step is ahead else step for step in state["steps"]]
+    done = {**state, "steps": steps}
+    after = alarms.rings(ON, done, film.times(done, trace), now)
+    assert {ring["key"] for ring in after} <= before
+    due = alarms.overdue(after, list(before), now)
+    assert due == []
+
+
+@LAWS
+@given(SEEDS, st.integers(2, 25), st.sampled_from(NEEDS))
+def test_the_window_of_the_next_coat_rings_and_shows_whatever_must_be_done_before_it(seed, length, needs):
+    state, trace = a_panel(seed, length)
+    ahead = [step for step in state["steps"] if step["done_at"] is None]
+    work = next((nth for nth, step in enumerate(ahead) if step["do"] in WORK), len(ahead))
+    times = film.times({**state, "steps": ahead[work:]}, trace)
+    if times["gate"] != "flash" or times["shuts_at"] is None:
+        return
+    mask = {"id": "m", "do": "clean", "words": "Mask", "cls": "", "coats": 1, "grit": 0, "laid": 0, "area": ""}
+    state["steps"] = [*ahead[:work], {**mask, "done_at": None, "needs": needs}, *ahead[work:]]
+    reckoned = film.times(state, trace)
+    assert reckoned["shuts_at"] <= times["shuts_at"]
+    for now in moments(seed, times, state):
+        if now < reckoned["shuts_at"]:
+            rings = {ring["kind"]: ring["at_ms"] for ring in alarms.rings(ON, state, reckoned, now)}
+            card = panel_card.face(state, reckoned, trace, now, zone_of(0))
+            assert rings["shut"] == reckoned["shuts_at"]
+            assert card["state"] not in (panel_card.FREE, panel_card.FINISHED)
+            assert card["strip"]["shuts"] == words.shuts(reckoned["shuts_at"], now, zone_of(0))
