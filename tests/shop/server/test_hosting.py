@@ -39,7 +39,8 @@ def test_a_server_that_lives_says_so_without_a_database():
 
 
 @pytest.mark.django_db
-def test_a_server_is_ready_when_the_database_answers_and_has_every_table():
+def test_a_server_is_ready_when_the_database_answers_and_has_every_table(monkeypatch):
+    monkeypatch.setitem(health._last_check, "at", None)  # another test may just have filled the disk
     assert (Client().get("/readyz").status_code, Client().get("/readyz").content) == (200, b"ready")
     MigrationRecorder.Migration.objects.filter(app="timers").last().delete()
     answer = Client().get("/readyz")
