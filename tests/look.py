@@ -37,7 +37,7 @@ SIZES = {
 WALLS = {"wall": ("floor", "panel", "book", "phones", "ring", "help"), "upright": ("floor", "panel", "book")}
 ON_THE_WALL = """async () => {
   const { $data_state: shop } = await import('/static/joined/floor.js');
-  shop.meta.role = 'wall';
+  Object.defineProperty(shop.meta, 'role', { get: () => 'wall', set: () => {} });
   dispatchEvent(new Event('hashchange'));
 }"""
 THEMES = ("sun", "dark")
