@@ -111,3 +111,20 @@ def test_a_sheet_opened_before_the_first_answer_offers_the_ways_once_they_come(s
         expect(ways).to_have_count(1)
         page.unroute("**/sync")  # lets go what is held
         expect(ways.filter(has_text="Chips and small dings")).to_be_visible()
+
+
+def test_what_taps_and_rings_need_is_asked_for_again_where_it_did_not_come(server, chromium):
+    with contextlib.closing(chromium.new_context(**PHONE, service_workers="block")) as context:
+        page = context.new_page()
+        lost = []
+
+        def lose_the_first(route):
+            lost.append(route)
+            route.abort() if len(lost) == 1 else route.continue_()
+
+        page.route("**/joined/actions.js", lose_the_first)
+        page.add_init_script("""Object.defineProperty(navigator.serviceWorker, 'controller',
+          { get: () => ({ postMessage() {} }) });""")  # as on every visit but the first
+        page.goto(server.address)
+        page.wait_for_function("() => document.body?.dataset.whole === 'yes'")
+        assert len(lost) > 1

@@ -61,7 +61,8 @@ export function watch() {
     actions?.wait(asked);
     asked.then(() => sync.ask());
   }
-  actions?.watch();
+  if (actions) actions.watch();
+  else if (navigator.serviceWorker?.controller || mayRing()) loadActionsQuietly();
   shop.settle();
   page.reload(false);
   if (performance.now() - askedAt > ASK_MS) {
