@@ -61,10 +61,11 @@ def changed(
     return {"fragments": fragments, "cursor": last, "cursor_act": _act_at(last, stand, things), "more": more, **about}
 
 
-def floor(shop: Shop, now_ms: int) -> dict:
+def floor(shop: Shop, now_ms: int, around: tuple[dict, dict, dict] | None = None) -> dict:
     """The whole floor at a moment: {"hands", "cards": [{"on", "face", "ahead"}, ...]} in the order of the floor;
-    "ahead" is what the next film of a panel would meet (outlook.of_panel), None of a cup."""
-    air_state, units, phones = surroundings(shop)
+    "ahead" is what the next film of a panel would meet (outlook.of_panel), None of a cup.  `around` are the shop's
+    `surroundings` where the caller has read them."""
+    air_state, units, phones = around or surroundings(shop)
     zone = zone_of(shop, units)
     trace = air.trace(air_state)
     wall = outlook.Wall(air_state, now_ms, zone, units["temp"], cache(lambda: _shown_products(shop)))

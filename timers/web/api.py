@@ -65,15 +65,16 @@ def reading(request: HttpRequest) -> HttpResponse:
 
 
 def _floor(shop: Shop, at_ms: int) -> dict:
-    """{"shop", "hands", "cards"} as templates/openapi.json describes it."""
-    shown = reader.floor(shop, at_ms)
+    """{"shop", "hands", "air", "cards"} as templates/openapi.json describes it."""
+    around = reader.surroundings(shop)
+    shown = reader.floor(shop, at_ms, around)
     cards = []
     for card in shown["cards"]:
         face, strip = card["face"], card["face"]["strip"]
         words = {key: face.get(key, "") for key in WORDS} | {key: strip[key] for key in CLOCK}
         cards.append({"on": card["on"], **words, "ahead": card["ahead"]})
     about = {"id": str(shop.pk), "name": shop.name, "zone": shop.zone}
-    return {"shop": about, "hands": shown["hands"], "air": outlook.of_air(reader.air_of(shop), at_ms), "cards": cards}
+    return {"shop": about, "hands": shown["hands"], "air": outlook.of_air(around[0], at_ms), "cards": cards}
 
 
 def _body(request: HttpRequest) -> object:

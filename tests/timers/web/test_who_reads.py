@@ -65,5 +65,5 @@ def test_more_panels_and_products_take_no_more_questions(bench, path, django_ass
 def test_the_floor_asks_for_the_shelf_once(bench, django_assert_num_queries):
     for n in range(3):
         bench.did(f"panel:01956000-0000-7000-8000-{n:012d}", "panel_added", name=f"Door {n}", steps=COATS)
-    with django_assert_num_queries(8):  # display, phone, air and units, panels, shelf twice, cups, air
+    with django_assert_num_queries(7):  # display, phone, air and units, panels, shelf twice, cups
         assert len(bench.get("/floor.json").json()["cards"]) == 3
