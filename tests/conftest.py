@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+import tests.support.ready_made  # noqa: F401  (its folder is made before the worker processes begin)
+
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")  # sync Playwright beside the ORM, in tests only
 for limit in ("SANDTIME_BEGINS_PER_ADDRESS", "SANDTIME_BEGINS_PER_HOUR"):
     os.environ.setdefault(limit, "100000")  # servers that tests start: all their phones come from one address

@@ -6,7 +6,6 @@ import signal
 import sqlite3
 import subprocess
 import sys
-import tempfile
 import time
 import urllib.request
 
@@ -14,6 +13,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.conftest import ROOT, free_port
+from tests.support import ready_made
 
 PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True, "device_scale_factor": 1}
 TALL_PHONE = {**PHONE, "viewport": {"width": 412, "height": 915}}
@@ -21,7 +21,6 @@ PATIENCE_MS = 20_000  # for a machine that does much else; nothing here is about
 SAVED = r"^(Saved|Guardado|Gespeichert|⟦Saved \S*⟧)\.$"  # the last in the tongue of tests/pseudo.py
 OUR_TABLES = "SELECT name FROM sqlite_master WHERE type = 'table' AND (name LIKE 'shop_%' OR name LIKE 'timers_%')"
 expect.set_options(timeout=PATIENCE_MS)
-STATIC = tempfile.TemporaryDirectory(prefix="sandtime-static-")  # compressed once for all servers of this process
 
 
 class Server:
@@ -35,8 +34,9 @@ class Server:
 
     def start(self, **more: str):
         command = [sys.executable, "manage.py", "serve", "--no-browser", "--port", str(self.port), *self.options]
-        own = {"SANDTIME_DATA": str(self.folder), "SANDTIME_STATIC": STATIC.name, "SANDTIME_DEBUG": ""}
+        own = {"SANDTIME_DATA": str(self.folder), "SANDTIME_STATIC": ready_made.static(), "SANDTIME_DEBUG": ""}
         env = {**os.environ, **own, **more}
+        ready_made.database(self.folder)
         self.process = subprocess.Popen(command, cwd=ROOT, env=env, stdout=subprocess.DEVNULL)
         return self.wait()
 

@@ -11,6 +11,7 @@ from tests.browser.twins import MODULES, a_zone, ask, rnd_for, same, some_surfac
 from tests.random_logs import logs
 from tests.random_logs.sheets import NOW_MS, new_id, points
 from tests.support import core_modules
+from tests.support.each import each
 from timers.core.acts import act_schema, envelope, figures, product_schema, relations
 from timers.core.base import check, words
 from timers.core.base.units import DAY_MS, HOUR_MS, MINUTE_MS
@@ -215,7 +216,7 @@ def test_degrees_and_scaled_numbers_are_said_alike(core_page):
     same(core_page, "plain", cases, lambda case: check.plain(*case))
 
 
-@pytest.mark.parametrize("name", [name for name in MODULES if name != "relations"])
+@each("name", [name for name in MODULES if name != "relations"])
 def test_every_rule_has_a_twin_and_no_twin_has_a_rule_of_its_own(core_page, name):
     module = core_modules.module(name)
     public = {key: value for key, value in vars(module).items() if not key.startswith("_")}

@@ -6,7 +6,7 @@ import re
 import pytest
 
 from tests.support import core_modules
-from tests.timers.core.test_vectors import cases, parameters, same
+from tests.timers.core.test_vectors import FILES, cases, check_each, parameters, same
 
 pytestmark = pytest.mark.browser
 
@@ -45,25 +45,25 @@ async (asked) => {
 """
 
 
-@pytest.fixture(scope="module")
-def answers(core_page):
-    """What the twins answer to every case, asked in one go."""
-    asked = [
-        [case["id"], core_modules.address(module), twin(case["fn"]), parameters(module, case["fn"]), case["args"]]
-        for module, case, _ in (one.values for one in cases())
-    ]
-    return core_page.evaluate(ASK, asked)
-
-
 def twin(fn: str) -> str:
     return re.sub(r"_(\w)", lambda found: found[1].upper(), fn)
 
 
-@pytest.mark.parametrize(("module", "case", "tolerance"), cases())
-def test_the_twin_answers_as_the_vector_says(answers, module, case, tolerance):
-    said = answers[case["id"]]
-    assert same(loaded(said["text"]), case["expect"], tolerance), f"{case['says']}: {said['text']}"
-    assert said["untouched"], "a rule leaves what it was given as it was"
+@pytest.mark.parametrize("name", FILES)
+def test_the_twin_answers_as_the_vector_says(core_page, name):
+    module = FILES[name]["module"]
+    asked = [
+        [case["id"], core_modules.address(module), twin(case["fn"]), parameters(module, case["fn"]), case["args"]]
+        for case in cases(name)
+    ]
+    answers = core_page.evaluate(ASK, asked)
+
+    def check(case):
+        answer = answers[case["id"]]
+        assert same(loaded(answer["text"]), case["expect"], FILES[name]["tolerance"]), f"{case['says']}: {answer}"
+        assert answer["untouched"], "a rule leaves what it was given as it was"
+
+    check_each(name, check)
 
 
 def loaded(text):

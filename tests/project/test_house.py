@@ -7,12 +7,11 @@ import sys
 import tomllib
 from pathlib import Path
 
-import pytest
-
 from shop.base import scripts
 from shop.shell import bundle
 from tests.conftest import ROOT
 from tests.support import core_modules
+from tests.support.each import each
 
 LONGEST = 250
 WIDEST = 120
@@ -58,7 +57,7 @@ CLOCKS = {"now", "utcnow", "today", "time_ns", "monotonic", "perf_counter", "loc
 
 
 def named(paths):
-    return pytest.mark.parametrize("path", paths, ids=lambda path: path.relative_to(ROOT).as_posix())
+    return each("path", paths, lambda path: path.relative_to(ROOT).as_posix())
 
 
 def our_files():
@@ -105,9 +104,7 @@ def test_imports_between_scripts_go_one_way(path):
         assert wanted in ([], ["core/base/translate.js"])
 
 
-@pytest.mark.parametrize(
-    "folder", sorted({path.parent for path in SCRIPTS} - {ROOT / "static/js", ROOT / "static/js/core"})
-)
+@each("folder", sorted({path.parent for path in SCRIPTS} - {ROOT / "static/js", ROOT / "static/js/core"}))
 def test_a_folder_of_scripts_can_be_taken_in_at_a_glance(folder):
     assert len(list(folder.glob("*.js"))) <= MOST_IN_A_FOLDER
 
@@ -183,7 +180,7 @@ def test_a_rule_has_a_twin_of_its_name(path):
 
 
 @named(TEMPLATES)
-@pytest.mark.parametrize("what", INLINE)
+@each("what", INLINE)
 def test_a_template_holds_nothing_that_the_strict_policy_forbids(path, what):
     plain = re.sub(r"\{[%#].*?[%#]\}", "", path.read_text(encoding="utf-8"), flags=re.DOTALL)
     assert INLINE[what].search(plain) is None
@@ -206,7 +203,7 @@ def test_below_the_views_time_is_an_argument(path):
     assert not called & CLOCKS
 
 
-@named(sorted((ROOT / "shop").glob("*.py")))
+@named(sorted((ROOT / "shop").rglob("*.py")))
 def test_the_app_below_names_no_template_and_no_bundled_script_of_the_one_above(path):
     above = {one.name for one in (ROOT / "templates/timers").iterdir()}
     above |= {root for roots in bundle.frontend.bundles.values() for root in roots}
@@ -227,7 +224,7 @@ def dependencies() -> list[str]:
     return sorted({re.match(r"[\w-]+", line)[0] for line in lines})
 
 
-@pytest.mark.parametrize("name", dependencies())
+@each("name", dependencies())
 def test_a_dependency_has_a_word_in_the_book_of_the_house(name):
     book = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").lower()
     assert re.search(rf"(?<![\w-]){re.escape(name.lower())}(?![\w-])", book)

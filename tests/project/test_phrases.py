@@ -10,6 +10,7 @@ from shop.base import i18n
 from tests import phrases
 from tests.conftest import ROOT
 from tests.support import core_modules, tokens
+from tests.support.each import each
 
 SCRIPTS = sorted((ROOT / "static/js").rglob("*.js"))
 PYTHON = sorted(
@@ -27,7 +28,7 @@ SAVED, TAKEN, CHANGED = "Nothing was saved.", "Nothing was taken.", "Nothing was
 
 
 def named(paths):
-    return pytest.mark.parametrize("path", paths, ids=lambda path: path.relative_to(ROOT).as_posix())
+    return each("path", paths, lambda path: path.relative_to(ROOT).as_posix())
 
 
 def places(*texts: str) -> set[str]:
@@ -163,7 +164,7 @@ def test_a_call_in_python_gives_each_place_its_value_and_no_more(path):
 # --- twins ---
 
 
-@pytest.mark.parametrize("name", [name for name in TWINS if name != "translate"])
+@each("name", [name for name in TWINS if name != "translate"])
 def test_twins_say_the_same_phrases(name):
     ours = {tuple(texts_of(call)) for call in of_python(core_modules.source(name)) if texts_of(call)}
     theirs = set()

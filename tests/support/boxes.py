@@ -14,6 +14,7 @@ from cryptography import x509
 
 from shop.lan import certificates
 from tests.conftest import ROOT, free_port
+from tests.support import ready_made
 
 
 class Refused(Exception):
@@ -58,7 +59,8 @@ class Box:
         self.port, self.page_port = free_port(), free_port()
         ports = ["--port", str(self.port), "--page-port", str(self.page_port)]
         command = [sys.executable, "manage.py", "serve", "--lan", *ports, *options]
-        env = {**os.environ, "SANDTIME_DATA": str(folder), "SANDTIME_DEBUG": ""}
+        env = {**os.environ, "SANDTIME_DATA": str(folder), "SANDTIME_STATIC": ready_made.static(), "SANDTIME_DEBUG": ""}
+        ready_made.database(folder)
         with self.output.open("w") as out:
             self.process = subprocess.Popen(command, cwd=ROOT, env=env, stdout=out, stderr=subprocess.STDOUT)
 

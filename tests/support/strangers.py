@@ -9,8 +9,9 @@ import time
 import urllib.error
 import urllib.request
 
-from tests.browser.conftest import STATIC, Server
+from tests.browser.conftest import Server
 from tests.conftest import ROOT
+from tests.support import ready_made
 
 PATIENCE_S = 20  # nothing is measured; a machine may be slow
 FORM = "Content-Type: application/x-www-form-urlencoded"
@@ -21,8 +22,9 @@ class Watched(Server):
 
     def start(self, files: int = 0, **more: str):
         command = [sys.executable, "manage.py", "serve", "--no-browser", "--port", str(self.port), *self.options]
-        own = {"SANDTIME_DATA": str(self.folder), "SANDTIME_STATIC": STATIC.name, "SANDTIME_DEBUG": ""}
+        own = {"SANDTIME_DATA": str(self.folder), "SANDTIME_STATIC": ready_made.static(), "SANDTIME_DEBUG": ""}
         self.output = self.folder.parent / f"said-{self.port}"
+        ready_made.database(self.folder)
         limit = (lambda: resource.setrlimit(resource.RLIMIT_NOFILE, (files, files))) if files else None
         with self.output.open("w") as out:
             self.process = subprocess.Popen(

@@ -18,6 +18,7 @@ from tests import phrases
 from tests.conftest import ROOT
 from tests.shop.security.test_access import OWN, begun, post, tap
 from tests.support.bell import NOW_MS
+from tests.support.each import each
 from tests.support.joins import walled
 from timers.alarm import ringer
 from timers.core.base import translate
@@ -219,7 +220,7 @@ def test_the_page_before_the_box_is_trusted_is_in_the_tongue_of_the_browser(tmp_
 # --- nothing is left out ---
 
 
-@pytest.mark.parametrize("path", sorted((ROOT / "templates").rglob("*.html")), ids=lambda path: path.name)
+@each("path", sorted((ROOT / "templates").rglob("*.html")))
 def test_a_template_says_nothing_outside_of_a_phrase(path):
     text = re.sub(r"\{% blocktranslate.*?endblocktranslate %\}", "", path.read_text(encoding="utf-8"), flags=re.DOTALL)
     text = re.sub(r"\{%.*?%\}|\{\{.*?\}\}|\{#.*?#\}", "", text)
@@ -228,7 +229,7 @@ def test_a_template_says_nothing_outside_of_a_phrase(path):
     assert [one for one in texts if re.search(r"[A-Za-z]", one) and one not in NOT_SAID and not FIGURE.match(one)] == []
 
 
-@pytest.mark.parametrize("path", [*ROOT.glob("shop/*.py"), *ROOT.glob("timers/*.py")], ids=lambda path: path.name)
+@each("path", [*ROOT.glob("shop/**/*.py"), *ROOT.glob("timers/**/*.py")])
 def test_what_is_refused_is_said_by_a_phrase(path):
     refusing = {"Refused", "BadRequest", "Forbidden", "RateLimited", "TooLarge", "OtherShop", "WrongCode", "reworded"}
     refusing |= {"plain", "UnknownPhone"}

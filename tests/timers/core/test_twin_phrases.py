@@ -2,12 +2,11 @@
 
 import ast
 
-import pytest
-
 from shop.base import i18n, scripts
 from tests import phrases
 from tests.conftest import ROOT
 from tests.support import core_modules
+from tests.support.each import each
 
 # What an act and a sheet must hold: rows of data, which the phone gets as one script that is made of them.
 ROWS = {"act_schema", "people", "product_schema", "figures", "schema"}
@@ -27,7 +26,7 @@ def of_rule(name: str) -> set:
     return found
 
 
-@pytest.mark.parametrize("name", RULES)
+@each("name", RULES)
 def test_a_twin_says_the_phrases_of_its_rule(name):
     twin = i18n.phrases_in(core_modules.script(name).read_text(encoding="utf-8"))
     assert set(twin) == of_rule(name)

@@ -13,6 +13,7 @@ import pytest
 
 from tests.conftest import ROOT
 from tests.support import core_modules
+from tests.support.each import each, try_all
 from timers.core.acts import envelope
 
 HERE = ROOT / "tests/vectors"
@@ -47,13 +48,17 @@ RULES += ["panel", "reach", "refusals", "shelf", "strip", "table", "times", "tra
 
 
 def _all():
-    return [(name, case) for name, held in FILES.items() for group in held["groups"] for case in group["cases"]]
+    return [(name, case) for name in FILES for case in cases(name)]
 
 
-def cases():
-    """Every case of every file, with its module, for parametrizing."""
-    asked = [(FILES[name], case) for name, case in _all()]
-    return [pytest.param(held["module"], case, held["tolerance"], id=case["id"]) for held, case in asked]
+def cases(name):
+    """Every case of a file."""
+    return [case for group in FILES[name]["groups"] for case in group["cases"]]
+
+
+def check_each(name, check):
+    """Checks every case of a file; what fails is named by its id."""
+    try_all(cases(name), check, lambda case: case["id"])
 
 
 def parameters(module, fn):
@@ -95,21 +100,24 @@ def plain(value):
     return json.dumps(value, sort_keys=True, ensure_ascii=False, allow_nan=False)
 
 
-@pytest.mark.parametrize(("module", "case", "tolerance"), cases())
-def test_python_answers_as_the_vector_says(module, case, tolerance):
-    given = plain(case["args"])
-    answer = _answer(module, case)
-    assert same(answer, case["expect"], tolerance), f"{case['says']}: {plain(answer)}"
-    assert plain(case["args"]) == given, "a rule leaves what it was given as it was"
+@pytest.mark.parametrize("name", FILES)
+def test_python_answers_as_the_vector_says(name):
+    def check(case):
+        given = plain(case["args"])
+        answer = _answer(FILES[name]["module"], case)
+        assert same(answer, case["expect"], FILES[name]["tolerance"]), f"{case['says']}: {plain(answer)}"
+        assert plain(case["args"]) == given, "a rule leaves what it was given as it was"
+
+    check_each(name, check)
 
 
 def test_there_is_one_file_for_each_rule():
     assert list(FILES) == RULES
 
 
-@pytest.mark.parametrize("name", FILES)
+@each("name", FILES)
 def test_a_file_holds_as_many_cases_as_it_declares(name):
-    assert sum(len(group["cases"]) for group in FILES[name]["groups"]) == FILES[name]["count"] > 0
+    assert len(cases(name)) == FILES[name]["count"] > 0
 
 
 def test_every_case_has_an_id_of_its_own_that_begins_with_its_file():
@@ -125,9 +133,9 @@ def test_every_file_and_every_group_names_its_source_and_every_tolerance_its_rea
         assert all(group["source"].strip() and group["cases"] for group in held["groups"])
 
 
-@pytest.mark.parametrize("name", FILES)
+@each("name", FILES)
 def test_every_function_named_is_there_and_takes_that_many_arguments(name):
-    for case in (case for group in FILES[name]["groups"] for case in group["cases"]):
+    for case in cases(name):
         inspect.signature(_rule(FILES[name]["module"], case["fn"])).bind(*case["args"])
 
 
@@ -146,7 +154,7 @@ def test_every_case_holds_just_these_five_fields():
     assert {frozenset(case) for _, case in _all()} == {frozenset({"id", "says", "fn", "args", "expect"})}
 
 
-@pytest.mark.parametrize("name", ["panel", "order", "offers", "trace", "cup", "house"])
+@each("name", ["panel", "order", "offers", "trace", "cup", "house"])
 def test_the_acts_in_the_vectors_are_acts_that_would_be_kept(name):
     folds = [case for file, case in _all() if file == name and case["fn"] in ("fold", "standing", "in_order")]
     given = [act for case in folds for act in case["args"][0]]
