@@ -5,11 +5,10 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import PHONE, TALL_PHONE, add_panel, card, furnished, heard, kept_offline, lay, ready, tell_air, to_putty
+from .conftest import add_panel, card, furnished, heard, kept_offline, lay, ready, tell_air, to_putty
 from .test_screens import fits
 
 pytestmark = pytest.mark.browser
-SIZES = pytest.mark.parametrize("size", [PHONE, TALL_PHONE], ids=["360x740", "412x915"])
 LATE_HELD = """async () => (await Promise.all(['/?tongue=es', '/?tongue=de'].map(async (shell) => {
   const kept = await (await caches.match(shell))?.text();
   return kept && caches.match(kept.match(/data-rooms="([^"]+)"/)[1]);
@@ -45,10 +44,9 @@ def held_in_all_tongues(page):
     return page
 
 
-@SIZES
 @pytest.mark.parametrize(("asks", "tongue"), [("de-DE", "de"), ("es-MX", "es"), ("fr-FR", "en")])
-def test_a_new_phone_reads_what_its_browser_asks_for_where_there_is_such_a_tongue(server, phones, size, asks, tongue):
-    page = phones(server.address, locale=asks, **size)
+def test_a_new_phone_reads_what_its_browser_asks_for_where_there_is_such_a_tongue(server, phones, asks, tongue):
+    page = phones(server.address, locale=asks)
     to(page, "book")
     reads(page, tongue)
     fits(page)
@@ -56,9 +54,8 @@ def test_a_new_phone_reads_what_its_browser_asks_for_where_there_is_such_a_tongu
     reads(page, tongue)
 
 
-@SIZES
-def test_another_tongue_is_chosen_with_no_signal_and_stands_at_a_cold_start(server, phones, size):
-    page = held_in_all_tongues(phones(server.address, **size))
+def test_another_tongue_is_chosen_with_no_signal_and_stands_at_a_cold_start(server, phones):
+    page = held_in_all_tongues(phones(server.address))
     page.context.set_offline(True)
     to(page, "book")
     reads(page, "en")
@@ -131,9 +128,8 @@ def choose_hours(page, hours: str):
     to(page, "floor")
 
 
-@SIZES
-def test_twelve_hours_are_chosen_for_the_shop_and_stand_on_the_cards_of_every_phone(own_server, phones, size):
-    one, two = (phones(own_server.address, **size) for _ in range(2))
+def test_twelve_hours_are_chosen_for_the_shop_and_stand_on_the_cards_of_every_phone(own_server, phones):
+    one, two = (phones(own_server.address) for _ in range(2))
     heard(one)
     tell_air(one, 20)
     to_putty(one)
