@@ -1,7 +1,7 @@
 """The main journeys in engines that are not Chromium: half of the phones are not.
 
-One shop on two phones of one engine, from the first visit to the server's return; each test goes on where the one before
-it stopped, as a morning in a shop does.
+One shop on two phones of one engine, from the first visit to the server's return; each test goes on where the one
+before it stopped, as a morning in a shop does.
 """
 
 import pytest

@@ -23,7 +23,7 @@ class WebKit:
     def __init__(self):
         driver, screen = shutil.which("WebKitWebDriver"), shutil.which("Xvfb")
         browsers = sorted(Path("/usr/lib").glob("*/webkit2gtk-4.*/MiniBrowser"))
-        assert driver and screen and browsers, "WebKit is not installed: sh tests/engines/run installs it"
+        assert all((driver, screen, browsers)), "WebKit is not installed: sh tests/engines/run installs it"
         port = free_port()
         self.screen, display = _screen(screen)
         env = {**os.environ, "DISPLAY": display, "GDK_BACKEND": "x11", "WEBKIT_FORCE_SANDBOX": "0"}
