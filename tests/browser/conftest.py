@@ -17,6 +17,7 @@ from tests.support import ready_made
 
 PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True, "device_scale_factor": 1}
 TALL_PHONE = {**PHONE, "viewport": {"width": 412, "height": 915}}
+POLLING_MS = 50  # at every frame, which a page would draw only for being asked, it costs five times as much
 PATIENCE_MS = 20_000  # for a machine that does much else; nothing here is about how fast a screen is
 SAVED = r"^(Saved|Guardado|Gespeichert|⟦Saved \S*⟧)\.$"  # the last in the tongue of tests/pseudo.py
 OUR_TABLES = "SELECT name FROM sqlite_master WHERE type = 'table' AND (name LIKE 'shop_%' OR name LIKE 'timers_%')"
@@ -119,7 +120,7 @@ def whole_first(page, set_offline):
 
     def turned(off: bool):
         if off and not page.is_closed() and page.url.startswith("http"):
-            page.wait_for_function("() => document.body?.dataset.whole === 'yes'")
+            page.wait_for_function("() => document.body?.dataset.whole === 'yes'", polling=POLLING_MS)
         set_offline(off)
 
     return turned
@@ -127,19 +128,21 @@ def whole_first(page, set_offline):
 
 def ready(page):
     """Wait until the floor stands."""
-    page.wait_for_function("() => document.body?.dataset.ready === 'yes'")
+    page.wait_for_function("() => document.body?.dataset.ready === 'yes'", polling=POLLING_MS)
 
 
 def heard(page):
     """Wait until every tap of this phone is at the server, in whatever tongue it says so."""
     page.wait_for_function(
-        "(saved) => new RegExp(saved).test(document.getElementById('signal-words').textContent)", arg=SAVED
+        "(saved) => new RegExp(saved).test(document.getElementById('signal-words').textContent)",
+        arg=SAVED,
+        polling=POLLING_MS,
     )
 
 
 def kept_offline(page):
     """Wait until the service worker holds the shell."""
-    page.wait_for_function("() => navigator.serviceWorker.controller !== null")
+    page.wait_for_function("() => navigator.serviceWorker.controller !== null", polling=POLLING_MS)
 
 
 def furnished(page):

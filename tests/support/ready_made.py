@@ -38,6 +38,7 @@ def database(folder) -> None:
     if not (folder / DATABASE).exists():
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         shutil.copy(_made() / "data" / DATABASE, folder / DATABASE)
+        (folder / DATABASE).chmod(0o600)  # as the server makes its own
 
 
 def _made() -> Path:

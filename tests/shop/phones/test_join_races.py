@@ -1,4 +1,4 @@
-"""A thousand phones race for one code, many count at once, and a hundred thousand altered texts open nothing."""
+"""Hundreds of phones race for one code, many count at once, and a hundred thousand altered texts open nothing."""
 
 import os
 import random
@@ -14,14 +14,14 @@ from shop.security import access
 from tests.conftest import ROOT
 from tests.timers.log.test_log import NOW_MS
 
-RACERS = 1_000
+RACERS = 300
 WAYS = {"token": 40_000, "link": 40_000, "code": 20_000}  # so many altered ones of each
 DIGESTS = {"token": access.digest, "link": access.digest, "code": joining.code_digest}
 CHUNK = 900
 LETTERS = string.ascii_letters + string.digits + "-_"
 
 
-def test_of_a_thousand_phones_that_use_one_code_at_once_one_is_let_in(tmp_path):
+def test_of_many_phones_that_use_one_code_at_once_one_is_let_in(tmp_path):
     command = [sys.executable, "-m", "tests.support.race_for_a_code", str(RACERS)]
     env = {**os.environ, "SANDTIME_DATA": str(tmp_path)}
     ran = subprocess.run(command, cwd=ROOT, env=env, capture_output=True, text=True, timeout=500, check=False)
