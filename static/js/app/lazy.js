@@ -1,4 +1,6 @@
 // Screens that are loaded when first asked for, markup and script; the service worker has them.
+import { process } from "../sync/htmx.js";
+
 const LAZY = {
   air: () => import("../screens/air.js"),
   anew: () => import("../phones/restore.js"),
@@ -40,6 +42,9 @@ function loadMarkup() {
 async function fetchMarkup() {
   const answer = await fetch(document.getElementById("sync").dataset.rooms);
   const { body, head } = new DOMParser().parseFromString(await answer.text(), "text/html");
-  document.querySelector("main").append(...body.querySelectorAll(":scope > section"));
-  document.body.append(...body.children, ...head.querySelectorAll("template"));
+  const screens = [...body.querySelectorAll(":scope > section")];
+  const others = [...body.children].filter((node) => !screens.includes(node));
+  document.querySelector("main").append(...screens);
+  document.body.append(...others, ...head.querySelectorAll("template"));
+  for (const root of [...screens, ...others]) process(root);
 }

@@ -2,6 +2,7 @@
 import * as clock from "../data/clock.js";
 import * as connection from "./connection.js";
 import * as events from "../data/events.js";
+import * as htmx from "./htmx.js";
 import * as shop from "../data/state.js";
 import { enter, leave } from "./page_lock.js";
 import { correct, probe } from "./server_clock.js";
@@ -65,7 +66,7 @@ export async function ask() {
     }
   }
   there = false;
-  if (!(await hasHtmx())) return ended();
+  if (!(await htmx.load())) return ended();
   batch = shop.unsent().slice(0, most);
   if (batch.some((row) => !row.tried)) await shop.mark(batch, { tried: true });
   sent = [Date.now(), performance.now()];
@@ -227,17 +228,4 @@ async function failed(status, words) {
   }
   const moods = { 0: silence, 401: "stranger", 403: "stranger", 409: "left", 429: "busy" };
   connection.change({ mood: moods[status] || "broken" });
-}
-
-/** htmx comes after the floor, since it takes longer to read than all that paints the first cards; whether it is
- *  there. */
-async function hasHtmx() {
-  if (globalThis.htmx) return true;
-  if (document.readyState !== "complete") await new Promise((go) => addEventListener("load", go, { once: true }));
-  const script = document.createElement("script");
-  script.src = element.dataset.htmx;
-  const there = new Promise((go) => (script.onload = script.onerror = go));
-  document.head.append(script);
-  await there;
-  return Boolean(globalThis.htmx);
 }
