@@ -47,7 +47,7 @@ def _measured() -> list[Row]:
         last = _passed(shop, minute, days * DAY_MIN, last)
         minute = days * DAY_MIN + 61 * 5
         took = statistics.median(_timed(meter, days * DAY_MIN + nth * 5) for nth in range(1, 61))
-        fragments = reader.changed(shop, Heard(), BEGAN_MS, with_cards=False)["fragments"]
+        fragments = reader.changed(shop, Heard(), BEGAN_MS)["fragments"]
         air = next(one for one in fragments if one["on"] == "air")
         bare = bare or took
         rows.append(Row(f"one reading after {name}", 1000 * took, "ms", 1000 * bare))

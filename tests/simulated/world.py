@@ -187,7 +187,7 @@ class World:
 def direct(phone: Phone, batch: str, cursor: int, now_ms: int) -> tuple[int, dict | str]:
     """The road without HTTP: what the view does, and the answer as it comes out of JSON."""
     try:
-        answer = sync.exchange(phone.row, sync.acts_of(sync.parse_json(batch)), Heard(cursor), now_ms, with_cards=False)
+        answer = sync.exchange(phone.row, sync.acts_of(sync.parse_json(batch)), Heard(cursor), now_ms)
     except sync.TooManyActs:
         return 413, "Too many taps at once."
     return 200, json.loads(json.dumps(answer))

@@ -14,7 +14,7 @@ from shop.models import Shop
 
 from ..core.base.check import Refused
 from ..core.base.translate import t
-from ..core.card import alarms, audience, cup
+from ..core.card import audience, cup
 from ..core.card.floor_order import floor_order, hands_line
 from ..core.card.panel_card import face
 from ..core.clock import air, film
@@ -29,18 +29,16 @@ PAGE = 200  # things an answer carries at the most; the phone asks again for the
 PAGE_BYTES = 1_500_000  # of their acts: PAGE things that were really worked on, or one that is as full as may be
 
 
-def changed(
-    shop: Shop, heard: Heard, now_ms: int, with_cards: bool = True, phone_id: str = "", kept: Kept | None = None
-) -> dict:
+def changed(shop: Shop, heard: Heard, now_ms: int, phone_id: str = "", kept: Kept | None = None) -> dict:
     """What happened in a shop since a phone last heard: {"fragments", "cursor", "cursor_act", "more", "memory", "seen",
     "unused"}.
 
     Fragments stand by sequence, at most PAGE of them; "more" says that there are others after "cursor".  "seen" is how
     far another phone has heard; "unused" that no act was ever kept.  A fragment is {"on", "seq", "state", "acts",
-    "seqs", "face"}: "acts" are those that clocks need, for a phone to fold its own on top; "seqs" their sequences, the
+    "seqs"}: "acts" are those that clocks need, for a phone to fold its own on top; "seqs" their sequences, the
     first one and then the differences, which take fewer bytes; "told_by" is there if an act is hearsay.
 
-    `phone_id` is the phone that asks: cards call it "this phone".  `kept` is what became of its acts in this request:
+    `phone_id` is the phone that asks.  `kept` is what became of its acts in this request:
     if it had heard all before them, nothing is read again.
     """
     stand = kept.stand if kept else queries.stand(shop.pk, uuid.UUID(phone_id) if phone_id else None, heard.cursor)
@@ -52,10 +50,6 @@ def changed(
     else:
         things, more, told_by = _since(shop, cursor, stand) if cursor < stand.seq else ([], False, {})
     fragments = [_fragment(*thing, told_by) for thing in things]
-    if with_cards and fragments:
-        face_of = _face_maker(shop, now_ms, phone_id)
-        for fragment in fragments:
-            fragment["face"] = face_of(fragment["on"], fragment["state"])
     last = max([cursor] + [seq for _, seq, *_ in things[-1:]] + [stand.seq] * (not more))
     about = {"memory": stand.epoch, "seen": stand.seen, "unused": stand.begun is not None}
     return {"fragments": fragments, "cursor": last, "cursor_act": _act_at(last, stand, things), "more": more, **about}
@@ -152,25 +146,6 @@ def _row(on: str, added_at: int, times: dict, card: dict) -> dict:
     moments = {key: times[key] for key in ("opens_at", "shuts_at", "ask_at")}
     words = {key: card[key] for key in ("name", "step", "say")}
     return {"id": on, "added_at": added_at, "mode": card["state"], **words, **moments}
-
-
-def _face_maker(shop: Shop, now_ms: int, phone_id: str):
-    """A function from a thing and its state to its face, None for what does not stand on the floor.  The trace of the
-    air is computed once, and only if a card needs it."""
-    air_state, units, phones = surroundings(shop)
-    zone = zone_of(shop, units)
-    trace_of_air = cache(lambda: air.trace(air_state))
-
-    def face_of(on: str, state: dict) -> dict | None:
-        if not alarms.stands(on, state):
-            return None
-        trace = trace_of_air()
-        if on.startswith("panel:"):
-            felt = film.felt(state, air_state, trace)
-            return face(state, film.times(state, felt), felt, now_ms, zone, units["temp"], phones, phone_id)
-        return cup.face(state, cup.times(state, trace), trace, now_ms, zone, _panel_names(shop, state), units)
-
-    return face_of
 
 
 def _panel_names(shop: Shop, state: dict) -> dict[str, str]:

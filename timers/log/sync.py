@@ -34,9 +34,7 @@ def marks_of(marks: object) -> dict:
     return marks if isinstance(marks, dict) else {}
 
 
-def exchange(
-    phone: Phone, acts: list, heard: Heard, now_ms: int, with_cards: bool = True, marks: dict | None = None
-) -> dict:
+def exchange(phone: Phone, acts: list, heard: Heard, now_ms: int, marks: dict | None = None) -> dict:
     """Keep the acts of a phone and answer with what it has not heard.
 
     The answer is {"verdicts": one an act, in order; "notes": [{"key", "words"}] on what is nearly full; "now": ms since
@@ -44,7 +42,7 @@ def exchange(
     acts of theirs that this one hands on, by act id.
     """
     kept = writer.keep(phone.shop_id, phone, acts, now_ms, marks, heard.cursor) if acts else None
-    changed = reader.changed(phone.shop, heard, now_ms, with_cards, str(phone.id), kept)
+    changed = reader.changed(phone.shop, heard, now_ms, str(phone.id), kept)
     known = heard.epoch in ("", changed["memory"]) and heard.cursor <= changed["cursor"]
     access.save_cursor(phone, heard.cursor if known else 0, now_ms)
     verdicts = {"verdicts": kept.verdicts, "notes": kept.notes} if kept else {"verdicts": [], "notes": []}

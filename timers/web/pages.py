@@ -73,14 +73,14 @@ def sync(request: HttpRequest) -> HttpResponse:
 
 def _synced(request: HttpRequest, phone: Phone) -> HttpResponse:
     acts, heard, marks = _parsed(request)
-    answer = exchange(phone, acts, heard, now_ms(), bool(request.htmx), marks)
+    answer = exchange(phone, acts, heard, now_ms(), marks)
     answer |= {"shop": {"id": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}}
     answer |= {"phone": {"id": str(phone.id), "role": phone.role}, "phrase": bool(phone.shop.phrase_hash)}
     return access.set_token_cookie(request, _page(request, answer, phone) if request.htmx else JsonResponse(answer))
 
 
 def _page(request: HttpRequest, answer: dict, phone: Phone) -> HttpResponse:
-    """The answer as HTML for our own page: of each thing what the phone keeps, as JSON, and its card."""
+    """The answer as HTML for our own page: of each thing what the phone keeps, as JSON; the phone draws its cards."""
     for fragment in answer["fragments"]:
         fragment["kept"] = {key: fragment[key] for key in ("state", "acts", "seqs", "told_by") if key in fragment}
     keys = {"key": access.shop_key_for(phone), "sign": access.mark_key(phone)}

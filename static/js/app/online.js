@@ -2,7 +2,6 @@
 // it (app/actions.js), at once where the service worker holds it or something may ring.
 import * as clock from "../data/clock.js";
 import * as events from "../data/events.js";
-import * as floor from "../screens/floor.js";
 import { notice } from "../ui/notice.js";
 import * as page from "./page.js";
 import * as router from "../ui/router.js";
@@ -153,8 +152,7 @@ function moved() {
   sync.ask();
 }
 
-function heard({ cards = [], changed }) {
-  for (const card of cards) floor.swapIn(card);
+function heard({ changed }) {
   if (shop.meta.emptied) {
     seldom("emptied");
     shop.note({ emptied: false }); // said once

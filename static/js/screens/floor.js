@@ -72,19 +72,6 @@ export function paintOne(on, now, zone) {
   if (card && queries.onFloor().includes(on)) paintCard(card, faceOf(on, now, zone));
 }
 
-/** A card that Django drew takes the place of the one on the floor. */
-export function swapIn(card) {
-  const { on } = card.dataset;
-  const old = cards.get(on);
-  const focus = old?.contains(document.activeElement) ? document.activeElement.dataset.do : null;
-  old?.replaceWith(card);
-  cards.set(on, card);
-  const like = focus && card.querySelector(`[data-do="${focus}"]`);
-  if (!like) return;
-  like.hidden = false; // the server may not have heard the tap that brought it; the next painting says whether it stays
-  like.focus({ preventScroll: true });
-}
-
 /** What the order of the floor goes by. */
 function row(on, shown, added) {
   const { opens_at: opens, shuts_at: shuts, ask_at: ask } = views.times(on);

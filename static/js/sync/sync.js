@@ -26,8 +26,8 @@ let there = false; // it answered a moment ago, and what time it is: no need to 
 let postedCursor = 0; // the cursor that was posted
 let silence = "unreached"; // what to call it when no answer comes
 
-/** "answered" is said after each answer or failure, with {cards, changed}: the cards that Django drew, and the
- *  things that the answer changed on this phone: null for all, undefined for none. */
+/** "answered" is said after each answer or failure, with {changed}: the things that the answer changed on this phone;
+ *  null for all, undefined for none. */
 export function start() {
   element.addEventListener("htmx:configRequest", ({ detail }) => {
     postedCursor = shop.meta.cursor || 0;
@@ -150,7 +150,6 @@ async function landed() {
       ...JSON.parse(section.querySelector("script").textContent),
     };
   });
-  const cards = sections.map((section) => section.querySelector(".card")).filter(Boolean);
   const { meta } = shop;
   const isBack = Number(cursor) < postedCursor || (Boolean(meta.memory) && meta.memory !== memory);
   const putBack = meta.shop === id && (meta.recount || isBack); // another shop is none of it
@@ -185,7 +184,7 @@ async function landed() {
   if (meta.carried && more !== "yes") again ||= await (await import("./carry_over.js")).settle();
   const notes = JSON.parse(document.getElementById("notes")?.textContent ?? "[]");
   if (notes.length) events.say("notes", notes);
-  return { cards, changed: anew ? null : fresh.length + verdicts.length ? fresh : undefined };
+  return { changed: anew ? null : fresh.length + verdicts.length ? fresh : undefined };
 }
 
 /** What tells of a long silence, once it knows what this phone held before; null where there was none. */

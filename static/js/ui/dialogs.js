@@ -81,19 +81,9 @@ export const about = (id) => asks[id];
 
 export function open(id, on) {
   asks[id] = on;
-  const opener = document.activeElement;
-  const place = opener.closest("[data-on]")?.dataset.on;
-  node(id).addEventListener("close", () => refocus(opener, place), { once: true });
   for (const error of node(id).querySelectorAll(".error")) error.textContent = "";
   node(id).showModal();
   node(id).scrollTo(0, 0);
-}
-
-/** The browser gives the focus back to what opened the sheet; where the server drew that card anew, its like gets
- *  it. */
-function refocus(opener, place) {
-  if (place && !opener.isConnected)
-    document.querySelector(`[data-on="${place}"] [data-do="${opener.dataset.do}"]`)?.focus({ preventScroll: true });
 }
 
 export const close = (id) => node(id).close();

@@ -71,7 +71,7 @@ class Reader:
         self.whole: list[tuple[int, int]] = []  # (cursor, how many acts were known) after each answer that told all
 
     def ask(self) -> bool:
-        answer = log_reader.changed(self.shop, Heard(self.cursor), logs.NOW_MS, with_cards=False)
+        answer = log_reader.changed(self.shop, Heard(self.cursor), logs.NOW_MS)
         self.answers += 1
         for fragment in answer["fragments"]:
             piece = (fragment["on"], fragment["seq"])

@@ -7,7 +7,6 @@ import time
 
 import pytest
 from django.test import Client
-from django.utils.html import escape
 from freezegun import freeze_time
 
 from shop.models import Shop
@@ -207,26 +206,21 @@ def test_a_cursor_ahead_of_the_shop_brings_everything(page, cursor):
 def test_any_name_comes_back_whole_and_in_html_as_text_only(page, what):
     act = panel(NAMES[what])
     drawn = html(page, [{**act, "job": NAMES[what]}]).content.decode()
-    assert drawn.count(escape(NAMES[what])) >= 2
     assert "<script>alert" not in drawn
     assert drawn.count("</script>") == drawn.count("<script") == 2
     (fragment,) = as_json(page, []).json()["fragments"]
     assert fragment["state"]["name"] == fragment["acts"][0]["name"] == NAMES[what]
 
 
-def test_a_card_drawn_by_the_server_says_what_its_face_says(page):
-    with freeze_time("2026-03-05 10:00:00"):
-        doors = [panel(ago_ms=HOUR_MS), panel("Hood & <grille>")]
-        drawn = html(page, [*doors, putty(doors[0]["on"], 5 * MINUTE_MS)]).content.decode()
-        cards = reader.floor(Shop.objects.get(), now_ms())["cards"]
-    assert {card["face"]["say"] for card in cards} == {"Sand from 10:15", "Ready for your hands"}
-    for card in cards:
-        section = re.search(rf'<section data-fragment="{card["on"]}".*?</section>', drawn, re.DOTALL)[0]
-        state = card["face"].pop("state")
-        words = [word for word in (card["face"] | card["face"]["strip"]).values() if isinstance(word, str)]
-        assert len(words) == 15
-        assert all(escape(word) in section for word in words)
-        assert f'data-state="{state}"' in section
+def test_an_answer_for_the_page_holds_of_each_thing_what_the_phone_keeps_and_no_markup_of_it(page):
+    doors = [panel(ago_ms=HOUR_MS), panel("Hood & <grille>")]
+    drawn = html(page, [*doors, putty(doors[0]["on"], 5 * MINUTE_MS)]).content.decode()
+    sections = re.findall(r'<section data-fragment="(.*?)" data-seq="(\d+)">(.*?)</section>', drawn, re.DOTALL)
+    kept = {on: re.fullmatch(r'\s*<script type="application/json">(.*)</script>\s*', held) for on, _, held in sections}
+    told = {one["on"]: one for one in as_json(page, []).json()["fragments"]}
+    assert set(kept) == set(told) == {door["on"] for door in doors}
+    for on, seq, _ in sections:
+        assert {"on": on, "seq": int(seq), **json.loads(kept[on][1])} == told[on]
 
 
 def test_a_cold_morning_moves_the_clock_of_every_card(page):
@@ -234,8 +228,8 @@ def test_a_cold_morning_moves_the_clock_of_every_card(page):
         doors = [panel(f"Door {n}", HOUR_MS) for n in range(3)]
         html(page, [*doors, *(putty(door["on"], 5 * MINUTE_MS) for door in doors)])
         html(page, [tap(ago_ms=10 * MINUTE_MS, temp_dc=100)])
-        drawn = html(page, [], 0).content.decode()
-    assert drawn.count(">Sand from 10:35<") == 3
+        cards = reader.floor(Shop.objects.get(), now_ms())["cards"]
+    assert [card["face"]["say"] for card in cards] == ["Sand from 10:35"] * 3
 
 
 def test_a_film_asked_about_again_at_the_end_of_the_calendar_stops_no_phone(page):
