@@ -205,7 +205,7 @@ def to_coat(page, name: str, cls: str = "Surfacer", coats: int = 1):
     page.locator("#step-classes button", has_text=cls).tap()
     for _ in range(coats - 1):
         page.locator("[data-dial=coats][data-by='1']").tap()
-    page.locator("[data-do=add-step][data-where=end]").tap()
+    page.locator("[data-do=add-step]:text('at the end')").tap()
     page.locator(".bar a", has_text="Floor").tap()
 
 

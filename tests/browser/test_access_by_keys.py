@@ -111,7 +111,7 @@ def test_a_sheet_that_closes_gives_the_focus_back_to_what_opened_it(server, phon
     expect_focus(page, opener)
 
 
-def test_the_focus_stays_on_a_card_that_the_server_draws_anew(server, phones):
+def test_the_focus_stays_on_a_card_when_an_answer_changes_it(server, phones):
     page = phones(server.address)
     heard(page)
     add_panel(page, "Hood")
@@ -121,10 +121,11 @@ def test_the_focus_stays_on_a_card_that_the_server_draws_anew(server, phones):
     page.evaluate("""async () => {
       const { $data_acts: acts } = await import('/static/joined/actions.js');
       const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
-      await shop.keep(acts.panelNamed(queries.onFloor()[0], 'Hood', 'Blue van'));
+      await shop.keep(acts.born(queries.onFloor()[0], 'panel_named', { name: 'Hood', job: 'Blue van' }));
       dispatchEvent(new Event('online')); }""")
-    page.wait_for_function("(card) => !card.isConnected", arg=old)
-    assert page.evaluate("document.activeElement.closest('.card').isConnected")
+    heard(page)
+    expect(card(page, "Hood").locator("[data-text=job]")).to_have_text("Blue van")
+    assert page.evaluate("(card) => card.isConnected && card.contains(document.activeElement)", old)
     assert focus(page) == "done"
 
 

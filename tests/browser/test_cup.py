@@ -14,8 +14,9 @@ MIX = """async ([product, cup]) => {
   const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
   const { on } = queries.docs('product').find((one) => one.doc.name === product);
   const button = document.createElement('button');
-  button.dataset.do = 'cup-mixed';
-  button.dataset.cup = JSON.stringify({ productOn: on, panels: queries.onFloor(), ...cup });
+  button.setAttribute('hx-post', '/sync');
+  const said = { kind: 'cup_mixed', productOn: on, panels: queries.onFloor(), ...cup };
+  button.setAttribute('hx-vals', JSON.stringify(said));
   document.body.append(button);
   button.click();
   button.remove();
@@ -174,7 +175,7 @@ OLD = """async () => { const { $data_state: shop, $data_queries: queries } = awa
   const { id, at, on, kind, who, ...fields } = act;
   const old = acts.born(acts.thingId('cup'), 'cup_mixed', fields);
   await shop.keep({ ...old, at: old.at - 7200000 });
-  await shop.keep(acts.cupEmptied(on, 0)); }"""
+  await shop.keep(acts.born(on, 'cup_emptied', { left: 0 })); }"""
 
 
 def test_a_coat_is_not_taken_to_come_from_a_cup_whose_pot_life_is_over(one_shop, phones):

@@ -82,7 +82,7 @@ def test_a_step_that_a_person_adds_says_what_it_waits_for(server, phones):
     expect(page.locator("#step-needs button[aria-pressed=true]")).to_have_text("dry to sand")
     fits(page)
     page.fill("#step-words", "Mask the edge")
-    page.locator("[data-do=add-step][data-where=end]").tap()
+    page.locator("[data-do=add-step]:text('at the end')").tap()
     page.locator(".bar a", has_text="Floor").tap()
     says(page, "step", "Mask the edge")
     stands(page, "wait")

@@ -199,7 +199,7 @@ LINKS = """async ([counts, hosts, meta]) => {
     return [link, line.map((y) => line.map((x) => code.get(x, y)))]; };
   const made = [];
   for (const host of hosts) for (const count of counts) {
-    const some = Array.from({ length: count }, () => acts.airRead(200, 500));
+    const some = Array.from({ length: count }, () => acts.born('air', 'air_read', { temp_dc: 200, rh_pm: 500 }));
     made.push((await handing.links(some, meta, host)).map(drawn)); }
   return made; }"""
 

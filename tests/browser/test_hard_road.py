@@ -87,7 +87,7 @@ def test_a_refused_tap_stays_with_its_reason_until_the_person_decides(server, ph
     page.evaluate("""async () => {
       const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
       const acts = (await import('/static/joined/actions.js')).$data_acts;
-      const act = {...acts.stepDone(queries.onFloor()[0]), at: Date.UTC(2100, 0, 1)};
+      const act = {...acts.made(queries.onFloor()[0], 'step_done', {})[0], at: Date.UTC(2100, 0, 1)};
       await shop.keep(act); dispatchEvent(new Event('online')); }""")
     expect(signal(page)).to_contain_text("1 tap refused: look in the Book")
     page.tap("#signal")

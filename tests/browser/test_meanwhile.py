@@ -15,7 +15,7 @@ ADDED = """async (count) => {
   const { $sync_sync: sync } = await import('/static/joined/online.js');
   for (let n = 0; n < count; n += 1) await shop.keep(acts.panelAdded(`${'Van side, '.repeat(15)}${n}`, '', null));
   const on = queries.onFloor().find((one) => views.view(one).name === 'Left door');
-  await shop.keep(acts.panelNamed(on, 'Right door', ''));
+  await shop.keep(acts.born(on, 'panel_named', { name: 'Right door', job: '' }));
   sync.ask();
   while (shop.unsent().length) await new Promise((go) => setTimeout(go, 50)); }"""
 

@@ -120,7 +120,7 @@ def test_a_big_step_between_papers_is_said_on_the_panel(server, phones):
     for words in ("Strip P80", "Sand P180"):
         page.tap("#screen-panel [data-do=step]")
         page.fill("#step-words", words)
-        page.locator("[data-do=add-step][data-where=end]").tap()
+        page.locator("[data-do=add-step]:text('at the end')").tap()
     expect(page.locator("#steps .steprow", has_text="Sand P180").locator(".note")).to_contain_text(
         "P80 to P180 is a big step"
     )

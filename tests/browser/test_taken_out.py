@@ -9,7 +9,8 @@ from .test_screens import fits, go
 pytestmark = pytest.mark.browser
 MANY = """async () => { const { $data_state: shop } = await import('/static/joined/floor.js');
   const { $data_acts: acts } = await import('/static/joined/actions.js');
-  for (let n = 0; n < 201; n += 1) await shop.keep(acts.airRead(200 + (n % 9), null)); }"""
+  const read = (n) => acts.born('air', 'air_read', { temp_dc: 200 + (n % 9), rh_pm: null });
+  for (let n = 0; n < 201; n += 1) await shop.keep(read(n)); }"""
 
 
 def test_a_panel_whose_adding_was_undone_is_put_back_from_the_book_and_from_its_page(server, phones):

@@ -4,23 +4,26 @@ import * as events from "../data/events.js";
 import { afterPaint } from "../ui/dom.js";
 import * as floor from "../screens/floor.js";
 import * as router from "../ui/router.js";
+import { inTurn } from "../ui/turns.js";
 import * as shop from "../data/state.js";
 import * as queries from "../data/queries.js";
 import { early } from "../data/db.js";
 import { speak } from "../core/base/translate.js";
 
+const HTMX = "[hx-post], [hx-get]";
+const TAKEN = { click: "button:is([hx-post], [hx-get])", submit: "form[hx-post]" };
 const TICK_MS = 1_000;
 const STAYS_MS = 200;
 /** Cards that surely fill a screen; the others follow a few at a time, so that a tap never waits long. */
 const FEW = Math.ceil((innerWidth * innerHeight) / 80_000);
 let online = null;
-let turn = Promise.resolve();
 let pressed = null;
 
 async function start() {
   speak(JSON.parse(document.getElementById("phrases")?.textContent ?? "{}"));
   for (const name of ["pointerdown", "pointercancel"]) document.addEventListener(name, press, { passive: true });
   document.addEventListener("pointerup", (event) => setTimeout(press, STAYS_MS, event), { passive: true });
+  for (const name of Object.keys(TAKEN)) document.addEventListener(name, beforeHtmx, true);
   document.addEventListener("click", clicked);
   document.addEventListener("change", ({ target }) => target.dataset.change && dispatch(target));
   document.addEventListener("submit", submitted);
@@ -63,10 +66,9 @@ function paint(most, only) {
   if (!only) Object.assign(document.body.dataset, { paintedAt: now, role: shop.meta.role });
 }
 
-/** Taps are taken one after another, so that a quick second tap sees what the first one did; those that come before
- *  app/online.js is loaded wait for it. */
+/** Taps that come before app/online.js is loaded wait for it. */
 function dispatch(node) {
-  turn = turn.then(() => standing).then(() => online.tapped(node, queries.zone()));
+  inTurn(() => standing.then(() => online.tapped(node, queries.zone())));
 }
 
 /** What a finger is on says so at once, while the phone still keeps the tap. */
@@ -76,9 +78,18 @@ function press({ type, target }) {
   pressed?.setAttribute("data-pressed", "");
 }
 
+/** A button or form that is htmx's, tapped before htmx or its outbox is there: the tap waits, and is then taken. */
+function beforeHtmx(event) {
+  const node = event.target.closest(TAKEN[event.type]);
+  if (!node || online?.takes(node)) return;
+  event.preventDefault();
+  event.stopImmediatePropagation();
+  dispatch(node);
+}
+
 function clicked(event) {
   const button = event.target.closest("[data-do]");
-  if (button) dispatch(button);
+  if (button && !button.matches(HTMX)) dispatch(button);
 }
 
 /** Enter in a form field is the main button of that sheet, never a reload and never Cancel: each form begins with a

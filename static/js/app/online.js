@@ -85,10 +85,13 @@ export function paintScreen(open, now, zone) {
   else if (open.name !== "floor") loadActionsQuietly();
 }
 
+/** Whether htmx takes a click on a button by itself. */
+export const takes = (button) => Boolean(actions?.takes(button));
+
 /** A button was tapped, or a field changed. */
 export async function tapped(button, zone) {
   const late = await loadActions().catch(() => null);
-  if (late) await late.tapped(button, zone);
+  if (await late?.isWholeFor(button)) await late.tapped(button, zone);
   else
     notice(
       t("Sandtime is not whole on this phone yet, and there is no signal. Nothing was saved: tap again when there is."),
@@ -124,10 +127,9 @@ function loadActions() {
 const loadActionsQuietly = () => loadActions().catch(() => {});
 
 function begun(late) {
-  late.start();
+  late.start().then((isWhole) => isWhole && (document.body.dataset.whole = "yes"));
   late.watch(); // from now on what rings is known, and kept, should the phone be killed the next moment
   actions = late;
-  document.body.dataset.whole = "yes";
   listen();
   events.say("changed");
   return late;

@@ -4,6 +4,7 @@ import { askAgainAt } from "../core/clock/film.js";
 import { current } from "../core/fold/panel.js";
 import { laidSheet } from "../core/fold/shelf.js";
 import { t } from "../core/base/translate.js";
+import { MINUTE_MS } from "../core/base/units.js";
 import * as clock from "./clock.js";
 import * as shop from "./state.js";
 import * as views from "./views.js";
@@ -26,6 +27,31 @@ export function born(on, kind, fields = {}, id = freshId()) {
   return act;
 }
 
+/** What only this phone can tell of an act, by kind: a button's markup says the rest.  Some taps mean several acts, the
+ *  one that the button names first. */
+const MAKERS = {
+  panel_added: (on, { name, job, route }) => panelAdded(name, job, route ? views.view(route).doc : null),
+  panel_named: (on, { name, job }) => born(on, "panel_named", { name: name.trim(), job: job.trim() }),
+  film_laid: (on, offer) => filmLaid(on, offer),
+  cup_mixed: (on, mix) => cupMixed(mix),
+  found_ready: (on) => foundReady(on),
+  found_not_ready: (on) => foundNotReady(on),
+  step_done: (on, { step, all }) =>
+    all === "before" ? stepsDoneBefore(on, step) : born(on, "step_done", { step: current(views.view(on)).id }),
+  step_added: (on, fields) => (fields.step === "scuff" ? scuffAdded(on) : stepAdded(on, fields)),
+  step_moved: (on, { step, by }) => stepMovedBy(on, step, by),
+  sent_back: (on, { step, area }) => sentBack(on, step, area.trim()),
+  route_written: (on) => routeWritten(t("As {name}", { name: views.view(on).name }).slice(0, 200), on),
+  air_expected: (on, fields) => airExpected(on, fields),
+  surface_read: (on, { temp_dc, minutes }) => surfaceRead(on, temp_dc, minutes),
+  undone: (on, fields) => takenBack("undone", on, fields),
+  restored: (on, fields) => takenBack("restored", on, fields),
+};
+
+/** The acts that a button says: of a kind, on a thing, with the fields in its markup, and what its form holds. */
+export const made = (on, kind, fields, form = {}) =>
+  [MAKERS[kind] ? MAKERS[kind](on, { ...form, ...fields }) : born(on, kind, fields)].flat();
+
 export const panelAdded = (name, job, route) =>
   born(thingId("panel"), "panel_added", {
     name: name.trim(),
@@ -34,13 +60,15 @@ export const panelAdded = (name, job, route) =>
     steps: route?.steps || [],
   });
 
+/** A film, and what it says of the cup that it came from. */
 export function filmLaid(on, offer) {
   const product = views.view(offer.product).doc;
   const step = current(views.view(on));
   const id = freshId();
   const film = { film: id, step: step.id, area: step.area, coat: step.laid + 1, product: product.id };
   const sheet = laidSheet(product, offer.variant, film.coat);
-  return born(on, "film_laid", { ...film, sheet, ...fromCup(offer.product, sheet.variant) }, id);
+  const laid = born(on, "film_laid", { ...film, sheet, ...fromCup(offer.product, sheet.variant) }, id);
+  return laid.cup ? [laid, born(laid.cup, "cup_used", { panel: on, film: id })] : laid;
 }
 
 /** A film is taken to come from the newest cup of its product on the floor, before others from one of its variant.
@@ -65,11 +93,7 @@ export function cupMixed({ productOn, variant, by, amounts, names, panels }) {
   return born(thingId("cup"), "cup_mixed", mix);
 }
 
-/** What a film laid from a cup says of the cup; nothing when it came from none. */
-export const cupUsed = ({ on, film, cup }) => (cup ? [born(cup, "cup_used", { panel: on, film })] : []);
-export const cupEmptied = (on, left) => born(on, "cup_emptied", { left });
-
-export const foundReady = (on) => {
+const foundReady = (on) => {
   const { films, gate } = views.times(on);
   return born(on, "found_ready", { films, gate });
 };
@@ -79,10 +103,8 @@ export const foundNotReady = (on) => {
   return born(on, "found_not_ready", { films, gate, ask_at: askAgainAt(laid, opens, Math.floor(clock.now())) });
 };
 
-export const stepDone = (on) => born(on, "step_done", { step: current(views.view(on)).id });
-
 /** The panel came in further on: all that stands before a step is done. */
-export function stepsDoneBefore(on, step) {
+function stepsDoneBefore(on, step) {
   const { steps } = views.view(on);
   const before = steps.slice(
     0,
@@ -92,7 +114,7 @@ export function stepsDoneBefore(on, step) {
 }
 
 /** A sanding step put before the step whose window was missed. */
-export function scuffAdded(on) {
+function scuffAdded(on) {
   const step = current(views.view(on));
   const id = freshId();
   const scuff = { id, do: "sand", words: t("Scuff, the window was missed"), area: step.area };
@@ -110,7 +132,8 @@ const given = ({ do: does, words, cls, coats, grit, needs }) => ({
 });
 
 /** An area sent back: the steps from the target up to now again, for that area only, one coat each. */
-export function sentBack(on, target, why, area) {
+function sentBack(on, target, area) {
+  if (!area) throw new Error(t("Say what and where first: one word will do. Nothing was saved."));
   const { steps } = views.view(on);
   const step = current(views.view(on));
   const end = step ? steps.indexOf(step) : steps.length;
@@ -122,25 +145,36 @@ export function sentBack(on, target, why, area) {
     )
     .filter((one) => one.area === "" || one.area === area)
     .map((one, n) => ({ ...given(one), id: `${id}.${n}`, coats: 1, area }));
-  return born(on, "sent_back", { step: target, area, why, steps: again, before: step?.id ?? null }, id);
+  return born(on, "sent_back", { step: target, area, why: "", steps: again, before: step?.id ?? null }, id);
 }
 
-export function stepAdded(on, step, before) {
+/** A step as it was put together; called by what it is where the person wrote nothing, with the grit that its words
+ *  name. */
+function stepAdded(on, { step, where, words, default_words: called }) {
   const id = freshId();
-  return born(on, "step_added", { step: { id, ...step, words: step.words.trim() }, before }, id);
+  const name = words.trim() || called;
+  const grit = Number(/\bP ?(\d{2,4})\b/i.exec(name)?.[1] ?? 0);
+  const next = where === "now" ? current(views.view(on)) : null;
+  return born(on, "step_added", { step: { id, ...step, words: name, grit }, before: next?.id ?? null }, id);
 }
 
-export const stepDropped = (on, step) => born(on, "step_dropped", { step });
 /** A step put before the one that stands so many places from it. */
-export function stepMovedBy(on, step, by) {
+function stepMovedBy(on, step, by) {
   const { steps } = views.view(on);
   const at = Math.max(steps.findIndex((one) => one.id === step) + by, 0);
   return born(on, "step_moved", { step, before: steps[at]?.id ?? null });
 }
 
-export const panelNamed = (on, name, job) => born(on, "panel_named", { name: name.trim(), job: job.trim() });
+function airExpected(on, fields) {
+  if (!fields.for_ms) throw new Error(t("Say by when first. Nothing was saved."));
+  return born(on, "air_expected", fields);
+}
+
+/** What was read on a panel itself, for so many minutes, or until its end is said. */
+const surfaceRead = (on, temp, minutes) =>
+  born(on, "surface_read", { temp_dc: temp, until_ms: minutes ? Math.floor(clock.now()) + minutes * MINUTE_MS : null });
+
 export const putAway = (on) => born(on, "panel_put_away");
-export const broughtBack = (on) => born(on, "panel_brought_back");
 
 /** An act taken out ("undone") or put back ("restored"), and with a film what it said of its cup. */
 export function undoing(kind, on, actId) {
@@ -151,19 +185,21 @@ export function undoing(kind, on, actId) {
   return [born(on, kind, { act: actId }), ...cupActs.map((act) => born(act.on, kind, { act: act.id }))];
 }
 
-/** What takes an act of the last tap out again, or puts it back. */
-export const takenBack = ({ on, kind, id, act }) =>
-  kind === "undone" ? born(on, "restored", { act }) : born(on, "undone", { act: id });
+/** An act taken out or put back; with `also` just that one and these others: [{on, kind, act}]. */
+const takenBack = (kind, on, { act, also }) =>
+  also ? [{ on, kind, act }, ...also].map((one) => born(one.on, one.kind, { act: one.act })) : undoing(kind, on, act);
 
-export const airRead = (temp, rh) => born("air", "air_read", { temp_dc: temp, rh_pm: rh });
+/** What takes an act out again, or puts it back: {on, kind, act}. */
+export const backOf = ({ on, kind, id, act }) =>
+  kind === "undone" ? { on, kind: "restored", act } : { on, kind: "undone", act: id };
+
 export const productMoved = (on, away) => born(on, away ? "sheet_put_away" : "sheet_brought_back");
 /** A product's sheet, over the writings that the person saw when the editor opened. */
 export const sheetWritten = (on, doc, over) => born(on, "sheet_written", { doc, over });
 export const gunSet = (on, fields) => born(on, "gun_set", fields);
-export const gunDropped = (on, gun) => born(on, "gun_dropped", { gun });
 
 /** The steps of a panel kept as a route of the shop, without areas. */
-export function routeWritten(name, panelOn) {
+function routeWritten(name, panelOn) {
   const plain = views.view(panelOn).steps.filter((step) => step.area === "");
   const steps = plain.map((one, n) => ({ ...given(one), id: `${n + 1}` }));
   return born(thingId("route"), "route_written", { doc: { name, steps } });

@@ -5,6 +5,7 @@ import { clamp } from "../core/base/units.js";
 import { shuts, span } from "../core/base/words.js";
 import { CAUTIONS, buttons, cautionOf } from "../ui/dialogs.js";
 import * as work from "./amounts.js";
+import { setVals } from "../ui/act_markup.js";
 import { paintList, say, show } from "../ui/dom.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
@@ -135,6 +136,7 @@ function paintParts(doc, amounts) {
   );
   say("mix-drift", amounts && !isPutty(doc) ? work.driftWords(doc, amounts) : "");
   const cup = {
+    kind: "cup_mixed",
     productOn: mix.on,
     variant: variant(doc),
     by: doc.ratio.by,
@@ -142,7 +144,7 @@ function paintParts(doc, amounts) {
     names,
     panels: mix.panels.filter((on) => views.view(on).name),
   };
-  document.getElementById("mix-start").dataset.cup = JSON.stringify(cup);
+  setVals(document.getElementById("mix-start"), cup);
   show("mix-start", Boolean(amounts));
 }
 

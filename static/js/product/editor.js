@@ -12,6 +12,7 @@ import * as router from "../ui/router.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { CLASS_WORDS } from "../ui/dialogs.js";
+import { setVals } from "../ui/act_markup.js";
 import { curveWords, draw } from "./chart.js";
 import { dcToF, fToDc } from "../core/base/measures.js";
 import { docOf, formOf } from "./form_values.js";
@@ -45,7 +46,6 @@ export const actions = {
   "sheet-gate": ({ key }) => check((curve.gate = key)),
   "sheet-dial": ({ by }) => check((curve.dc = turned(Number(by)))),
   "sheet-drop": () => {}, // only typing: see the listener below
-  "sheet-away": () => record(acts.productMoved(open.on, views.view(open.on).away_at === null)),
   "sheet-keep": ({ key }) => conflicts.keep(open.on, key),
   ...guns.actions,
 };
@@ -90,6 +90,7 @@ export function paint(now, zone, about) {
   );
   conflicts.paint(open.on, open.units, now, zone);
   if (saved) guns.paint(open.on);
+  setVals(node("sheet-away"), { on: open.on, kind: state.away_at === null ? "sheet_put_away" : "sheet_brought_back" });
   say(
     "sheet-away",
     state.away_at === null ? t("Put away [[do it, with a product]]") : t("Bring back [[do it, with a product]]"),

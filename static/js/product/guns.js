@@ -32,7 +32,6 @@ export const actions = {
     box.open = true;
     node("gun-name").focus();
   },
-  "sheet-gun-drop": ({ key }) => record(acts.gunDropped(about, key)),
 };
 
 box.addEventListener("input", () => {
@@ -52,7 +51,7 @@ export function paint(on) {
   paintList(
     node("guns"),
     "gun-row",
-    Object.entries(guns).map(([gun, set]) => ({ key: gun, gun, words: setWords(set) })),
+    Object.entries(guns).map(([gun, set]) => ({ key: gun, gun, vals: { on, gun }, words: setWords(set) })),
   );
 }
 

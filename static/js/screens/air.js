@@ -1,13 +1,13 @@
 // The air: how it is, how cold it will get, and the surface of one panel.  Loaded when first asked for.
-import { record } from "../ui/record.js";
 import { ASSUMED_DC, lastRead } from "../core/clock/air.js";
 import { dewPointDc } from "../core/clock/damp.js";
 import { decimal, t } from "../core/base/translate.js";
 import { clamp, HOUR_MS, MINUTE_MS } from "../core/base/units.js";
 import { clock as clockWords, opens, span } from "../core/base/words.js";
-import * as acts from "../data/acts.js";
 import * as clock from "../data/clock.js";
-import { buttons, close, open } from "../ui/dialogs.js";
+import * as events from "../data/events.js";
+import { setVals } from "../ui/act_markup.js";
+import { buttons, open } from "../ui/dialogs.js";
 import { paintList, say, show } from "../ui/dom.js";
 import * as shop from "../data/state.js";
 import * as views from "../data/views.js";
@@ -17,24 +17,15 @@ const TIMES_MIN = [18 * 60, 22 * 60, 2 * 60, 6 * 60];
 const LAMPS_MIN = [20, 30, 60, 240, 0];
 const air = { temp: ASSUMED_DC, rh: null, later: ASSUMED_DC, at: 0 };
 const lamp = { temp: ASSUMED_DC, minutes: 0 };
-const list = document.getElementById("air-expected");
+const node = (id) => document.getElementById(id);
 let local = null;
+events.listen("changed", () => node("dialog-air").open && paintAir());
 
 export const actions = {
   air: (data, { zone }) => openAir(zone),
   "air-dial": ({ dial, by }) => turn(dial, Number(by)),
-  "air-tell": () => tell(acts.born("air", "air_read", { temp_dc: air.temp, rh_pm: air.rh }), "dialog-air"),
   "air-when": ({ at }) => {
     air.at = Number(at);
-    paintAir();
-  },
-  "air-expect": async () => {
-    if (!air.at) throw new Error(t("Say by when first. Nothing was saved."));
-    await record(acts.born("air", "air_expected", { temp_dc: air.later, for_ms: air.at }));
-    paintAir();
-  },
-  "air-forget": async ({ key }) => {
-    await record(...acts.undoing("undone", "air", key));
     paintAir();
   },
   "air-surface": (data, { on }) => openSurface(on),
@@ -42,18 +33,10 @@ export const actions = {
     lamp.minutes = Number(minutes);
     paintSurface();
   },
-  "air-surface-tell": (data, { on }) =>
-    tell(acts.born(on, "surface_read", { temp_dc: lamp.temp, until_ms: lampEnd() }), "dialog-surface"),
-  "air-surface-end": (data, { on }) => tell(acts.born(on, "surface_ended"), "dialog-surface"),
 };
 
 /** Nothing of the air stands on a screen of its own. */
 export const paint = () => {};
-
-async function tell(act, dialog) {
-  close(dialog);
-  await record(act);
-}
 
 function openAir(zone) {
   const read = lastRead(views.airState(), clock.now());
@@ -76,6 +59,8 @@ function turn(which, by) {
 function paintAir() {
   if (!local) return;
   const now = clock.now();
+  setVals(node("air-tell"), { kind: "air_read", temp_dc: air.temp, rh_pm: air.rh });
+  setVals(node("air-expect"), { kind: "air_expected", temp_dc: air.later, for_ms: air.at });
   say("air-temp", degrees(air.temp));
   say("air-rh", air.rh === null ? t("not told") : `${decimal(String(air.rh / 10))} %`);
   say("air-hint", air.rh === null ? t("Humidity: leave it if there is no gauge.") : dewWords());
@@ -91,10 +76,11 @@ function paintAir() {
     views.airState().expected.some(([at, temp]) => at === act.for_ms && temp === act.temp_dc),
   );
   paintList(
-    list,
+    node("air-expected"),
     "expected-row",
     [...new Map(standing.map((act) => [act.for_ms, act])).values()].map((act) => ({
       key: act.id,
+      vals: { act: act.id },
       words: t("{temp} by {time}", { temp: degrees(act.temp_dc), time: clockWords(act.for_ms, now, local) }),
     })),
   );
@@ -125,6 +111,7 @@ function openSurface(on) {
 }
 
 function paintSurface() {
+  setVals(node("surface-tell"), { kind: "surface_read", temp_dc: lamp.temp, minutes: lamp.minutes });
   say("surface-temp", degrees(lamp.temp));
   buttons(
     "surface-ends",
@@ -136,5 +123,3 @@ function paintSurface() {
     ]),
   );
 }
-
-const lampEnd = () => (lamp.minutes ? Math.floor(clock.now()) + lamp.minutes * MINUTE_MS : null);

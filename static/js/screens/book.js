@@ -36,7 +36,7 @@ export function paintBook(now, zone) {
     why: row.why,
   }));
   paintList(list("waiting"), "refused-row", refused);
-  const away = queries.putAway().map((on) => ({ key: on, words: views.view(on).name }));
+  const away = queries.putAway().map((on) => ({ key: on, vals: { on }, words: views.view(on).name }));
   paintList(list("away"), "away-row", away);
   const gone = queries.takenOut();
   paintList(list("gone"), "act-row", goneRows(gone, now, zone), paintAct);
@@ -49,13 +49,15 @@ export function paintBook(now, zone) {
   show("book-empty", !acts.length);
 }
 
+const unitAct = (what, unit) => ({ what, unit, act: { kind: "units_chosen", on: "shop", units: { [what]: unit } } });
+
 /** The units of the shop, one row of buttons; painted again only when they change. */
 function paintUnits() {
   const chosen = queries.units();
   if (unitsShown === JSON.stringify(chosen)) return;
   unitsShown = JSON.stringify(chosen);
   const rows = Object.entries(UNITS).flatMap(([what, choices]) =>
-    choices.map((unit) => [UNIT_WORDS[unit], { do: "unit", what, unit }, "", chosen[what] === unit]),
+    choices.map((unit) => [UNIT_WORDS[unit], unitAct(what, unit), "", chosen[what] === unit]),
   );
   buttons("units", rows);
 }

@@ -2,7 +2,8 @@
 import { CAUTION, amount } from "../core/card/cup.js";
 import { later, t } from "../core/base/translate.js";
 import { clamp } from "../core/base/units.js";
-import { buttons } from "../ui/dialogs.js";
+import { setVals } from "../ui/act_markup.js";
+import { buttons, open } from "../ui/dialogs.js";
 import { say } from "../ui/dom.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
@@ -14,28 +15,25 @@ const SHARES = [
   [later("Half [[left in the cup]]"), 0.5],
 ];
 const STEP = { volume: 10, weight: 10 }; // 10 ml, 1 g
-const asked = { on: "", by: "volume", total: 0, left: 0 };
-const dialog = document.getElementById("dialog-cup");
+const asked = { by: "volume", total: 0, left: 0 };
 
 /** Ask; a share answers in one more tap. */
 export function openEmptying(on) {
   const { by, amounts, sheet } = views.view(on);
   const total = amounts.reduce((sum, much) => sum + much, 0);
-  Object.assign(asked, { on, by, total, left: Math.round(total / 10) });
+  Object.assign(asked, { by, total, left: Math.round(total / 10) });
   const words = (share) => (share ? `: ${amount(by, Math.round(total * share), queries.units())}` : "");
   buttons(
     "cup-shares",
     SHARES.map(([word, share]) => [
       `${t(word)}${words(share)}`,
-      { do: "cup-emptied", left: Math.round(total * share) },
+      { do: "cup-emptied", act: { kind: "cup_emptied", left: Math.round(total * share) } },
     ]),
   );
   say("cup-name", `${sheet.name}, ${amount(by, total, queries.units())}`);
-  say("cup-error", "");
   say("cup-caution", t(CAUTION));
   paintLeft();
-  dialog.showModal();
-  dialog.scrollTo(0, 0);
+  open("dialog-cup", on);
 }
 
 export function dial({ by }) {
@@ -43,9 +41,7 @@ export function dial({ by }) {
   paintLeft();
 }
 
-/** What was answered: a share's amount, else what the dial shows. */
-export const answered = ({ left = asked.left }) => ({ on: asked.on, left: Number(left) });
-
-export const close = () => dialog.close();
-
-const paintLeft = () => say("cup-left", amount(asked.by, asked.left, queries.units()));
+function paintLeft() {
+  say("cup-left", amount(asked.by, asked.left, queries.units()));
+  setVals(document.getElementById("cup-this"), { kind: "cup_emptied", left: asked.left });
+}

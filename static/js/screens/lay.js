@@ -37,7 +37,7 @@ function openLay(on, zone) {
     "lay-offers",
     offered.map((offer, nth) => [
       offerWords(offer, temperature(on)),
-      { do: "lay-film", offer: JSON.stringify(offer) },
+      { do: "lay-film", act: { kind: "film_laid", product: offer.product, variant: offer.variant } },
       nth ? "" : "deed",
     ]),
   );

@@ -12,6 +12,7 @@ import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { faceOf } from "./floor.js";
 import { degrees } from "../ui/units.js";
+import { setVals } from "../ui/act_markup.js";
 import { copy, paint, paintCard, paintList, paintStrip, say, set, show } from "../ui/dom.js";
 
 export const GATE_WORDS = {
@@ -145,6 +146,7 @@ function stepRows(state, now, zone) {
   return state.steps.map((step, at) => ({
     grit: gritWords(state.steps, at),
     key: step.id,
+    vals: { step: step.id },
     words: stepWords(step),
     told:
       step.done_at === null
@@ -167,5 +169,6 @@ export function paintAct(row, value) {
   paint(row, value);
   set(row, "on", value.on);
   set(row, "out", value.out ? "yes" : "no");
+  setVals(row, { kind: value.out ? "restored" : "undone", on: value.on, act: value.key });
   row.querySelector("button").hidden = !value.deed;
 }

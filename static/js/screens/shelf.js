@@ -40,6 +40,7 @@ export function paintShelf(now) {
 function productRow({ on, doc, rivals, away_at: away }, temp) {
   return {
     key: on,
+    vals: { on, kind: away === null ? "sheet_put_away" : "sheet_brought_back" },
     name: doc.name,
     about: [
       [limitWords(doc), doc.ratio && ratioWords(doc.ratio)].filter(Boolean).join(", "),

@@ -5,6 +5,7 @@ import { later, t, tn } from "../core/base/translate.js";
 import { clamp } from "../core/base/units.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
+import { setAct, setVals } from "./act_markup.js";
 import { say, show } from "./dom.js";
 
 export const PARTS = [
@@ -101,8 +102,8 @@ export const heard = () => node("dialog-add").open && node("add-routes").childEl
 function offerRoutes() {
   const routes = queries.docs("route").filter((route) => route.away_at === null);
   buttons("add-routes", [
-    ...routes.map((route) => [route.doc.name, { do: "add-panel", route: route.on }]),
-    [t("Empty: I add the steps"), { do: "add-panel", route: "" }],
+    ...routes.map((route) => [route.doc.name, { do: "add-panel", act: { kind: "panel_added", route: route.on } }]),
+    [t("Empty: I add the steps"), { do: "add-panel", act: { kind: "panel_added", route: "" } }],
   ]);
 }
 
@@ -116,14 +117,16 @@ export function openStep(on) {
   open("dialog-step", on);
 }
 
-export const stepSaid = () => {
+/** What the buttons of the sheet say of the step: all but what the person wrote. */
+function stepVals() {
   const lays = ["fill", "coat"].includes(step.does);
-  const words = node("step-words").value.trim() || t((lays && CLASS_WORDS[step.cls]) || DOES[step.does]);
-  const grit = Number(/\bP ?(\d{2,4})\b/i.exec(words)?.[1] ?? 0);
   const needs = waits() && step.needs ? { needs: step.needs } : {};
   const coats = step.does === "coat" ? step.coats : 1;
-  return { do: step.does, words, grit, cls: lays ? step.cls : "", coats, ...needs };
-};
+  return {
+    step: { do: step.does, cls: lays ? step.cls : "", coats, ...needs },
+    default_words: t((lays && CLASS_WORDS[step.cls]) || DOES[step.does]),
+  };
+}
 
 const waits = () => ["clean", "check"].includes(step.does);
 
@@ -140,7 +143,7 @@ export function openBack(on) {
     .reverse();
   buttons(
     "back-steps",
-    before.map((one) => [one.words, { do: "send-back", step: one.id }]),
+    before.map((one) => [one.words, { do: "send-back", act: { kind: "sent_back", step: one.id } }]),
   );
   open("dialog-back", on);
   say("back-error", before.length ? "" : t("No step is behind this one yet."));
@@ -188,6 +191,7 @@ function paintStep() {
   show("step-needs-box", waits());
   show("step-classes-box", lays);
   show("step-coats-box", step.does === "coat");
+  setVals(node("step-deeds"), stepVals());
   say("step-coats", tn("{n} coat", "{n} coats", step.coats));
 }
 
@@ -197,14 +201,15 @@ const chips = (id, words, field) =>
     words.map((word) => t(word)).map((word) => [word, { do: "chip", field, word }]),
   );
 
-/** Buttons in a box: [words, data, class, pressed]. */
+/** Buttons in a box: [words, data, class, pressed]; one that is an act has it in its data. */
 export function buttons(id, wanted) {
-  const made = wanted.map(([words, data, look = "", pressed]) => {
+  const made = wanted.map(([words, { act, ...data }, look = "", pressed]) => {
     const button = document.createElement("button");
     button.type = "button";
     button.textContent = words;
     button.className = look;
     Object.assign(button.dataset, data);
+    if (act) setAct(button, act);
     if (pressed !== undefined) button.setAttribute("aria-pressed", String(pressed));
     return button;
   });

@@ -1,4 +1,6 @@
 // Writes values into markup that Django wrote: the only place that does.  Complete and idempotent.
+import { setVals } from "./act_markup.js";
+
 const spots = new WeakMap();
 
 /** Write a face, or any flat set of words, into a card or row. */
@@ -30,7 +32,8 @@ export function paintStrip(root, strip) {
   if (mark.getAttribute("x") !== x) mark.setAttribute("x", x);
 }
 
-/** Rows of a list, one for each value, each with a key that stays: made from a template, kept, dropped, ordered. */
+/** Rows of a list, one for each value, each with a key that stays: made from a template, kept, dropped, ordered.  What
+ *  all buttons of a row say of their acts is in `vals`. */
 export function paintList(list, template, values, paintRow = paint) {
   const old = new Map([...list.children].map((row) => [row.dataset.key, row]));
   values.forEach((value, at) => {
@@ -38,6 +41,7 @@ export function paintList(list, template, values, paintRow = paint) {
     old.delete(value.key);
     row.dataset.key = value.key;
     if (list.children[at] !== row) list.insertBefore(row, list.children[at] || null);
+    if (value.vals) setVals(row, value.vals);
     paintRow(row, value);
   });
   for (const row of old.values()) row.remove();

@@ -3,12 +3,12 @@ import * as acts from "../data/acts.js";
 import * as events from "../data/events.js";
 import * as shop from "../data/state.js";
 import { t } from "../core/base/translate.js";
+import { setVals } from "./act_markup.js";
 import { words } from "./describe.js";
 import { afterPaint, say, show } from "./dom.js";
 import { sayLoose } from "./export_taps.js";
 
 const UNDO_MS = 14_000;
-let undoable = []; // what the last tap kept
 let undoTimer = 0;
 
 /** Keep an act, and those it brings along, paint it, post it. */
@@ -21,15 +21,13 @@ export async function record(act, ...along) {
   afterPaint().then(() => events.say("kept")); // the other cards, other tabs and the server need not hold up this frame
 }
 
-/** Take back what the last tap kept. */
-export const undoLast = () => undoable.length && record(...undoable.map(acts.takenBack));
-
 function offerUndo(born) {
   const [first, ...along] = born;
-  undoable = first.kind === "restored" ? [] : born;
+  const [back, ...also] = born.map(acts.backOf);
+  setVals(document.querySelector("#undo button"), { ...back, also });
   clearTimeout(undoTimer);
   const alike = along.filter((one) => one.kind === first.kind).length;
   say("undo-words", alike ? t("{what}, and {n} more", { what: words(first), n: alike }) : words(first));
-  show("undo", undoable.length > 0);
+  show("undo", first.kind !== "restored");
   undoTimer = setTimeout(() => show("undo", false), UNDO_MS);
 }

@@ -216,11 +216,13 @@ def test_an_answer_for_the_page_holds_of_each_thing_what_the_phone_keeps_and_no_
     doors = [panel(ago_ms=HOUR_MS), panel("Hood & <grille>")]
     drawn = html(page, [*doors, putty(doors[0]["on"], 5 * MINUTE_MS)]).content.decode()
     sections = re.findall(r'<section data-fragment="(.*?)" data-seq="(\d+)">(.*?)</section>', drawn, re.DOTALL)
-    kept = {on: re.fullmatch(r'\s*<script type="application/json">(.*)</script>\s*', held) for on, _, held in sections}
-    told = {one["on"]: one for one in as_json(page, []).json()["fragments"]}
-    assert set(kept) == set(told) == {door["on"] for door in doors}
+    scripts = {
+        on: re.fullmatch(r'\s*<script type="application/json">(.*)</script>\s*', inner) for on, _, inner in sections
+    }
+    fragments = {one["on"]: one for one in as_json(page, []).json()["fragments"]}
+    assert set(scripts) == set(fragments) == {door["on"] for door in doors}
     for on, seq, _ in sections:
-        assert {"on": on, "seq": int(seq), **json.loads(kept[on][1])} == told[on]
+        assert {"on": on, "seq": int(seq), **json.loads(scripts[on][1])} == fragments[on]
 
 
 def test_a_cold_morning_moves_the_clock_of_every_card(page):
