@@ -7,7 +7,7 @@ from playwright.sync_api import expect
 
 from .conftest import add_panel, card, heard, ready
 from .test_join import code, joins, to_phones
-from .test_phones_room import ask, row
+from .test_phones_room import ask, does, row
 from .test_screens import fits, go
 
 pytestmark = pytest.mark.browser
@@ -57,8 +57,8 @@ def only(page, panel: str):
 
 def ends(keeper, name: str):
     """The keeper ends a phone."""
-    for do in ("phones-open", "phones-end", "phones-end-sure"):
-        row(keeper, name).locator(f"[data-do={do}]").tap()
+    for button in ("Change", "End this phone", "Yes, end it"):
+        does(keeper, name, button)
     expect(row(keeper, name)).to_contain_text("ended now")
 
 
@@ -67,14 +67,14 @@ def test_the_last_keeper_makes_a_phrase_first_is_asked_and_then_has_the_other_fl
     _, secret = code(new)
     comes_by(old, secret)
     expect(old.locator("#join-asks")).to_contain_text("This phone is the last keeper of “My shop”.")
-    expect(old.locator("#join-in")).to_be_hidden()
+    expect(old.locator("#join-in")).to_have_count(0)
     fits(old)
     old.tap("[data-do=join-not]")
     to_phones(old)
     old.tap("#phones-phrase-deed")
     expect(old.locator("#phones-paper")).to_be_visible()
     phrase = old.locator("#phones-phrase").text_content()
-    old.tap("[data-do=phones-hide]")
+    old.tap("#phones-paper-deeds [data-do=room-clear]")
     old.evaluate("() => { location.hash = '#join'; }")
     old.reload()
     ready(old)
@@ -85,7 +85,7 @@ def test_the_last_keeper_makes_a_phrase_first_is_asked_and_then_has_the_other_fl
     only(old, "Hood")
     old.evaluate("() => { location.hash = '#join'; }")
     old.fill("#join-typed", phrase)
-    old.tap("[data-do=join-look]")
+    old.tap("#join-ask button")
     leaves(old)
     only(old, "Roof")
 

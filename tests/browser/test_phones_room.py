@@ -35,6 +35,11 @@ def row(page, name: str):
     return page.locator(".phonerow").filter(has=page.locator("b", has_text=name))
 
 
+def does(page, name: str, button: str):
+    """A button of a phone's row."""
+    row(page, name).get_by_role("button", name=button, exact=True).tap()
+
+
 def ask(page):
     """The page looks at the server again, as it does when signal comes back."""
     page.evaluate("() => dispatchEvent(new Event('online'))")
@@ -42,14 +47,14 @@ def ask(page):
 
 def test_a_phone_is_ended_keeps_its_tap_says_so_and_sends_it_when_let_back_in(server, phones):
     keeper, other = shop(server, phones)
-    row(keeper, "Bench").locator("[data-do=phones-open]").tap()
+    does(keeper, "Bench", "Change")
     fits(keeper)
-    row(keeper, "Bench").locator("[data-do=phones-end]").tap()
-    expect(row(keeper, "Bench").locator("[data-text=sure]")).to_contain_text("End “Bench”?")
+    does(keeper, "Bench", "End this phone")
+    expect(row(keeper, "Bench").locator(".small p")).to_contain_text("End “Bench”?")
     fits(keeper)
-    row(keeper, "Bench").locator("[data-do=phones-not]").tap()
-    row(keeper, "Bench").locator("[data-do=phones-end]").tap()
-    row(keeper, "Bench").locator("[data-do=phones-end-sure]").tap()
+    does(keeper, "Bench", "No")
+    does(keeper, "Bench", "End this phone")
+    does(keeper, "Bench", "Yes, end it")
     expect(row(keeper, "Bench")).to_contain_text("ended now")
 
     add_panel(other, "Roof")
@@ -61,7 +66,7 @@ def test_a_phone_is_ended_keeps_its_tap_says_so_and_sends_it_when_let_back_in(se
     ready(other)
     expect(card(other, "Roof")).to_be_visible()
 
-    row(keeper, "Bench").locator("[data-do=phones-back]").tap()
+    does(keeper, "Bench", "Let it back in")
     expect(row(keeper, "Bench")).not_to_contain_text("ended")
     ask(other)
     heard(other)
@@ -73,19 +78,19 @@ def test_a_phone_is_ended_keeps_its_tap_says_so_and_sends_it_when_let_back_in(se
 def test_the_last_keeper_can_neither_be_ended_nor_given_another_role(server, phones):
     keeper, other = shop(server, phones)
     own = row(keeper, "No name yet")
-    own.locator("[data-do=phones-open]").tap()
-    own.locator("[data-do=phones-role][data-role=painter]").tap()
+    does(keeper, "No name yet", "Change")
+    does(keeper, "No name yet", "Painter")
     last = "This is the last keeper's phone. Make another one keeper first. Nothing was changed."
     expect(own.locator(".why")).to_have_text(last)
     fits(keeper)
-    row(keeper, "Bench").locator("[data-do=phones-open]").tap()
-    row(keeper, "Bench").locator("[data-do=phones-role][data-role=keeper]").tap()
-    pressed = row(keeper, "Bench").locator("[data-do=phones-role][data-role=keeper]")
+    does(keeper, "Bench", "Change")
+    does(keeper, "Bench", "Keeper")
+    pressed = row(keeper, "Bench").get_by_role("button", name="Keeper")
     expect(pressed).to_have_attribute("aria-pressed", "true")
-    own.locator("[data-do=phones-open]").tap()
-    own.locator("[data-do=phones-role][data-role=painter]").tap()
+    does(keeper, "No name yet", "Change")
+    does(keeper, "No name yet", "Painter")
     expect(keeper.locator("#phones-words")).to_have_text("This is a painter's phone. A keeper's phone lets others in.")
-    expect(keeper.locator("#phones-keeper")).to_be_hidden()
+    expect(keeper.locator("#phones-keeper")).to_have_count(0)
     go(other, "Book")
     other.locator("a[href='#phones']").tap()
     expect(other.locator("#phones-keeper")).to_be_visible()
@@ -108,8 +113,8 @@ def test_the_recovery_phrase_is_shown_once_and_makes_another_phone_keeper(server
     for hidden in (".bar", "#phones-list", "#phones-paper-deeds"):
         expect(keeper.locator(hidden)).to_be_hidden()
     keeper.emulate_media(media="screen")
-    keeper.tap("[data-do=phones-hide]")
-    expect(keeper.locator("#phones-paper")).to_be_hidden()
+    keeper.tap("#phones-paper-deeds [data-do=room-clear]")
+    expect(keeper.locator("#phones-paper")).to_have_count(0)
     assert phrase not in keeper.content()
     expect(keeper.locator("#phones-phrase-words")).to_contain_text("There is one, on paper.")
 
@@ -161,8 +166,8 @@ def test_a_tap_made_on_a_wall_all_the_same_is_not_born_and_what_waited_is_refuse
     other.context.set_offline(True)
     add_panel(other, "Roof")
     expect(other.locator("#signal-words")).to_contain_text("1 tap waits on this phone")
-    row(keeper, "Bench").locator("[data-do=phones-open]").tap()
-    row(keeper, "Bench").locator("[data-do=phones-role][data-role=wall]").tap()
+    does(keeper, "Bench", "Change")
+    does(keeper, "Bench", "Wall")
     expect(row(keeper, "Bench")).to_contain_text("on the wall, looks only")
     other.context.set_offline(False)
     ask(other)
@@ -176,7 +181,7 @@ def test_a_tap_made_on_a_wall_all_the_same_is_not_born_and_what_waited_is_refuse
     go(other, "Book")
     expect(other.locator("#waiting")).to_contain_text("Panel added: Roof")
     expect(other.locator("#waiting .why")).to_contain_text("it may only look")
-    row(keeper, "Bench").locator("[data-do=phones-role][data-role=painter]").tap()
+    does(keeper, "Bench", "Painter")
     expect(row(keeper, "Bench")).not_to_contain_text("on the wall, looks only")
     ask(other)
     other.locator("[data-do=say-now]").tap()
@@ -216,9 +221,11 @@ def test_a_server_that_is_off_is_not_said_to_be_no_signal(own_server, phones):
     page.wait_for_function("() => document.body.dataset.whole === 'yes'")
     own_server.stop()
     off = "The server is not reached: no signal, or it is off. "
-    page.evaluate("() => { location.hash = 'thermometer'; }")
-    expect(page.locator("#thermometer-words")).to_have_text(
-        f"{off}Thermometers can be seen, made and ended once it answers."
-    )
-    page.evaluate("() => { location.hash = 'phones'; }")
-    expect(page.locator("#phones-words")).to_have_text(f"{off}The phones are shown as it told them last.")
+    rooms = {
+        "thermometer": "Thermometers can be seen, made and ended once it answers.",
+        "phones": "Phones can be seen, let in and changed once it answers.",
+    }
+    for room, words in rooms.items():
+        page.evaluate("(room) => { location.hash = room; }", room)
+        expect(page.locator(f"#screen-{room} [data-asked]")).to_have_text(f"{off}{words}")
+        expect(page.locator(f"#screen-{room} [data-again]")).to_be_visible()

@@ -16,15 +16,19 @@ def test_a_phone_hears_at_once_of_its_role_its_end_and_that_it_is_let_back_in(ow
     other = phones(own_server.address)
     listening(other)
     to_phones(keeper)
-    row = keeper.locator(".phonerow").filter(has_not=keeper.locator("[data-text=seen]", has_text="this phone"))
-    row.locator("[data-do=phones-open]").tap()
+    row = keeper.locator(".phonerow").filter(has_not=keeper.locator("small", has_text="this phone"))
+
+    def does(button: str):
+        row.get_by_role("button", name=button, exact=True).tap()
+
+    does("Change")
     for role in ("wall", "keeper"):
-        row.locator(f"[data-do=phones-role][data-role={role}]").tap()
+        does(role.capitalize())
         expect(other.locator("body")).to_have_attribute("data-role", role)
-    row.locator("[data-do=phones-end]").tap()
-    row.locator("[data-do=phones-end-sure]").tap()
+    does("End this phone")
+    does("Yes, end it")
     expect(other.locator("#signal-words")).to_contain_text("A keeper has ended this phone.")
-    row.locator("[data-do=phones-back]").tap()
+    does("Let it back in")
     expect(other.locator("#signal-words")).to_have_text("Saved.")
-    row.locator("[data-do=phones-role][data-role=painter]").tap()
+    does("Painter")
     expect(other.locator("body")).to_have_attribute("data-role", "painter")

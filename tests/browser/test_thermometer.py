@@ -8,7 +8,7 @@ import urllib.request
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import TALL_PHONE, heard
+from .conftest import TALL_PHONE, heard, kept_offline
 from .test_screens import fits
 
 pytestmark = pytest.mark.browser
@@ -40,11 +40,11 @@ def test_a_token_is_made_used_and_ended(server, phones):
     opened(page)
     expect(page.locator("#thermometer-words")).to_have_text("None yet.")
     page.fill("#thermometer-name", "By the <b>door</b>")
-    page.tap("[data-do=thermometer-make]")
-    expect(page.locator("#thermometer-told")).to_be_visible()
+    page.tap("#thermometer-new button")
+    expect(page.locator("#thermometer-told h2")).to_be_focused()
     row = page.locator("#thermometer-list li")
-    expect(row.locator("[data-text=words]")).to_have_text("Not heard yet.")
-    expect(row.locator("[data-text=name]")).to_have_text("By the <b>door</b>")
+    expect(row.locator("span")).to_have_text("Not heard yet.")
+    expect(row.locator("b")).to_have_text("By the <b>door</b>")
     fits(page)
     line = page.input_value("#thermometer-line")
 
@@ -53,24 +53,54 @@ def test_a_token_is_made_used_and_ended(server, phones):
     page.reload()
     expect(page.locator("#air-words")).to_contain_text("18.5 °C")
     opened(page)
-    expect(row.locator("[data-text=words]")).to_contain_text("18.5 °C, 52 %, read")
-    expect(page.locator("#thermometer-told")).to_be_hidden()
+    expect(row.locator("span")).to_contain_text("18.5 °C, 52 %, read")
+    expect(page.locator("#thermometer-told")).to_have_count(0)
 
-    row.locator("[data-do=thermometer-end]").tap()
+    row.locator("button").tap()
     expect(row).to_have_count(0)
     assert run(line) == (401, "This thermometer belongs to no shop here. Nothing was saved.")
 
 
-def test_without_a_name_or_without_signal_it_says_so_and_makes_nothing(server, phones):
+def test_without_a_name_or_without_signal_it_says_so_in_place_and_makes_nothing(server, phones):
     page = phones(server.address)
     heard(page)
     opened(page)
-    page.tap("[data-do=thermometer-make]")
-    expect(page.locator("#notice-words")).to_contain_text("Say where it hangs first")
+    why = page.locator("#thermometer-new .error")
+    page.tap("#thermometer-new button")
+    expect(why).to_have_text("Say where it hangs first: one word will do. Nothing was saved.")
     page.context.set_offline(True)
     page.fill("#thermometer-name", "By the door")
-    page.tap("[data-do=thermometer-make]")
-    expect(page.locator("#notice-words")).to_contain_text("No signal")
-    expect(page.locator("#thermometer-words")).to_contain_text("No signal")
-    expect(page.locator("#thermometer-told")).to_be_hidden()
+    page.tap("#thermometer-new button")
+    expect(why).to_contain_text("No signal")
+    fits(page)
+    page.context.set_offline(False)
     assert page.input_value("#thermometer-name") == "By the door"
+    page.press("#thermometer-name", "Enter")
+    expect(page.locator("#thermometer-list li")).to_have_count(1)
+
+
+def test_a_room_that_was_opened_with_no_signal_says_so_and_asks_again_when_told_to(server, phones):
+    page = phones(server.address)
+    heard(page)
+    kept_offline(page)
+    page.context.set_offline(True)
+    opened(page)
+    said, again = (page.locator(f"#screen-thermometer [data-{name}]") for name in ("asked", "again"))
+    expect(said).to_have_text(
+        "No signal: the server did not answer. Thermometers can be seen, made and ended once it answers."
+    )
+    fits(page)
+    page.context.set_offline(False)
+    again.tap()
+    expect(page.locator("#thermometer-words")).to_have_text("None yet.")
+    expect(said).to_be_hidden()
+    expect(again).to_be_hidden()
+
+
+def test_a_room_is_in_the_tongue_of_its_phone(server, phones):
+    page = phones(server.address, locale="de-AT")
+    heard(page)
+    opened(page)
+    expect(page.locator("#thermometer-words")).to_have_text("Noch keins.")
+    page.tap("#thermometer-new button")
+    expect(page.locator("#thermometer-new .error")).to_contain_text("Nichts wurde gespeichert.")

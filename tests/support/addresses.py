@@ -59,6 +59,7 @@ ADDRESSES: dict[str, Row] = {
     "join-look": code("POST"),
     "phones": phones("GET"),
     "phones-code": keepers("POST", statuses=(200, 400)),
+    "phones-came": keepers("GET"),
     "phones-role": keepers("POST", statuses=(400,)),
     "phones-end": keepers("POST", statuses=(400,)),
     "phones-back": keepers("POST", statuses=(400,)),

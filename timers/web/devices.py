@@ -3,21 +3,24 @@
 Both kinds are listed, made and ended alike.  Every phone of the shop may list them; a keeper makes and ends them.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from django.db.models import Manager, QuerySet
-from django.http import HttpRequest
+from django.http import HttpRequest, HttpResponse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
+from shop.base.partials import answer
 from shop.models import Phone, Shop
 from shop.security import access, audit_log, client_address
-from shop.security.errors import Forbidden
-from shop.security.guards import own_page_only, phone_json
+from shop.security.errors import Forbidden, UnknownPhone
+from shop.security.guards import now_ms, own_page_only
 
 from ..core.acts.envelope import PHONE
 from ..core.base.check import Refused, text
-from ..core.base.translate import later, t
+from ..core.base.translate import decimal, later, t
+from .wording import Wording
 
 MOST = 20  # devices of one kind in a shop
 LONGEST_NAME = 60
@@ -28,16 +31,22 @@ class Devices:
     """One kind of device: its views, and its words.
 
     `kind` is its name in the security log; with an s it is the key of a list, in answers and of a shop.  `fields` are
-    what a list says of each beside its id.  `path` is the address that its token opens.  The other values are words for
-    people, and events of the security log.
+    what a list says of each beside its id.  `path` is the address that its token opens, `line` what a person runs
+    to use it, `last_words` what a list says of one.  The other values are words for people, and events of the security
+    log.
     """
 
     kind: str
     fields: tuple[str, ...]
     path: str
+    line: str
+    last_words: Callable[[dict, Wording], str]
     made_event: str
     ended_event: str
     name_label: str
+    nameless: str
+    none: str
+    lookers: str
     keepers_only: str
     full: str
     unknown: str
@@ -45,8 +54,33 @@ class Devices:
     def views(self) -> tuple:
         """The views that list, make and end devices.  Each answers with the list; that which makes one also with its
         id and its token, which is told this once."""
-        listing = require_GET(never_cache(phone_json(self._list)))
-        return listing, own_page_only(phone_json(self._make)), own_page_only(phone_json(self._end))
+        posts = (own_page_only(self._view(work)) for work in (self._make, self._end))
+        return require_GET(never_cache(self._view(self._list))), *posts
+
+    def shown(self, phone: Phone, at_ms: int, fields: dict) -> dict:
+        """What a list, made by one of the views, needs to be drawn."""
+        wording, keeper = Wording(phone.shop, at_ms), phone.role == Phone.Role.KEEPER
+        rows = [{**one, "words": self.last_words(one, wording)} for one in fields[f"{self.kind}s"]]
+        said = ["" if rows else t(self.none), "" if keeper else t(self.lookers)]
+        line = self.line.format(**fields) if "token" in fields else ""
+        return {"kind": self.kind, "rows": rows, "keeper": keeper, "line": line, "words": " ".join(filter(None, said))}
+
+    def list_of(self, request: HttpRequest, phone: Phone, at_ms: int) -> dict:
+        """The list of a phone's shop as it is drawn."""
+        return self.shown(phone, at_ms, self._list(request, phone, at_ms))
+
+    def _view(self, work: Callable[[HttpRequest, Phone, int], dict]) -> Callable[[HttpRequest], HttpResponse]:
+        def view(request: HttpRequest) -> HttpResponse:
+            at_ms = now_ms()
+            try:
+                phone = access.phone_of(request, at_ms)
+                fields = work(request, phone, at_ms)
+            except UnknownPhone as error:
+                raise error.reworded(t("This phone belongs to no shop here.")) from None
+            template = f"timers/server/{self.kind}s.html"
+            return answer(request, fields, template, lambda: self.shown(phone, at_ms, fields))
+
+        return view
 
     def _list(self, request: HttpRequest, phone: Phone, at_ms: int) -> dict:
         rows = self._live(phone).order_by("made_ms").values("id", *self.fields)
@@ -56,6 +90,8 @@ class Devices:
     def _make(self, request: HttpRequest, phone: Phone, at_ms: int) -> dict:
         self._check_keeper(phone)
         name = request.POST.get("name", "").strip()
+        if not name:
+            raise Refused(t(self.nameless))
         text(self.name_label, name, 1, LONGEST_NAME)
         if self._live(phone).count() >= MOST:
             raise Refused(t(self.full, n=MOST))
@@ -86,13 +122,44 @@ class Devices:
         audit_log.event(event, client_address.client_address(request), phone, **{self.kind: device_id})
 
 
+def _display_words(display: dict, wording: Wording) -> str:
+    if not display["seen_ms"]:
+        return t("Has not asked yet. [[a display]]")
+    return t("Last asked {time}. [[a display]]", time=wording.clock(display["seen_ms"]))
+
+
+def _thermometer_words(thermometer: dict, wording: Wording) -> str:
+    last, seen_ms = thermometer["last"], thermometer["seen_ms"]
+    if not seen_ms:
+        return t("Not heard yet. [[a thermometer]]")
+    heard = wording.clock(seen_ms)
+    if "at" not in last:
+        return t("Heard {time}, but no good reading yet. [[a thermometer]]", time=heard)
+    temp, read = wording.degrees(last["temp_dc"]), wording.clock(last["at"])
+    if "rh_pm" not in last:
+        return t("{temp}, read {read}. Last heard {heard}. [[a thermometer]]", temp=temp, read=read, heard=heard)
+    damp = decimal(f"{last['rh_pm'] / 10:g}")
+    return t(
+        "{temp}, {damp} %, read {read}. Last heard {heard}. [[a thermometer]]",
+        temp=temp,
+        damp=damp,
+        read=read,
+        heard=heard,
+    )
+
+
 DISPLAYS = Devices(
     kind="display",
     fields=("name", "seen_ms"),
     path="/floor.json",
+    line='curl -H "Authorization: Bearer {token}" {address}',
+    last_words=_display_words,
     made_event="display-made",
     ended_event="display-ended",
     name_label=later("The name of the display"),
+    nameless=later("Say where it stands first: one word will do. Nothing was saved."),
+    none=later("None yet. [[displays]]"),
+    lookers=later("Only a keeper's phone makes and ends them. [[displays]]"),
     keepers_only=later("Only a keeper's phone makes and ends displays. Nothing was saved."),
     full=later("A shop has at most {n} displays. End one first. Nothing was saved."),
     unknown=later("This display is none of this shop. Nothing was saved."),
@@ -101,9 +168,15 @@ THERMOMETERS = Devices(
     kind="thermometer",
     fields=("name", "made_ms", "seen_ms", "last"),
     path="/readings",
+    line='curl -H "Authorization: Bearer {token}" -H "Content-Type: application/json" {address} '
+    """-d '{{"temp_c": 18.5, "humidity_percent": 52}}'""",
+    last_words=_thermometer_words,
     made_event="thermometer-made",
     ended_event="thermometer-ended",
     name_label=later("The name of the thermometer"),
+    nameless=later("Say where it hangs first: one word will do. Nothing was saved."),
+    none=later("None yet. [[thermometers]]"),
+    lookers=later("Only a keeper's phone makes and ends them. [[thermometers]]"),
     keepers_only=later("Only a keeper's phone makes and ends thermometers. Nothing was saved."),
     full=later("A shop has at most {n} thermometers. End one first. Nothing was saved."),
     unknown=later("This thermometer is none of this shop. Nothing was saved."),

@@ -1,14 +1,17 @@
 """Views of the phones of a shop, and of joining it."""
 
+import re
 import uuid
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import render
 from django.utils.crypto import constant_time_compare
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
+from shop.base.partials import answer
 from shop.models import Phone
-from shop.phones import joining, recovery_phrase, roles
+from shop.phones import joining, roles
 from shop.security import access, audit_log, client_address
 from shop.security.errors import BadRequest
 from shop.security.guards import at_now, own_page_only
@@ -19,8 +22,10 @@ from ..core.base.check import text
 from ..core.base.translate import later
 from ..log.release import let_go
 from ..shops.sign_up import untouched
+from . import phones_room
 
 LONGEST_NAME = 60
+INVITE = re.compile(r"[0-9]{1,18}\Z")
 
 
 @require_GET
@@ -28,7 +33,7 @@ LONGEST_NAME = 60
 @at_now
 def roster(request: HttpRequest, at_ms: int) -> HttpResponse:
     """The phones of the asking phone's shop, and whether it has a recovery phrase."""
-    return _roster(access.phone_of(request, at_ms))
+    return _room(request, access.phone_of(request, at_ms), at_ms)
 
 
 @own_page_only
@@ -38,7 +43,24 @@ def code(request: HttpRequest, at_ms: int) -> HttpResponse:
     keeper, role = access.keeper_of(request, at_ms), request.POST.get("role", "")
     secret, typed, until_ms = joining.create_invite(keeper.shop, role, at_ms)
     audit_log.event("code-made", client_address.client_address(request), keeper, role=role)
-    return JsonResponse({"secret": secret, "code": typed, "until_ms": until_ms, "now": at_ms})
+    fields = {"secret": secret, "code": typed, "until_ms": until_ms, "now": at_ms}
+    return answer(request, fields, "timers/server/opening.html", lambda: _opening(request, secret, typed, at_ms))
+
+
+@require_GET
+@never_cache
+@at_now
+def came(request: HttpRequest, at_ms: int) -> HttpResponse:
+    """Who came in by a code of the keeper's own shop, or that it is over: 204 while it waits."""
+    number = request.GET.get("invite", "")
+    invites = access.keeper_of(request, at_ms).shop.invites.select_related("shop", "phone")
+    invite = invites.filter(pk=number).first() if INVITE.match(number) else None
+    words = phones_room.outcome(invite, at_ms)
+    if not words:
+        return HttpResponse(status=204)
+    shown = render(request, "timers/server/came.html", {"words": words})
+    shown.headers["HX-Trigger"] = "sandtime:came"
+    return shown
 
 
 @own_page_only
@@ -48,7 +70,7 @@ def role(request: HttpRequest, at_ms: int) -> HttpResponse:
     keeper = access.keeper_of(request, at_ms)
     roles.set_role(keeper, request.POST.get("phone", ""), request.POST.get("role", ""))
     _log("role-changed", request, keeper, role=request.POST["role"])
-    return _roster(access.phone_of(request, at_ms))
+    return _room(request, access.phone_of(request, at_ms), at_ms)
 
 
 @own_page_only
@@ -60,7 +82,7 @@ def end(request: HttpRequest, at_ms: int) -> HttpResponse:
     let_go(keeper, request.POST["phone"], at_ms)
     keeper.shop.refresh_from_db()  # its door may be closed by this
     _log("phone-ended", request, keeper)
-    return _roster(keeper)
+    return _room(request, keeper, at_ms)
 
 
 @own_page_only
@@ -68,7 +90,7 @@ def end(request: HttpRequest, at_ms: int) -> HttpResponse:
 def door(request: HttpRequest, at_ms: int) -> HttpResponse:
     """A keeper opens or closes the one shop of an open host to phones that have no code."""
     roles.set_door(access.keeper_of(request, at_ms), request.POST.get("open") == "1")
-    return _roster(access.phone_of(request, at_ms))
+    return _room(request, access.phone_of(request, at_ms), at_ms)
 
 
 @own_page_only
@@ -78,17 +100,7 @@ def back(request: HttpRequest, at_ms: int) -> HttpResponse:
     keeper = access.keeper_of(request, at_ms)
     roles.let_back(keeper, request.POST.get("phone", ""))
     _log("phone-let-back", request, keeper)
-    return _roster(keeper)
-
-
-@own_page_only
-@at_now
-def recovery(request: HttpRequest, at_ms: int) -> HttpResponse:
-    """A keeper makes a new recovery phrase; it is shown this once, and the one before is void."""
-    keeper = access.keeper_of(request, at_ms)
-    words = recovery_phrase.make(keeper)
-    audit_log.event("phrase-made", client_address.client_address(request), keeper)
-    return JsonResponse({"phrase": words})
+    return _room(request, keeper, at_ms)
 
 
 @own_page_only
@@ -98,8 +110,10 @@ def look(request: HttpRequest, at_ms: int) -> HttpResponse:
     entry = _entry(request, at_ms)
     leaver = _leaver(request)
     asks, why = joining.leave_warnings(entry, leaver)
-    answer = {"shop": str(entry.shop.pk), "name": entry.shop.name, "role": entry.role, "asks": asks, "why": why}
-    return JsonResponse(answer | {"leaves": str(leaver.shop_id) if asks else ""})
+    fields = {"shop": str(entry.shop.pk), "name": entry.shop.name, "role": entry.role, "asks": asks, "why": why}
+    fields |= {"leaves": str(leaver.shop_id) if asks else ""}
+    old = leaver.shop.name if asks else ""
+    return answer(request, fields, "timers/server/found.html", lambda: phones_room.found(request, fields, old))
 
 
 @own_page_only
@@ -119,8 +133,8 @@ def join(request: HttpRequest, at_ms: int) -> HttpResponse:
     by = "code" if entry.invite else "phrase"
     audit_log.event("joined", client_address.client_address(request), phone, role=phone.role, by=by)
     shop = {"shop": str(phone.shop_id), "name": phone.shop.name, "zone": phone.shop.zone}
-    answer = JsonResponse({"phone": str(phone.pk), "role": phone.role, **shop})
-    return access.set_token_cookie(request, answer, token)
+    joined = JsonResponse({"phone": str(phone.pk), "role": phone.role, **shop})
+    return access.set_token_cookie(request, joined, token)
 
 
 def _entry(request: HttpRequest, at_ms: int) -> joining.Admission:
@@ -152,8 +166,14 @@ def _leaver(request: HttpRequest) -> Phone | None:
     return None if phone and untouched(phone.shop) else phone
 
 
-def _roster(phone: Phone) -> JsonResponse:
-    answer = {"phones": roles.roster(phone.shop), "here": str(phone.pk), "role": phone.role}
+def _opening(request: HttpRequest, secret: str, code: str, at_ms: int) -> dict[str, object]:
+    return phones_room.opening(request, joining.invite_with("link", secret), secret, code, at_ms)
+
+
+def _room(request: HttpRequest, phone: Phone, at_ms: int) -> HttpResponse:
+    """The phones of a phone's shop, whether it has a recovery phrase, and its door."""
+    fields = {"phones": roles.roster(phone.shop), "here": str(phone.pk), "role": phone.role}
     opens = access.open_shop()
     door = {"open": opens.door_open} if opens and opens.pk == phone.shop_id else None  # other shops have no such door
-    return JsonResponse(answer | {"phrase": bool(phone.shop.phrase_hash), "door": door})
+    fields |= {"phrase": bool(phone.shop.phrase_hash), "door": door}
+    return answer(request, fields, "timers/server/phones.html", lambda: phones_room.room(request, phone, fields, at_ms))

@@ -33,9 +33,9 @@ urlpatterns = [
     path("join/look", phones.look, name="join-look"),
     path("phones", phones.roster, name="phones"),
     path("phones/code", phones.code, name="phones-code"),
+    path("phones/came", phones.came, name="phones-came"),
     path("phones/role", phones.role, name="phones-role"),
     path("phones/end", phones.end, name="phones-end"),
     path("phones/back", phones.back, name="phones-back"),
     path("phones/door", phones.door, name="phones-door"),
-    path("phones/phrase", phones.recovery, name="phones-phrase"),
 ]

@@ -4,70 +4,75 @@ import * as router from "../ui/router.js";
 import * as shop from "../data/state.js";
 import * as db from "../data/db.js";
 import * as connection from "../sync/connection.js";
+import * as htmx from "../sync/htmx.js";
 import * as sync from "../sync/sync.js";
+import { sayBeside } from "../ui/room.js";
 import { taps } from "./restore.js";
-import { request } from "../sync/api.js";
+import { noAnswer, request } from "../sync/api.js";
 import { signed } from "../core/acts/signature.js";
-import { later, t, tn } from "../core/base/translate.js";
+import { t, tn } from "../core/base/translate.js";
 import { say, show } from "../ui/dom.js";
 import { takeOut } from "../ui/export_taps.js";
 
 const OF_THE_PHONE = ["clock", "ringing", "trial"]; // what stays when a phone changes its shop
-const TAKES = {
-  keeper: later("“{shop}” takes this phone in as a keeper's phone."),
-  painter: later("“{shop}” takes this phone in as a painter's phone."),
-  wall: later("“{shop}” takes this phone in as a tablet on the wall, which may only look."),
-};
 const node = (id) => document.getElementById(id);
+const found = () => node("join-form"); // what the server drew of a shop that takes this phone in
 let link = ""; // the link that was looked at
-let way = null; // what it came by: {secret} or {typed}
-let invite = null; // what the server says of it
-let why = "";
 let taken = ""; // the waiting taps that were taken out as a file
 
 export const actions = {
-  "join-look": () => look({ typed: node("join-typed").value }),
-  "join-in": () => attempt(join),
+  "join-in": () => join().catch((why) => sayBeside(found(), why.message)),
   "join-take": () => take(),
   "join-not": () => {
-    invite = way = null;
+    node("join-found").replaceChildren();
     router.go("#floor");
     sync.ask();
   },
 };
 
-export function paint(now, zone, about) {
-  if (about && about !== link) {
-    link = about;
-    look({ secret: about });
-  }
+document.addEventListener("htmx:afterSwap", ({ target }) => {
+  if (target.id !== "join-found") return;
+  sync.ask(); // what waits is sent before this phone leaves
+  paint();
+});
+
+/** A link is looked at as it is opened; what was typed is the form's own request. */
+export function paint(now, zone, about = router.open().about) {
+  node("join-asker").value = shop.meta.asker || "";
+  if (about && about !== link) look((link = about));
+  show("join-ask", !found() && (!about || node("join-why").textContent !== ""));
+  if (!node("join-in")) return;
   const waits = waiting();
-  say("join-why", why);
-  show("join-ask", !invite && (!link || why !== ""));
-  show("join-found", Boolean(invite));
-  if (!invite) return;
-  const leaves = invite.leaves && !isSame();
-  say("join-shop", t(TAKES[invite.role], { shop: invite.name }));
-  say("join-asks", isSame() ? "" : invite.why || invite.asks);
   say("join-waits", waits || along());
-  show("join-take", waits + along() !== "" && !invite.why);
-  say(
-    "join-in",
-    leaves
-      ? t("Leave “{old}” and join “{shop}”", { old: shop.meta.name, shop: invite.name })
-      : t("Join “{shop}”", { shop: invite.name }),
-  );
-  show("join-in", !invite.why && !waits);
+  show("join-take", waits + along() !== "");
+  show("join-in", !waits);
 }
 
+async function look(secret) {
+  const library = await htmx.load();
+  if (library) library.ajax("POST", "/join/look", { source: "#join-ask", values: { secret, typed: "" } });
+  else unreached();
+}
+
+node("join-ask").addEventListener("submit", async ({ target }) => {
+  if (globalThis.htmx) return;
+  if (await htmx.load()) target.requestSubmit();
+  else unreached();
+});
+
+const unreached = () => say("join-why", noAnswer(node("join-ask").dataset.lost));
+
 /** Whether the phone was of that shop before: then what waits on it is for that shop, and stays. */
-const isSame = () => !shop.meta.shop || shop.meta.shop === invite.shop;
+const isSame = () => !shop.meta.shop || shop.meta.shop === found().dataset.shop;
 
 /** A server that does not know this phone may have lost its shop: the one that it joins may be that shop made anew. */
 const isLost = () =>
-  connection.mood() === "stranger" && !connection.isEnded() && invite.role !== "wall" && shop.meta.role !== "wall";
+  connection.mood() === "stranger" &&
+  !connection.isEnded() &&
+  found().dataset.role !== "wall" &&
+  shop.meta.role !== "wall";
 
-const onlyHere = () => (!invite || isSame() ? [] : [...shop.unsent(), ...shop.refused()]);
+const onlyHere = () => (!found() || isSame() ? [] : [...shop.unsent(), ...shop.refused()]);
 
 const standing = ({ length }) =>
   tn(
@@ -105,30 +110,15 @@ function take() {
   taken = numbers(takeOut());
 }
 
-async function look(by) {
-  await attempt(async () => {
-    invite = null;
-    way = by;
-    invite = await ask("join/look", way);
-    sync.ask();
-  });
-  router.turn();
-}
-
-/** Do something and say what went wrong on this screen. */
-async function attempt(work) {
-  why = "";
-  await work().catch((trouble) => (why = trouble.message));
-  paint(0, null, link);
-}
-
 async function join() {
-  const [name, person] = ["join-name", "join-person"].map((id) => node(id).value.trim());
+  const fields = Object.fromEntries(new FormData(found()));
+  const [name, person] = [fields.name.trim(), fields.person.trim()];
   if (!name) throw new Error(t("Give this phone a name first: Bench, Booth. Nothing was changed."));
   if (waiting()) throw new Error(t("Taps came in the meantime. Nothing was changed."));
   if (!shop.meta.asker) await shop.remember({ asker: acts.freshId() + acts.freshId() });
   const same = isSame();
-  const { phone, role, ...joined } = await ask("join", { ...way, name, leaves: invite.leaves, ...(await proof()) });
+  const asked = { ...fields, name, asker: shop.meta.asker, ...(await proof()) };
+  const { phone, role, ...joined } = await request("/join", asked, node("join-ask").dataset.lost);
   const here = { phone, role, shop: joined.shop, name: joined.name, zone: joined.zone, began: true, asker: "" };
   if (same) await stayed(here, name, person);
   else await changed(here, name, person);
@@ -145,7 +135,7 @@ async function proof() {
 async function stayed(here, name, person) {
   await shop.remember(here);
   for (const act of named(here, name, person)) await shop.keep(act);
-  invite = way = null;
+  node("join-found").replaceChildren();
   history.replaceState(null, "", "#join");
   router.go("#floor");
   sync.ask();
@@ -190,6 +180,3 @@ function anew() {
 /** A tap that says the phone's name to the others; a wall makes no taps. */
 const named = ({ phone, role }, name, person) =>
   role === "wall" ? [] : [acts.born("shop", "phone_named", { phone, name, person })];
-
-const ask = (where, fields) =>
-  request(`/${where}`, { ...fields, asker: shop.meta.asker || "" }, t("Tap again when there is. [[signal]]"));
