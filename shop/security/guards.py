@@ -1,14 +1,17 @@
 """What views share: the time of a request, guards for posts, and views for phones."""
 
 import time
+from collections.abc import Callable
 from functools import wraps
 
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import HttpRequest, HttpResponse
 from django.utils.cache import add_never_cache_headers
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_POST
 
+from ..base import partials
 from ..base.i18n import t
+from ..models import Phone
 from . import access
 from .errors import Forbidden, UnknownPhone
 
@@ -49,15 +52,21 @@ def at_now(view):
     return timed
 
 
-def phone_json(view):
-    """A view that gets the phone behind the request and the time, and returns what is answered as JSON."""
+def phone_view(template: str, context: Callable[[HttpRequest, Phone, int, dict], dict]):
+    """A view that gets the phone behind the request and the time, and returns what is answered: as JSON, or to our own
+    page as the template with what `context` makes of request, phone, time and answer."""
 
-    @wraps(view)
-    def answered(request: HttpRequest) -> HttpResponse:
-        at_ms = now_ms()
-        try:
-            return JsonResponse(view(request, access.phone_of(request, at_ms), at_ms))
-        except UnknownPhone as error:
-            raise error.reworded(t("This phone belongs to no shop here.")) from None
+    def guard(view):
+        @wraps(view)
+        def answered(request: HttpRequest) -> HttpResponse:
+            at_ms = now_ms()
+            try:
+                phone = access.phone_of(request, at_ms)
+                fields = view(request, phone, at_ms)
+            except UnknownPhone as error:
+                raise error.reworded(t("This phone belongs to no shop here.")) from None
+            return partials.answer(request, fields, template, lambda: context(request, phone, at_ms, fields))
 
-    return answered
+        return answered
+
+    return guard

@@ -1,11 +1,14 @@
 """Push on the phone: what the service worker shows, what a tap on it does, and how the room turns it on and off."""
 
+import re
+
 import pytest
 from playwright.sync_api import expect
 
 from .conftest import PATIENCE_MS, Server, add_panel, card, heard, in_hand, kept_offline, lay, ready, to_putty
 from .delivered import DOOR, SHOWN, Pushed, message
 from .test_ringing import SPY, wait_out
+from .test_screens import fits
 
 pytestmark = pytest.mark.browser
 CLOSED = """async () => {
@@ -140,6 +143,11 @@ def test_what_rang_by_push_makes_no_noise_again_when_the_page_comes_to_it(server
     assert page.evaluate("notes + shakes") == 0
 
 
+def held(page) -> dict:
+    """What the server holds for this phone."""
+    return page.evaluate("async () => (await fetch('/push/key', { cache: 'no-store' })).json()")
+
+
 @pytest.mark.parametrize("given", [True, False], ids=["a new one is given", "it asks for one"])
 def test_an_address_that_the_browser_changes_is_told_to_the_server_and_what_rings_here_stays(
     push_server, push_service, phones, given
@@ -150,14 +158,12 @@ def test_an_address_that_the_browser_changes_is_told_to_the_server_and_what_ring
     page.evaluate(TOLD, {**push_service.keys("/old"), "kinds": "shut", "quiet": "1320-360"})
     with page.context.expect_event("request", lambda asked: asked.url.endswith("/push/subscribe")):
         page.context.service_workers[0].evaluate(CHANGED, [push_service.keys("/new"), given])
-    held = {}
     for _ in range(200):
-        held = page.evaluate("async () => (await fetch('/push/key', { cache: 'no-store' })).json()")
-        if held["endpoint"].endswith("/new"):
+        if held(page)["endpoint"].endswith("/new"):
             break
         page.wait_for_timeout(50)
-    assert held["endpoint"].endswith("/new")
-    assert held["wants"] == {"kinds": ["shut"], "quiet": [1320, 360]}
+    assert held(page)["endpoint"].endswith("/new")
+    assert held(page)["wants"] == {"kinds": ["shut"], "quiet": [1320, 360]}
 
 
 # --- the room ---
@@ -178,14 +184,15 @@ def test_push_is_turned_on_told_what_rings_here_and_turned_off(push_server, push
     expect(words).to_contain_text("Off. With signal")
     page.tap("#push-on")
     expect(words).to_contain_text("On. It rings where there is signal")
-    with page.expect_response("**/push/subscribe") as answer:
+    with page.expect_response("**/push/here"):
         page.tap("#ring-kinds button >> nth=0")
-    assert "opens" not in answer.value.json()["wants"]["kinds"]
-    with page.expect_response("**/push/subscribe") as answer:
+    assert "opens" not in held(page)["wants"]["kinds"]
+    with page.expect_response("**/push/here"):
         page.tap("#ring-quiet")
-    assert answer.value.json()["wants"]["quiet"] == [1320, 360]
+    assert held(page)["wants"]["quiet"] == [1320, 360]
     page.tap("#push-try")
-    expect(page.locator("#push-tried")).to_contain_text("Lock the phone now.")
+    expect(page.locator("#push-tried")).to_have_text(re.compile(r"It rings at \d\d:\d\d:\d\d. Lock the phone now."))
+    fits(page)
     page.tap("#push-off")
     expect(words).to_contain_text("Off. With signal")
 
@@ -203,4 +210,7 @@ def test_a_subscription_that_the_server_lost_is_said(push_server, push_service, 
     push_server.stop()
     page.reload()
     page.evaluate(FAKE_MANAGER, push_service.keys())
-    expect(words).to_contain_text("The server is not reached")
+    said = page.locator("#push-server [data-asked]")
+    expect(said).to_contain_text("The server is not reached: no signal, or it is off.")
+    page.tap("#push-server [data-again]")
+    expect(said).to_contain_text("Push was asked for on this phone. Whether the server still knows it cannot be told")

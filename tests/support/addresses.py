@@ -52,6 +52,7 @@ ADDRESSES: dict[str, Row] = {
     "display-make": keepers("POST", statuses=(200, 400)),
     "display-end": keepers("POST", statuses=(400,)),
     "push-key": phones("GET"),
+    "push-here": phones("POST"),
     "push-subscribe": phones("POST", statuses=(400,)),
     "push-unsubscribe": phones("POST"),
     "push-trial": phones("POST", statuses=(400,)),

@@ -7,15 +7,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from django.db.models import Manager, QuerySet
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
-from shop.base.partials import answer
 from shop.models import Phone, Shop
 from shop.security import access, audit_log, client_address
-from shop.security.errors import Forbidden, UnknownPhone
-from shop.security.guards import now_ms, own_page_only
+from shop.security.errors import Forbidden
+from shop.security.guards import own_page_only, phone_view
 
 from ..core.acts.envelope import PHONE
 from ..core.base.check import Refused, text
@@ -54,33 +53,18 @@ class Devices:
     def views(self) -> tuple:
         """The views that list, make and end devices.  Each answers with the list; that which makes one also with its
         id and its token, which is told this once."""
-        posts = (own_page_only(self._view(work)) for work in (self._make, self._end))
-        return require_GET(never_cache(self._view(self._list))), *posts
+        guard = phone_view(f"timers/server/{self.kind}s.html", self.shown)
+        listing = require_GET(never_cache(guard(self._list)))
+        return listing, own_page_only(guard(self._make)), own_page_only(guard(self._end))
 
-    def shown(self, phone: Phone, at_ms: int, fields: dict) -> dict:
-        """What a list, made by one of the views, needs to be drawn."""
+    def shown(self, request: HttpRequest, phone: Phone, at_ms: int, fields: dict | None = None) -> dict:
+        """What the list needs to be drawn, as one of the views answers it or as it stands."""
+        fields = self._list(request, phone, at_ms) if fields is None else fields
         wording, keeper = Wording(phone.shop, at_ms), phone.role == Phone.Role.KEEPER
         rows = [{**one, "words": self.last_words(one, wording)} for one in fields[f"{self.kind}s"]]
-        said = ["" if rows else t(self.none), "" if keeper else t(self.lookers)]
+        notes = ["" if rows else t(self.none), "" if keeper else t(self.lookers)]
         line = self.line.format(**fields) if "token" in fields else ""
-        return {"kind": self.kind, "rows": rows, "keeper": keeper, "line": line, "words": " ".join(filter(None, said))}
-
-    def list_of(self, request: HttpRequest, phone: Phone, at_ms: int) -> dict:
-        """The list of a phone's shop as it is drawn."""
-        return self.shown(phone, at_ms, self._list(request, phone, at_ms))
-
-    def _view(self, work: Callable[[HttpRequest, Phone, int], dict]) -> Callable[[HttpRequest], HttpResponse]:
-        def view(request: HttpRequest) -> HttpResponse:
-            at_ms = now_ms()
-            try:
-                phone = access.phone_of(request, at_ms)
-                fields = work(request, phone, at_ms)
-            except UnknownPhone as error:
-                raise error.reworded(t("This phone belongs to no shop here.")) from None
-            template = f"timers/server/{self.kind}s.html"
-            return answer(request, fields, template, lambda: self.shown(phone, at_ms, fields))
-
-        return view
+        return {"kind": self.kind, "rows": rows, "keeper": keeper, "line": line, "words": " ".join(filter(None, notes))}
 
     def _list(self, request: HttpRequest, phone: Phone, at_ms: int) -> dict:
         rows = self._live(phone).order_by("made_ms").values("id", *self.fields)

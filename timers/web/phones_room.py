@@ -53,7 +53,7 @@ def room(request: HttpRequest, phone: Phone, fields: dict, at_ms: int) -> dict[s
     shown = {"mine": t(MINE[fields["role"]]), "keeper": keeper, "rows": rows, "open": is_open, "sure": sure}
     if not keeper:
         return shown
-    displays = DISPLAYS.list_of(request, phone, at_ms)
+    displays = DISPLAYS.shown(request, phone, at_ms)
     return shown | {"door": fields["door"], "displays": displays, **recovery_context(request, phone.shop)}
 
 

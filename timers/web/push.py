@@ -13,33 +13,72 @@ from shop.models import Phone, Subscription
 from shop.push import webpush, webpush_crypto
 from shop.security import rate_limit
 from shop.security.errors import RateLimited
-from shop.security.guards import own_page_only, phone_json
+from shop.security.guards import own_page_only, phone_view
 
 from ..alarm import messages, ringer
 from ..core.base.check import Refused
-from ..core.base.translate import t
+from ..core.base.translate import t, tn
 from ..core.base.units import MINUTE_MS
+from .wording import Wording
 
 QUIET_HOURS = re.compile(r"([0-9]{1,4})-([0-9]{1,4})\Z")
 DAY_MIN = 1440
 
 
+def _shown(request: HttpRequest, phone: Phone, at_ms: int, fields: dict) -> dict:
+    """How it stands with a phone's push, in words: `endpoint` of the request is what its browser holds."""
+    here, there, wording = request.POST.get("endpoint", ""), fields["endpoint"], Wording(phone.shop, at_ms)
+    is_on = bool(here) and here == there
+    if not is_on:
+        off = t("Off. With signal the server can ring this phone while Sandtime is closed and the phone is locked.")
+        ended = t("It has ended, or never quite begun: the server cannot ring this phone. Turn it on again.")
+        return {"words": ended if here or there else off, "key": webpush_crypto.public_key()}
+    words = [t("On. It rings where there is signal, also with Sandtime closed")]
+    if fields["last_ok_ms"]:
+        last = wording.clock(fields["last_ok_ms"])
+        words.append(t("The push service last took a message for it at {time}", time=last))
+    if fields["fails"]:
+        fails = fields["fails"]
+        words.append(tn("The last message did not get through", "The last {n} messages did not get through", fails))
+    return {"words": f"{'. '.join(words)}.", "is_on": True}
+
+
+def _tried(request: HttpRequest, phone: Phone, at_ms: int, fields: dict) -> dict:
+    return {"time": Wording(phone.shop, at_ms).seconds(fields["at_ms"])}
+
+
+STATE = phone_view("timers/server/push.html", _shown)
+
+
 @require_GET
 @never_cache
-@phone_json
+@STATE
 def key(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """The server's public key to subscribe with, and the subscription of this phone."""
     return {"key": webpush_crypto.public_key(), **_subscription(phone)}
 
 
 @own_page_only
-@phone_json
+@STATE
+def here(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
+    """How it stands with the push of this phone; where its browser holds what the server does, what rings here is
+    stored anew."""
+    chosen, held = _chosen(request), _subscription(phone)
+    wants = _wants(**chosen) if chosen else held["wants"]
+    if held["endpoint"] and held["endpoint"] == request.POST.get("endpoint") and held["wants"] != wants:
+        with writing():
+            Subscription.objects.filter(phone=phone, endpoint=held["endpoint"]).update(wants=wants)
+    return _subscription(phone)
+
+
+@own_page_only
+@STATE
 def subscribe(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """Store the subscription of this phone in the place of the one before; what it wants stays unless it says
     otherwise."""
     fields = {name: request.POST.get(name, "") for name in ("endpoint", "p256dh", "auth")}
     _check(fields)
-    chosen = {name: request.POST[name] for name in ("kinds", "quiet", "mine") if name in request.POST}
+    chosen = _chosen(request)
     wants = _wants(**chosen) if chosen else _subscription(phone)["wants"]  # absent when a browser changes the address
     home = request.build_absolute_uri("/")[:300]
     with writing():
@@ -56,7 +95,7 @@ def subscribe(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
 
 
 @own_page_only
-@phone_json
+@STATE
 def unsubscribe(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """Delete the subscription of this phone."""
     Subscription.objects.filter(phone=phone).delete()
@@ -64,7 +103,7 @@ def unsubscribe(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
 
 
 @own_page_only
-@phone_json
+@phone_view("timers/server/tried.html", _tried)
 def trial(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """Ring this phone in half a minute."""
     subscription = phone.subscriptions.select_related("phone__shop").first()
@@ -81,6 +120,10 @@ def _subscription(phone: Phone) -> dict:
     """The subscription of a phone: {"endpoint", "last_ok_ms", "fails" since then, "wants"}; "endpoint" "" for none."""
     fields = phone.subscriptions.values("endpoint", "last_ok_ms", "fails", "wants").first()
     return fields or {"endpoint": "", "last_ok_ms": None, "fails": 0, "wants": {}}
+
+
+def _chosen(request: HttpRequest) -> dict[str, str]:
+    return {name: request.POST[name] for name in ("kinds", "quiet", "mine") if name in request.POST}
 
 
 def _check(fields: dict) -> None:

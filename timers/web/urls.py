@@ -26,6 +26,7 @@ urlpatterns = [
     path("displays/make", display_make, name="display-make"),
     path("displays/end", display_end, name="display-end"),
     path("push/key", push.key, name="push-key"),
+    path("push/here", push.here, name="push-here"),
     path("push/subscribe", push.subscribe, name="push-subscribe"),
     path("push/unsubscribe", push.unsubscribe, name="push-unsubscribe"),
     path("push/trial", push.trial, name="push-trial"),

@@ -1,10 +1,14 @@
 """Moments, temperatures and names of phones as a shop reads them."""
 
+import re
+
 from shop.models import Shop
 
 from ..core.base import words
 from ..core.base.translate import t
 from ..log import reader
+
+MINUTE = re.compile(r"\d+:\d\d")
 
 
 class Wording:
@@ -16,6 +20,10 @@ class Wording:
 
     def clock(self, moment_ms: int) -> str:
         return words.clock(moment_ms, self.at_ms, self.zone)
+
+    def seconds(self, moment_ms: int) -> str:
+        """A clock time with its seconds."""
+        return MINUTE.sub(rf"\g<0>:{moment_ms // 1000 % 60:02d}", self.clock(moment_ms), count=1)
 
     def until(self, moment_ms: int) -> str:
         """When something ends, never late."""

@@ -72,7 +72,7 @@ export function paint(now, zone) {
   paintKinds();
   paintHours(zone);
   paintRoster(now, zone);
-  push.paintPush(now, zone, choices());
+  push.paintPush(choices());
 }
 
 /** Each way: its name, whether it is on here (null: nothing to turn on), what is true of it now, and its turn. */

@@ -21,10 +21,11 @@ let link = ""; // the link that was looked at
 let taken = ""; // the waiting taps that were taken out as a file
 
 export const actions = {
-  "join-in": () => join().catch((why) => sayBeside(found(), why.message)),
+  "join-in": () => found() && join().catch((why) => sayBeside(node("join-found"), why.message)),
   "join-take": () => take(),
   "join-not": () => {
     node("join-found").replaceChildren();
+    link = "";
     router.go("#floor");
     sync.ask();
   },

@@ -6,7 +6,7 @@ import * as htmx from "../sync/htmx.js";
 import { noAnswer } from "../sync/api.js";
 import { t } from "../core/base/translate.js";
 
-const LOOK = "sandtime:look"; // what each part of a room asks the server at
+export const LOOK = "sandtime:look"; // what each part of a room asks the server at
 const looked = new WeakMap(); // when a part was asked for
 
 export const actions = {
@@ -15,10 +15,13 @@ export const actions = {
   "room-clear": ({ field }) => document.getElementById(field).replaceChildren(),
 };
 
-document.addEventListener("htmx:beforeRequest", ({ target }) => isOfRoom(target) && sayBeside(target, ""));
+document.addEventListener("htmx:beforeRequest", ({ target, detail }) => {
+  if (isOfRoom(target) && !isLook(detail)) sayBeside(target, "");
+});
 document.addEventListener("htmx:afterRequest", ({ target, detail }) => isOfRoom(target) && heard(target, detail));
 
 const openRoom = () => document.querySelector(`#screen-${router.open().name} [data-room]`);
+const isLook = ({ requestConfig }) => requestConfig.triggeringEvent?.type === LOOK;
 const isOfRoom = (node) => Boolean(node.closest("[data-served]"));
 
 /** At every tick of an open room: asked for whole where it is empty or this phone's role is another one, else its
@@ -48,10 +51,10 @@ async function look(part) {
 }
 
 /** What became of a request: a look that failed is said on top of the room, an act that failed beside its button. */
-function heard(node, { xhr, successful, requestConfig }) {
-  const isLook = requestConfig.verb === "get" && node.dataset.look;
+function heard(node, detail) {
+  const { xhr, successful } = detail;
   if (successful) silent(node, null);
-  else if (isLook) silent(node, wordsOf(xhr));
+  else if (isLook(detail)) silent(node, wordsOf(xhr));
   else sayBeside(node, wordsOf(xhr) || noAnswer(node.dataset.lost ?? t("Nothing was changed.")));
 }
 
@@ -63,11 +66,11 @@ function wordsOf(xhr) {
 }
 
 /** On top of the room: why there is nothing new, with an offer to ask again; null where there is. */
-function silent(node, words) {
+export function silent(node, words) {
   const screen = node.closest("[data-served]");
   const [spot, again] = [screen.querySelector("[data-asked]"), screen.querySelector("[data-again]")];
   if (!spot) return;
-  spot.textContent = words === null ? "" : words || noAnswer(spot.dataset.lost);
+  spot.textContent = words === null ? "" : words || noAnswer(node.dataset.lost ?? spot.dataset.lost);
   again.hidden = words === null;
 }
 

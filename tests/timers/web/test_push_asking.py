@@ -5,7 +5,7 @@ from django.test import Client
 
 from shop.models import Subscription
 from shop.push import webpush_crypto
-from tests.shop.security.test_access import OWN, begun
+from tests.shop.security.test_access import HTMX, OWN, begun
 
 pytestmark = pytest.mark.django_db
 
@@ -73,6 +73,39 @@ def test_what_a_phone_wants_is_kept(push_service):
     assert asked(begun(), "subscribe", {**push_service.keys("/two"), "kinds": ""}).json()["wants"] == {"kinds": []}
     assert asked(begun(), "subscribe", {**push_service.keys("/six"), "mine": "yes"}).json()["wants"] == {"mine": True}
     assert asked(begun(), "subscribe", {**push_service.keys("/ten"), "mine": ""}).json()["wants"] == {}
+
+
+def here(client: Client, **fields) -> str:
+    answer = client.post("/push/here", fields, headers=HTMX)
+    assert answer.status_code == 200
+    return answer.content.decode()
+
+
+def test_our_page_is_told_in_words_how_it_stands_by_what_its_browser_holds(push_service):
+    client = begun()
+    keys = push_service.keys()
+    assert "Off. With signal" in here(client)
+    assert "It has ended, or never quite begun" in here(client, endpoint=keys["endpoint"])
+    asked(client, "subscribe", keys)
+    assert "On. It rings where there is signal, also with Sandtime closed." in here(client, endpoint=keys["endpoint"])
+    assert "It has ended, or never quite begun" in here(client)
+    Subscription.objects.update(last_ok_ms=1_795_614_000_000, fails=2)
+    told = here(client, endpoint=keys["endpoint"])
+    assert "last took a message for it at 25 Nov 13:40. The last 2 messages did not get through." in told
+
+
+def test_what_rings_on_a_phone_changes_only_where_its_browser_holds_what_the_server_does(push_service):
+    client, other = begun(), begun()
+    keys = push_service.keys()
+    asked(client, "subscribe", {**keys, "kinds": "opens"})
+    for asking, endpoint in ((client, "https://other.example/"), (other, keys["endpoint"]), (client, "")):
+        here(asking, endpoint=endpoint, kinds="shut")
+        assert Subscription.objects.get().wants == {"kinds": ["opens"]}
+    here(client, endpoint=keys["endpoint"], kinds="shut", quiet="1320-360", mine="yes")
+    assert Subscription.objects.get().wants == {"kinds": ["shut"], "quiet": [1320, 360], "mine": True}
+    here(client, endpoint=keys["endpoint"])  # says nothing of it
+    assert Subscription.objects.get().wants == {"kinds": ["shut"], "quiet": [1320, 360], "mine": True}
+    assert client.post("/push/here", {"kinds": "none"}, headers=HTMX).status_code == 400
 
 
 def test_a_phone_whose_address_moves_still_wants_what_it_wanted(push_service):
