@@ -13,12 +13,18 @@ from ..core.clock import cure, damp
 from ..core.files import cells
 from ..core.fold import shelf
 
-TWO_PACK = ("epoxy", "surfacer", "sealer", "clear")
+TWO_PACK = ("surfacer", "sealer", "clear")  # with isocyanate; the hardener of an epoxy is as a rule an amine
 CAUTIONS = {  # the words that the phone shows beside a mix
     "spray": later(
         "2K hardener holds isocyanates. Wear air-fed breathing protection as the safety data sheet says, keep others "
         "out, and let the air clear before you lift the visor. A cartridge mask is not enough to rely on. Your local "
         "rules and licensed practice come first. Keep the phone out of the spray area: it is not explosion rated."
+    ),
+    "epoxy": later(
+        "Epoxy hardener is an amine and a sensitiser: gloves and goggles on, none of it on the skin. To spray, wear "
+        "breathing protection as the safety data sheet says, keep others out, and let the air clear before you lift "
+        "the visor. A hardener that holds isocyanate too asks for air-fed breathing protection. Your local rules and "
+        "licensed practice come first. Keep the phone out of the spray area: it is not explosion rated."
     ),
     "putty": later(
         "Putty hardener is an organic peroxide and a sensitiser: gloves on, keep it from heat, never back into the "
@@ -190,5 +196,5 @@ def unsaved(why: Refused) -> str:
 
 
 def _caution(cls: str) -> str:
-    which = "spray" if cls in TWO_PACK else "putty" if cls.endswith("putty") else ""
+    which = "spray" if cls in TWO_PACK else "epoxy" if cls == "epoxy" else "putty" if cls.endswith("putty") else ""
     return t(CAUTIONS[which]) if which else ""

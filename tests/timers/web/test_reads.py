@@ -204,6 +204,8 @@ def test_the_step_between_grits(bench):
 
 def test_another_program_is_cautioned_in_the_words_and_for_the_classes_that_the_phone_is():
     script = (ROOT / "static/js/ui/dialogs.js").read_text(encoding="utf-8")
-    words = dict(re.findall(r'^  (spray|putty): later\(\s*"([^"]+)"', script, re.MULTILINE))
+    words = dict(re.findall(r'^  (spray|epoxy|putty): later\(\s*"([^"]+)"', script, re.MULTILINE))
     assert words == mix.CAUTIONS
     assert json.loads(re.search(r"^const TWO_PACK = (\[.*\]);$", script, re.MULTILINE)[1]) == list(mix.TWO_PACK)
+    assert 'cls === "epoxy" ? "epoxy"' in script
+    assert mix._caution("epoxy").startswith("Epoxy hardener is an amine")
