@@ -4,11 +4,13 @@ import pytest
 
 from tests.browser.twins import a_zone, rnd_for, same, some_surfaces, zone_of
 from tests.random_logs import logs
-from tests.random_logs.sheets import NOW_MS, product
+from tests.random_logs.growing import Log
+from tests.random_logs.sheets import NOW_MS, gates, product
 from timers.core.base.units import DAY_MS, MINUTE_MS
 from timers.core.card import floor_order, panel_card
 from timers.core.clock import air, film
-from timers.core.fold import order, panel, shelf
+from timers.core.clock.clock_step import is_curing
+from timers.core.fold import finishing, order, panel, shelf
 
 pytestmark = pytest.mark.browser
 
@@ -55,6 +57,7 @@ def panel_answer(case: dict) -> dict:
         "trace": trace,
         "times": times,
         "under": [panel.under(state, area) for area in ["", *(one["area"] for one in state["films"])]],
+        "after": {"steps": finishing.steps(state), "curing": is_curing(state)},
         "nows": [
             {
                 "face": panel_card.face(state, times, trace, now, zone),
@@ -71,6 +74,31 @@ def test_a_panel_folds_and_shows_alike(core_page):
     answers = same(core_page, "panel", [panel_case(rnd) for _ in range(900)], panel_answer)
     seen = {now["face"]["state"] for answer in answers for now in answer["nows"]}
     assert seen == set(panel_card.STATE_WORDS), "the logs bring a panel into every state"
+
+
+def finished_case(rnd) -> dict:
+    """A panel whose last coat is clear, of any sheet, with some of what follows it done, dropped or sanded away."""
+    log = Log(rnd, "panel", rnd.randint(MINUTE_MS, 20 * DAY_MS))
+    steps = [{"id": "c", "do": "coat", "words": "Clear", "cls": "clear", "coats": 1}]
+    steps += rnd.sample([{"id": "l", "do": "check", "words": "Look"}, {"id": "s", "do": "sand", "words": "Sand"}], 1)
+    log.add("panel_added", name="Door", steps=steps[: rnd.randint(1, 2)])
+    sheet = {"name": "Clear", "cls": "clear", "gates": gates(rnd), "typical": rnd.random() < 0.5}
+    for nth in range(rnd.randint(1, 2)):
+        log.add("film_laid", film=f"f{nth}", step="c", product="p.1", coat=1, sheet=sheet)
+    for _ in range(rnd.randint(0, 6)):
+        kind = rnd.choice(["step_done", "step_done", "step_done", "step_dropped"])
+        log.add(kind, step=rnd.choice([*finishing.IDS, *finishing.IDS, "l", "s"]))
+    readings = logs.air_log(rnd, rnd.randint(0, 4))
+    case = {"acts": log.acts, "readings": readings, "surfaces": some_surfaces(rnd, readings), "zone": a_zone(rnd)}
+    state = panel.fold(log.acts)
+    return {**case, "nows": edges(rnd, state, film.times(state, air.trace(air.fold(readings), case["surfaces"])))}
+
+
+def test_what_follows_the_last_coat_is_reckoned_alike(core_page):
+    rnd = rnd_for("finished")
+    answers = same(core_page, "panel", [finished_case(rnd) for _ in range(300)], panel_answer)
+    assert {answer["after"]["curing"] for answer in answers} == {True, False}
+    assert max(len(answer["after"]["steps"]) for answer in answers) > 4
 
 
 def test_acts_stand_in_the_same_order(core_page):

@@ -25,7 +25,7 @@ ASK = """async (cases) => {
     const times = (isCup ? cup : film).times(state, trace);
     return JSON.stringify(nows.map((now) => {
       const found = due.rings(on, state, times, now);
-      const said = found.map((ring) => due.words(ring, due.nameOf(state), due.todo(state), now, zone));
+      const said = found.map((ring) => due.words(ring, due.nameOf(state), due.todo(state, ring.gate), now, zone));
       return [found, due.overdue(found, told, now), due.nextAt(found, now), said];
     }));
   });
@@ -88,7 +88,9 @@ def answered(case: dict) -> list:
     answers = []
     for now in case["nows"]:
         found = alarms.rings(on, state, times, now)
-        said = [alarms.words(ring, alarms.name_of(state), alarms.todo(state), now, zone) for ring in found]
+        said = [
+            alarms.words(ring, alarms.name_of(state), alarms.todo(state, ring["gate"]), now, zone) for ring in found
+        ]
         answers.append([found, alarms.overdue(found, case["told"], now), alarms.next_at(found, now), said])
     return answers
 

@@ -5,7 +5,8 @@ async ([places, nowMs]) => {
   const loaded = await Promise.all(names.map((name) => import(`/js/core/${places[name]}.js`).catch(missing)));
   const core = Object.fromEntries(names.map((name, at) => [name, loaded[at]]));
   const { air, check, cure, film, order, panel, shelf, words } = core;
-  const { envelope: acts, panel_card: face, floor_order: ring } = core;
+  const { envelope: acts, finishing, panel_card: face, floor_order: ring } = core;
+  const { isCuring } = core.clock_step;
   const byCodePoint = (a, b) => {
     const [x, y] = [a, b].map((text) => [...text].map((sign) => sign.codePointAt()));
     const at = x.findIndex((sign, nth) => sign !== y[nth]);
@@ -50,7 +51,9 @@ async ([places, nowMs]) => {
         next: face.nextAt(state, times, now),
         ask: film.askAgainAt(times.laid_at ?? now, times.opens_at, now),
       });
-      return { state, trace, times, under: areas.map((area) => panel.under(state, area)), nows: nows.map(at) };
+      const under = areas.map((area) => panel.under(state, area));
+      const after = { steps: finishing.steps(state), curing: isCuring(state) };
+      return { state, trace, times, under, after, nows: nows.map(at) };
     },
     air: ({ acts, surfaces, nows }) => {
       const folded = air.fold(acts);

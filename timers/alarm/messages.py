@@ -45,7 +45,8 @@ class Ring:
         """Title and body in one locale."""
         with translation.override(locale):
             name = alarms.name_of(self.state)
-            words = alarms.words(self.ring, name, alarms.todo(self.state), now_ms, zone).removeprefix(f"{name}: ")
+            todo = alarms.todo(self.state, self.ring["gate"])
+            words = alarms.words(self.ring, name, todo, now_ms, zone).removeprefix(f"{name}: ")
             return {"title": name[:120] or t("A panel"), "body": words[:1].upper() + words[1:400], "lang": locale}
 
 

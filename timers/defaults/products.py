@@ -6,6 +6,7 @@ shown, and meant to be replaced from the shop's own data sheets.  Times are (sho
 
 from ..core.base.translate import later, t
 from ..core.base.units import MINUTE_MS
+from ..core.fold.finishing import TYPICAL
 
 HOUR = 60
 DAY = 24 * HOUR
@@ -146,6 +147,7 @@ PRODUCTS = [
             "flash": _typical(5, 15),
             "recoat_by": _typical(1 * HOUR, 24 * HOUR),
             "sand": _typical(16 * HOUR, 24 * HOUR),
+            **{gate: [list(line) for line in lines] for gate, lines in TYPICAL.items()},
         },
         variants=[
             _variant("std", later("hardener standard"), (18, 25)),

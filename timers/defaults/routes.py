@@ -1,11 +1,13 @@
 """The default routes of a shop: the ordered steps of six common jobs.  Common practice, no source."""
 
 from ..core.base.translate import later, t
+from ..core.fold.finishing import POLISH, REFIT, UNMASK, WASH, WAX, WHY
 
 
 def translated(route: dict) -> dict:
     """A default route with its name and the words of its steps in the active language."""
-    steps = [{**step, "words": t(step["words"])} for step in route["steps"]]
+    said = ("words", "why")
+    steps = [{**step, **{key: t(step[key]) for key in said if key in step}} for step in route["steps"]]
     return {**route, "name": t(route["name"]), "steps": steps}
 
 
@@ -17,7 +19,13 @@ def _sand(words: str, grit: int) -> dict:
     return _step("sand", words, grit=grit)
 
 
-WASH = _step("clean", later("Wash and degrease"))
+def _finish(words: str, needs: str) -> dict:
+    """A step behind the last coat.  Polishing too is none that sands: sanding ends the clocks of the films it works on,
+    and this one goes on curing."""
+    return {**_step("clean", words), "needs": needs, "why": WHY[words]}
+
+
+DEGREASE = _step("clean", later("Wash and degrease"))
 CLEAN = _step("clean", later("Blow off, clean, mask"))
 TACK = _step("clean", later("Clean and tack"))
 FILL = _step("fill", later("Body filler"), "putty")
@@ -32,6 +40,11 @@ PAINT = [
     _step("coat", later("Base [[a coat]]"), "base", 2),
     _step("coat", later("Clear [[the last coat]]"), "clear", 2),
     _step("check", later("Look over for dust and runs")),
+    _finish(UNMASK, "flash"),
+    _finish(REFIT, "handle"),
+    _finish(POLISH, "sand"),
+    _finish(WASH, "cure"),
+    _finish(WAX, "cure"),
 ]
 SCUFF = _sand(later("Scuff P180 [[make it rough]]"), 180)
 FLATTEN = _sand(later("Block P180 [[sand it flat]]"), 180)
@@ -47,13 +60,13 @@ ROUTES = [
     _route(
         1,
         later("Chips and small dings, painted panel"),
-        [WASH, _sand(later("Feather-edge P180"), 180), CLEAN, GLAZE, FLATTEN, CLEAN, SURFACER, *BLOCK, *PAINT],
+        [DEGREASE, _sand(later("Feather-edge P180"), 180), CLEAN, GLAZE, FLATTEN, CLEAN, SURFACER, *BLOCK, *PAINT],
     ),
     _route(
         2,
         later("Bare-metal spot"),
         [
-            WASH,
+            DEGREASE,
             _sand(later("Strip the spot, feather-edge P180"), 180),
             CLEAN,
             EPOXY,
@@ -70,7 +83,7 @@ ROUTES = [
         3,
         later("New panel, factory coat"),
         [
-            WASH,
+            DEGREASE,
             _step("check", later("Rub the factory coat with solvent: does it hold?")),
             _sand(later("Scuff P320 [[make it rough]]"), 320),
             CLEAN,
@@ -83,7 +96,7 @@ ROUTES = [
         4,
         later("Plastic bumper cover"),
         [
-            WASH,
+            DEGREASE,
             _sand(later("Scuff and feather-edge P320"), 320),
             CLEAN,
             _step("clean", later("Adhesion promoter, if the sheet asks for it")),
@@ -96,7 +109,7 @@ ROUTES = [
         5,
         later("Old finish stripped"),
         [
-            WASH,
+            DEGREASE,
             _step("sand", later("Strip to metal P80"), grit=80),
             _sand(later("Sand P120 [[do it]]"), 120),
             CLEAN,
@@ -116,7 +129,7 @@ ROUTES = [
         6,
         later("Touch-in of an edge"),
         [
-            WASH,
+            DEGREASE,
             _sand(later("Feather the edge P320"), 320),
             CLEAN,
             EPOXY,

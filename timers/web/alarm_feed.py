@@ -67,7 +67,7 @@ def _event(ring: dict, state: dict, sequence: int, zone: reader.ShopZone) -> Eve
         "sequence": sequence,
         "begins_ms": minutes * MINUTE_MS,
         "until_ms": ring["until_ms"],
-        "summary": alarms.words(ring, alarms.name_of(state), alarms.todo(state), at_ms, zone),
+        "summary": alarms.words(ring, alarms.name_of(state), alarms.todo(state, ring["gate"]), at_ms, zone),
         "description": "\n".join(one for one in (state.get("job", ""), warning) if one),
         "alarm_min_before": 0,
     }

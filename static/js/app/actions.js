@@ -4,6 +4,7 @@ import * as acts from "../data/acts.js";
 import * as events from "../data/events.js";
 import { record } from "../ui/record.js";
 import * as emptying from "../screens/cup.js";
+import * as curing from "../ui/curing_list.js";
 import * as dialogs from "../ui/dialogs.js";
 import * as deviceSettings from "./device_settings.js";
 import * as panelPage from "../screens/panel.js";
@@ -117,6 +118,10 @@ const ACTIONS = {
   pick: (data) => dialogs.pick(data),
   step: (data, on) => dialogs.openStep(on),
   rename: (data, on) => dialogs.openRename(on),
+  "curing-all": () => {
+    curing.showAll();
+    events.say("changed");
+  },
   "say-now": ({ key }) => sayNow(key),
   "throw-away": async ({ key }) => {
     await shop.throwAway(key);

@@ -1,6 +1,7 @@
 // Where acts are born: whole, past tense, checked before they are kept.
 import { newId, refusal } from "../core/acts/envelope.js";
 import { askAgainAt } from "../core/clock/film.js";
+import * as finishing from "../core/fold/finishing.js";
 import { current } from "../core/fold/panel.js";
 import { laidSheet } from "../core/fold/shelf.js";
 import { t } from "../core/base/translate.js";
@@ -105,7 +106,7 @@ export const foundNotReady = (on) => {
 
 /** The panel came in further on: all that stands before a step is done. */
 function stepsDoneBefore(on, step) {
-  const { steps } = views.view(on);
+  const steps = finishing.steps(views.view(on));
   const before = steps.slice(
     0,
     steps.findIndex((one) => one.id === step),
@@ -122,13 +123,14 @@ function scuffAdded(on) {
 }
 
 /** What a step was given, without its number, its area and what happened to it. */
-const given = ({ do: does, words, cls, coats, grit, needs }) => ({
+const given = ({ do: does, words, cls, coats, grit, needs, why }) => ({
   do: does,
   words,
   cls,
   coats,
   grit,
   ...(needs && { needs }),
+  ...(why && { why }),
 });
 
 /** An area sent back: the steps from the target up to now again, for that area only, one coat each. */
@@ -136,7 +138,7 @@ function sentBack(on, target, area) {
   if (!area) throw new Error(t("Say what and where first: one word will do. Nothing was saved."));
   const { steps } = views.view(on);
   const step = current(views.view(on));
-  const end = step ? steps.indexOf(step) : steps.length;
+  const end = step && steps.includes(step) ? steps.indexOf(step) : steps.length;
   const id = freshId();
   const again = steps
     .slice(
@@ -154,7 +156,7 @@ function stepAdded(on, { step, where, words, default_words: called }) {
   const id = freshId();
   const name = words.trim() || called;
   const grit = Number(/\bP ?(\d{2,4})\b/i.exec(name)?.[1] ?? 0);
-  const next = where === "now" ? current(views.view(on)) : null;
+  const next = where === "now" ? views.view(on).steps.find((one) => one.done_at === null) : null;
   return born(on, "step_added", { step: { id, ...step, words: name, grit }, before: next?.id ?? null }, id);
 }
 

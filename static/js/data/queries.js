@@ -1,12 +1,15 @@
 // What the screens ask of the shop: its panels, cups, products, phones, units and zone.  Nothing is changed here.
 import * as clock from "./clock.js";
 import * as cup from "../core/card/cup.js";
+import { isCuring } from "../core/clock/clock_step.js";
 import * as house from "../core/fold/shop_state.js";
 import { actsOf, heardActs, meta, names, rows } from "./state.js";
 import { view } from "./views.js";
 
 const panels = (stands) => names("panel").filter((on) => stands(view(on)));
 export const onFloor = () => panels(({ added_at: added, away_at: away }) => added !== null && away === null);
+/** Those that stand as cards: the panels that only cure have a list of their own below them. */
+export const inWork = () => onFloor().filter((on) => !isCuring(view(on)));
 export const putAway = () => panels(({ added_at: added, away_at: away }) => added !== null && away !== null);
 /** The act that a panel began with; undefined where this phone does not know it. */
 export const birth = (on) => actsOf(on).find(({ kind }) => kind === "panel_added");

@@ -168,7 +168,7 @@ function paintNeed(doc, amounts) {
   show("mix-area-box", known);
   row(
     "mix-panels",
-    queries.onFloor().map((on) => [views.view(on).name, { do: "mix-panel", panel: on }, "", mix.panels.includes(on)]),
+    queries.inWork().map((on) => [views.view(on).name, { do: "mix-panel", panel: on }, "", mix.panels.includes(on)]),
   );
   if (!known) return;
   const { sizing } = mix;

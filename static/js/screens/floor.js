@@ -3,11 +3,13 @@ import { ASSUMED_DC, stale, lastRead } from "../core/clock/air.js";
 import * as cup from "../core/card/cup.js";
 import { face } from "../core/card/panel_card.js";
 import { floorOrder, handsLine } from "../core/card/floor_order.js";
+import { isCuring } from "../core/clock/clock_step.js";
 import { t } from "../core/base/translate.js";
 import { degrees, span } from "../core/base/words.js";
 import * as shop from "../data/state.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
+import * as curing from "../ui/curing_list.js";
 import { copy, paintCard, say, set, show } from "../ui/dom.js";
 
 /** Jobs of the demo begin with it. */
@@ -46,17 +48,23 @@ export function paintFloor(now, zone, most = Infinity) {
   for (const on of panels) faces.set(on, faceOf(on, now, zone));
   for (const on of queries.cups()) faces.set(on, cupFaceOf(on, now, zone));
   const rows = [...faces].map(([on, shown]) => row(on, shown, views.view(on).added_at ?? views.view(on).mixed_at));
-  const ordered = floorOrder(rows)
+  const cardRows = rows.filter((one) => !one.curing);
+  const ordered = floorOrder(cardRows)
     .map((one) => one.id)
     .slice(0, most);
+  const stands = new Set(cardRows.map((one) => one.id));
   for (const [on, card] of cards) {
-    if (!faces.has(on)) {
+    if (!stands.has(on)) {
       card.remove();
       cards.delete(on);
     }
   }
   for (const on of ordered) paintCard(cardOf(on), faces.get(on));
   put(ordered);
+  curing.paint(
+    rows.filter((one) => one.curing),
+    new Map([...faces].map(([on, { job }]) => [on, job])),
+  );
   say("hands", handsLine(rows, now, zone));
   show("first", !rows.length);
   show(
@@ -76,7 +84,16 @@ export function paintOne(on, now, zone) {
 function row(on, shown, added) {
   const { opens_at: opens, shuts_at: shuts, ask_at: ask } = views.times(on);
   const { name, state: mode, step, say: sentence } = shown;
-  return { id: on, name, added_at: added, mode, step, say: sentence, opens_at: opens, shuts_at: shuts, ask_at: ask };
+  const moments = { added_at: added, opens_at: opens, shuts_at: shuts, ask_at: ask };
+  return {
+    id: on,
+    name,
+    mode,
+    step,
+    say: sentence,
+    ...moments,
+    curing: on.startsWith("panel:") && isCuring(views.view(on)),
+  };
 }
 
 function cardOf(on) {

@@ -1,5 +1,6 @@
 // The panel's page, the shelf and the book: painted whole from what the phone knows.
 import { opensAt, closesAt, opening, closing } from "../core/clock/cure.js";
+import * as finishing from "../core/fold/finishing.js";
 import { current } from "../core/fold/panel.js";
 import { stepWords } from "../core/card/panel_card.js";
 import { strip } from "../core/card/strip.js";
@@ -59,7 +60,7 @@ export function paintPanel(on, now, zone) {
     films.map((film) => filmRow(on, film, now, zone)),
     paintFilm,
   );
-  paintList(list("steps"), "step-row", stepRows(state, now, zone), paintStep);
+  paintList(list("steps"), "step-row", stepRows(on, now, zone), paintStep);
   paintList(list("acts"), "act-row", describe.rows(shop.actsOf(on), now, zone), paintAct);
 }
 
@@ -141,21 +142,25 @@ function gritWords(steps, at) {
   return rung.ok ? "" : rung.words;
 }
 
-function stepRows(state, now, zone) {
-  const next = current(state);
-  return state.steps.map((step, at) => ({
-    grit: gritWords(state.steps, at),
+function stepRows(on, now, zone) {
+  const [state, { later: clocks = [] }] = [views.view(on), views.times(on)];
+  const next = current(state)?.id;
+  const from = new Map(clocks.map((clock) => [clock.step, clock.opens_at]));
+  return finishing.steps(state).map((step, at, all) => ({
+    grit: gritWords(all, at),
     key: step.id,
     vals: { step: step.id },
     words: stepWords(step),
-    told:
-      step.done_at === null
-        ? step === next
-          ? t("next [[the step that is due]]")
-          : ""
-        : t("done {time}", { time: shuts(step.done_at, now, zone) }),
-    done: step.done_at === null ? (step === next ? "next" : "no") : "yes",
+    told: toldOf(step, next, from.get(step.id) ?? null, now, zone),
+    done: step.done_at === null ? (step.id === next ? "next" : "no") : "yes",
   }));
+}
+
+/** When a step was done; that it is the next; else from when its film lets it be done, where that is known. */
+function toldOf({ id, done_at: done }, next, from, now, zone) {
+  if (done !== null) return t("done {time}", { time: shuts(done, now, zone) });
+  if (id === next) return t("next [[the step that is due]]");
+  return from === null ? "" : t("from {time} [[a step that has to wait]]", { time: opens(from, now, zone) });
 }
 
 function paintStep(row, value) {
@@ -163,6 +168,8 @@ function paintStep(row, value) {
   set(row, "done", value.done);
   row.querySelector(".small").hidden = value.done === "yes";
   row.querySelector("[data-do=step-here]").hidden = value.done !== "no";
+  for (const move of row.querySelectorAll("[data-do=earlier], [data-do=later]"))
+    move.hidden = finishing.IDS.includes(value.key); // they follow the last coat, and each other
 }
 
 export function paintAct(row, value) {

@@ -3,12 +3,13 @@ import { amount } from "../core/card/cup.js";
 import { decimal, later, t } from "../core/base/translate.js";
 import { clock, span } from "../core/base/words.js";
 import { degrees } from "./units.js";
+import { steps } from "../core/fold/finishing.js";
 import { takenOut } from "../core/fold/order.js";
 import * as shop from "../data/state.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 
-const stepName = (on, id) => views.view(on).steps?.find((step) => step.id === id)?.words || t("a step");
+const stepName = (on, id) => steps(views.view(on)).find((step) => step.id === id)?.words || t("a step");
 
 const productName = (on) => views.view(on).doc?.name || t("a product");
 

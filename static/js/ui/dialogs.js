@@ -140,7 +140,7 @@ export function openBack(on) {
   node("back-area").value = "";
   chips("back-whys", WHYS, "back-area");
   chips("back-wheres", WHERES, "back-area");
-  const end = next ? state.steps.indexOf(next) : state.steps.length;
+  const end = next && state.steps.includes(next) ? state.steps.indexOf(next) : state.steps.length;
   const before = state.steps
     .slice(0, end)
     .filter((one) => one.area === "")

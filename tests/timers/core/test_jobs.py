@@ -7,15 +7,20 @@ import pytest
 
 from tests.conftest import ROOT
 from tests.timers.core.test_vectors import zone_of
+from timers.core.base.units import DAY_MS, MINUTE_MS
 from timers.core.card import alarms, panel_card
 from timers.core.clock import film
+from timers.core.clock.clock_step import is_curing
 from timers.core.fold import panel
 from timers.core.fold.shelf import laid_sheet
 from timers.defaults import products, routes
 
 JOBS = {path.stem: json.loads(path.read_text()) for path in sorted((ROOT / "tests/jobs").glob("*.json"))}
 ON = "panel:00000000-0000-7000-8000-00000000d001"
-DEEDS = {"done": "step_done", "ready": "found_ready", "lay": "film_laid", "add": "panel_added"}
+DEEDS = {
+    **{"done": "step_done", "ready": "found_ready", "lay": "film_laid", "add": "panel_added"},
+    "notyet": "found_not_ready",
+}
 
 
 class Played:
@@ -25,6 +30,7 @@ class Played:
         self.job, self.acts, self.heard = job, [], []
         self.trace = [[0, job["temp_dc"], job["temp_dc"]]]
         self.products = {one["name"]: one for one in map(products.translated, products.PRODUCTS)}
+        self.products |= {name: own_product(name, **one) for name, one in job.get("products", {}).items()}
 
     def moment(self, clock: str) -> int:
         """A clock time of the job's day, "+1 03:20:00" of the next, in ms."""
@@ -39,15 +45,14 @@ class Played:
         state = panel.fold(self.acts)
         step = panel.current(state)
         if line["do"] == "add":
-            fields = {
-                "name": self.job["panel"],
-                "steps": routes.translated(routes.ROUTES[self.job["route"] - 1])["steps"],
-            }
+            fields = {"name": self.job["panel"], "steps": self.job.get("steps") or default_steps(self.job["route"])}
         elif line["do"] == "done":
             fields = {"step": step["id"]}
-        elif line["do"] == "ready":
+        elif line["do"] in ("ready", "notyet"):
             times = film.times(state, self.trace)
             fields = {"films": times["films"], "gate": times["gate"]}
+            if line["do"] == "notyet":
+                fields["ask_at"] = film.ask_again_at(times["laid_at"], times["opens_at"], at_ms)
         else:
             sheet = self.sheet(line["product"])
             fields = {"film": f"film-{len(self.acts)}", "step": step["id"], "area": "", "coat": step["laid"] + 1}
@@ -56,7 +61,7 @@ class Played:
         self.acts.append({**act, **fields})
 
     def sheet(self, name: str) -> dict:
-        return laid_sheet(self.products[name], self.job["sheets"][name]["variant"])
+        return laid_sheet(self.products[name], self.job.get("sheets", {}).get(name, {"variant": ""})["variant"])
 
     def card(self, now_ms: int) -> dict:
         state = panel.fold(self.acts)
@@ -71,7 +76,19 @@ class Played:
         state = panel.fold(self.acts)
         rings = alarms.overdue(self.rings(now_ms), self.heard, now_ms)
         self.heard += [ring["key"] for ring in rings]
-        return [alarms.words(ring, state["name"], alarms.todo(state), now_ms, zone_of(0)) for ring in rings]
+        return [
+            alarms.words(ring, state["name"], alarms.todo(state, ring["gate"]), now_ms, zone_of(0)) for ring in rings
+        ]
+
+
+def default_steps(route: int) -> list[dict]:
+    return routes.translated(routes.ROUTES[route - 1])["steps"]
+
+
+def own_product(name: str, cls: str, minutes: dict) -> dict:
+    """A sheet that a person typed in, of one line for each gate."""
+    gates = {gate: [[200, low * MINUTE_MS, high * MINUTE_MS]] for gate, (low, high) in minutes.items()}
+    return {"id": f"own.{cls}", "name": name, "cls": cls, "gates": gates}
 
 
 @pytest.mark.parametrize("name", JOBS)
@@ -82,8 +99,9 @@ def test_the_job_goes_as_it_was_written_down(name):
         now_ms = played.moment(line["at"])
         played.do(now_ms, line)
         card = played.card(now_ms)
-        shown = {key: card[key] for key in ("state", "step", "say", "left", "buttons")}
+        shown = {key: card.get(key, "") for key in ("state", "step", "say", "left", "buttons", "then")}
         assert shown == {key: line.get(key, "") for key in shown}, line["at"]
+        assert is_curing(panel.fold(played.acts)) == line.get("curing", False), line["at"]
         ahead = [[ring["kind"], ring["at_ms"]] for ring in played.rings(now_ms)]
         assert ahead == [[kind, played.moment(at)] for kind, at in line["ahead"]], line["at"]
         assert played.heard_now(now_ms) == ([line["rings"]] if "rings" in line else []), line["at"]
@@ -94,8 +112,8 @@ def test_nothing_else_rings_between_the_lines_but_what_was_written_ahead(name):
     job = JOBS[name]
     played = Played(job)
     lines = [(played.moment(line["at"]), line) for line in job["timeline"]]
-    for (now_ms, line), (until_ms, _) in zip(lines, [*lines[1:], (lines[-1][0] + 86_400_000, None)], strict=True):
+    for (now_ms, line), (until_ms, _) in zip(lines, [*lines[1:], (lines[-1][0] + DAY_MS, None)], strict=True):
         played.do(now_ms, line)
-        for at_ms in range(now_ms, until_ms, 60_000):
-            due = {played.moment(at) for _, at in line["ahead"]}
+        due = {played.moment(at) for _, at in line["ahead"]}
+        for at_ms in range(now_ms, until_ms, max(MINUTE_MS, (until_ms - now_ms) // 1_000)):
             assert all(ring["at_ms"] in due for ring in played.rings(at_ms)), (line["at"], at_ms)

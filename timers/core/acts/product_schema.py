@@ -62,6 +62,7 @@ STEP = [
     number("grit", later("The grit"), 0, 10_000, MISSING),
     _class_or_none("cls", later("The step's class of product")),
     choice("needs", later("What a step needs"), NEEDS, MISSING),
+    text("why", later("The reason"), 0, 300, MISSING),
 ]
 A_STEP = box("step", STEP, later("A step is missing. Nothing was saved."))
 STEPS = also(many("steps", A_STEP, 0, 100, later("A panel may have 100 steps. Nothing was saved.")), "different_ids")

@@ -115,6 +115,7 @@ class GivenStep(TypedDict):
     grit: NotRequired[int]
     area: NotRequired[str]
     needs: NotRequired[str]  # "nothing", "flash", "sand", "handle", "cure"; without it what its kind needs (clock_step)
+    why: NotRequired[str]  # it waits for that, in one line
 
 
 class Route(TypedDict):

@@ -19,9 +19,7 @@ class PhoneName(TypedDict):
     person: str
 
 
-class Trial(TypedDict):
-    """The last trial ring of a phone."""
-
+class Trial(TypedDict):  # the last trial ring of a phone
     at: int
     ways: list[str]
     locked: bool
@@ -66,6 +64,7 @@ class PanelStep(TypedDict):
     grit: int
     area: str
     needs: NotRequired[str]
+    why: NotRequired[str]
     laid: int
     done_at: int | None
 
@@ -107,6 +106,7 @@ class PanelState(TypedDict):
     surfaces: NotRequired[list[Surface]]
     quiet: NotRequired[Silences]
     taken: NotRequired[Taken | None]
+    after: NotRequired[dict[str, int | None]]  # of what follows the last coat: when it was done, None where dropped
 
 
 _CupFor = TypedDict("_CupFor", {"for": list[str]})
@@ -146,6 +146,8 @@ class Clocks(TypedDict):
 class PanelTimes(Clocks):
     films: list[str]
     ready: bool
+    step: NotRequired[str]  # of the later ones, which step it is
+    later: NotRequired[list["PanelTimes"]]  # of steps behind this one that wait for other gates of the same films
 
 
 class CupTimes(Clocks):
@@ -171,13 +173,15 @@ class FilmTimes(TypedDict):
 Strip = TypedDict("Strip", {"shape": str, "now": int, "from": str, "opens": str, "shuts": str})
 
 
-class Question(TypedDict):
-    """What a card asks: whether two films were one coat or two; nothing where there is nothing to ask."""
+class CardAside(TypedDict):
+    """What a card says beside the rest: whether two films were one coat or two, what opens next, why its step waits."""
 
     twice: NotRequired[str]
+    then: NotRequired[str]
+    why: NotRequired[str]
 
 
-class PanelCard(Question):
+class PanelCard(CardAside):
     """All that a panel's card shows."""
 
     name: str
@@ -196,9 +200,7 @@ class PanelCard(Question):
     main: str
 
 
-class CupCard(TypedDict):
-    """All that a cup's card shows."""
-
+class CupCard(TypedDict):  # all that it shows
     name: str
     meant: str
     step: str
@@ -214,9 +216,7 @@ class CupCard(TypedDict):
     buttons: list[str]
 
 
-class FloorRow(TypedDict):
-    """What the order of the floor goes by."""
-
+class FloorRow(TypedDict):  # what the order of the floor goes by
     id: str
     name: str
     added_at: int | None
@@ -226,6 +226,7 @@ class FloorRow(TypedDict):
     opens_at: int | None
     shuts_at: int | None
     ask_at: int | None
+    curing: NotRequired[bool]
 
 
 class Ring(TypedDict):
@@ -237,9 +238,8 @@ class Ring(TypedDict):
     until_ms: int | None  # of no use from then on
 
 
+# A line of what others did meanwhile: how many, what the panel is called, what this phone had called it.
 class Change(TypedDict):
-    """A line of what others did meanwhile: how many, what the panel is called, what this phone had called it."""
-
     on: str
     kind: str
     n: int

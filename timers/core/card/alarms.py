@@ -12,8 +12,8 @@ from ..base.states import CupState, CupTimes, PanelState, PanelTimes, Ring
 from ..base.translate import later, t
 from ..base.units import HOUR_MS, MINUTE_MS
 from ..clock import film
-from ..clock.clock_step import clock_step
-from ..fold import panel, silence
+from ..clock.clock_step import ClockStep, clock_steps
+from ..fold import finishing, panel, silence
 from . import cup
 
 URGENCY = ["closing", "pot_closing", "shut", "pot_shut", "opens", "asked", "clear"]
@@ -81,15 +81,16 @@ def name_of(state: PanelState | CupState) -> str:
     return t("Cup: {name}", name=cast(Sheet, state["sheet"])["name"])
 
 
-def todo(state: PanelState | CupState) -> str:
+def todo(state: PanelState | CupState, gate: str = "") -> str:
     """What a ring says there is to do on a panel: "coat 2", "sand P180", "Glazing putty"; of a cup nothing.
 
-    It is named by the step that the clock is for, else by the current one.
+    Named by the step whose clock rings with that gate, else by the first that a clock is for, else by the current one.
     """
     if "mixed_at" in state:
         return ""
-    clock = clock_step(state)
-    step = clock["step"] if clock else panel.current(state)
+    clocks = clock_steps(state)
+    ringing = [clock for clock in clocks if _gate_of_ring(clock) == gate] or clocks
+    step = ringing[0]["step"] if ringing else panel.current(state)
     if step is None:
         return ""
     what = t("coat {n}", n=step["laid"] + 1) if step["do"] == "coat" else step["words"]
@@ -113,7 +114,7 @@ def _is_of_use(ring: Ring, now_ms: int) -> bool:
 
 
 def _of_panel(on: str, state: PanelState, times: PanelTimes) -> list[Ring]:
-    rings = _windows(on, state, times) if times["gate"] else []
+    rings = _windows(on, state, times) + _later(on, state, times) if times["gate"] else []
     waits = [(one, _clear_ms(one["sheet"])) for one in state["films"]]
     clears = [(one["laid_at"] + wait, one["id"]) for one, wait in waits if wait]
     if clears:
@@ -123,20 +124,43 @@ def _of_panel(on: str, state: PanelState, times: PanelTimes) -> list[Ring]:
 
 
 def _windows(on: str, state: PanelState, times: PanelTimes) -> list[Ring]:
-    opens, shuts, ask = times["opens_at"], times["shuts_at"], times["ask_at"]
-    films = ",".join(film_id[-12:] for film_id in times["films"][-MOST_FILMS:])
-    key, window = f"{times['gate']} {films}", f"flash {films}"  # what shuts is a coat's window, whatever waits in it
-    since = max([times["laid_at"] or 0, *(step["done_at"] for step in state["steps"] if step["done_at"] is not None)])
+    opens, shuts = times["opens_at"], times["shuts_at"]
+    clocks = clock_steps(state)
+    gate = _gate_of_ring(clocks[0]) if clocks else times["gate"]
+    window = f"flash {_films(times)}"  # what shuts is a coat's window, whatever waits in it
     rings: list[Ring] = []
     if opens is not None and (shuts is None or opens < shuts):
-        if ask is not None and not times["ready"]:
-            rings.append(_ring(f"{on} asked {key} {ask}", max(opens, ask), shuts))
-        elif not times["ready"] and opens > since:  # what had opened before the work came to it needs no ring
-            rings.append(_ring(f"{on} opens {key}", opens, shuts))
+        rings = _opening(on, gate, state, times)
         closing = film.closing_at(state, times)
         if closing is not None:
             rings.append(_ring(f"{on} closing {window}", closing, shuts))
     return rings if shuts is None else [*rings, _ring(f"{on} shut {window}", shuts, None)]
+
+
+def _later(on: str, state: PanelState, times: PanelTimes) -> list[Ring]:
+    """What opens for the steps behind the one that the clock is for, whether that one was tapped done or not."""
+    clocks = zip(clock_steps(state)[1:], times.get("later", []), strict=True)
+    return [ring for clock, one in clocks for ring in _opening(on, _gate_of_ring(clock), state, one)]
+
+
+def _opening(on: str, gate: str, state: PanelState, times: PanelTimes) -> list[Ring]:
+    """The opening of one gate, or the moment to ask again; none of what had opened before the work came to it."""
+    opens, ask, key = times["opens_at"], times["ask_at"], f"{gate} {_films(times)}"
+    if times["ready"] or opens is None:
+        return []
+    if ask is not None:
+        return [_ring(f"{on} asked {key} {ask}", max(opens, ask), times["shuts_at"])]
+    since = max([times["laid_at"] or 0, *(one["done_at"] or 0 for one in finishing.steps(state))])
+    return [_ring(f"{on} opens {key}", opens, times["shuts_at"])] if opens > since else []
+
+
+def _films(times: PanelTimes) -> str:
+    return ",".join(film_id[-12:] for film_id in times["films"][-MOST_FILMS:])
+
+
+def _gate_of_ring(clock: ClockStep) -> str:
+    """The gate in a ring's key: a coat "can go on", a clean or check step that needs a flash is due."""
+    return "flashed" if clock["need"] == "flash" and not clock["work"] else clock["need"]
 
 
 def _clear_ms(sheet: Sheet) -> int:
@@ -197,6 +221,8 @@ def _opened(ring: Ring, step: str, since: str) -> str:
         return t("it has stood long enough since {time}. Stir it [[a cup]]", time=since)
     if ring["kind"] == "asked":
         return t("try it again: {step}", step=step)
+    if ring["gate"] == "flashed":
+        return t("{what} now, since {time}", what=step, time=since) if since else t("{what} now", what=step)
     if ring["gate"] == "flash":
         return t("{step} can go on since {time}", step=step, time=since) if since else t("{step} can go on", step=step)
     return t("try it since {time}: {step}", time=since, step=step) if since else t("try it: {step}", step=step)

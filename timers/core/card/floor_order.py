@@ -4,9 +4,10 @@ from ..base import words
 from ..base.shapes import Zone
 from ..base.states import FloorRow
 from ..base.translate import t, tn
-from .panel_card import ASKED, CLOSING, FREE, OPENS, SHUT, TRY, WAITS
+from .panel_card import ASKED, CLOSING, FREE, OPENS, SHUT, STILL, TRY, WAITS
 
 NEVER = 9_007_199_254_740_991  # the largest whole number a double holds exactly
+QUIET = (WAITS, ASKED, STILL)
 URGENT = {CLOSING: 0, SHUT: 1, TRY: 2}
 
 
@@ -24,9 +25,10 @@ def floor_order(rows: list[FloorRow]) -> list[FloorRow]:
 
 def hands_line(rows: list[FloorRow], now_ms: int, zone: Zone) -> str:
     """One sentence: what to do now, or how long the hands are free and for what.  A cup that is merely good asks for
-    nothing."""
+    nothing; a panel that cures is named when it is due, and while it waits only where nothing else stands."""
     if not rows:
         return t("No panel yet. Add the first one.")
+    rows = [row for row in rows if not (row.get("curing") and row["mode"] in QUIET)] or rows
     rows = floor_order([row for row in rows if not (row["mode"] == OPENS and row["id"].startswith("cup:"))])
     if not rows:
         return t("Nothing runs and nothing waits for you.")

@@ -2,11 +2,11 @@
 
 from ..base import words
 from ..base.shapes import Trace, Zone
-from ..base.states import PanelCard, PanelState, PanelStep, PanelTimes, PhoneName, Taken
+from ..base.states import CardAside, PanelCard, PanelState, PanelStep, PanelTimes, PhoneName, Taken
 from ..base.translate import later, t
 from ..clock import film
-from ..clock.clock_step import ClockStep, clock_step
-from ..fold import duplicates, panel, shop_state
+from ..clock.clock_step import ClockStep, clock_step, is_untimed
+from ..fold import duplicates, finishing, panel, shop_state
 from .strip import opening, strip
 
 WAITS, OPENS, CLOSING, SHUT, TRY = "wait", "open", "closing", "shut", "try"
@@ -57,7 +57,7 @@ def face(
             clock,
             _standing_still(what, times, trace, now_ms, zone, unit)
             if mode == STILL
-            else _sentence(mode, step, what, times, now_ms, zone),
+            else _sentence(mode, state, what, times, now_ms, zone),
         ),
         "left": _left(mode, times, now_ms),
         "strip": strip(mode, times, now_ms, zone),
@@ -67,6 +67,7 @@ def face(
         "buttons": buttons(mode, step, clock),
         "main": main_words(mode, step),
         **duplicates.asked(state, now_ms, zone),
+        **_beside(state, times, now_ms, zone),
     }
 
 
@@ -139,10 +140,10 @@ def _window(state: PanelState, times: PanelTimes, now_ms: int) -> str:
 
 
 def _place(state: PanelState, step: PanelStep | None) -> str:
-    count = len(state["steps"])
+    ids = [one["id"] for one in finishing.steps(state)]
     if step is None:
-        return t("{count} of {count} steps", count=count)
-    return t("Step {n} of {count}", n=[one["id"] for one in state["steps"]].index(step["id"]) + 1, count=count)
+        return t("{count} of {count} steps", count=len(ids))
+    return t("Step {n} of {count}", n=ids.index(step["id"]) + 1, count=len(ids))
 
 
 def _meanwhile(mode: str, clock: ClockStep | None, say: str) -> str:
@@ -154,7 +155,8 @@ def _meanwhile(mode: str, clock: ClockStep | None, say: str) -> str:
     return t("{say}. This step comes first", say=say) if mode in (OPENS, CLOSING) else say
 
 
-def _sentence(mode: str, step: PanelStep | None, what: str, times: PanelTimes, now_ms: int, zone: Zone) -> str:
+def _sentence(mode: str, state: PanelState, what: str, times: PanelTimes, now_ms: int, zone: Zone) -> str:
+    step = panel.current(state)
     if mode == FINISHED or step is None:
         return t("Put it away, or add a step")
     opens, shuts, ask = times["opens_at"], times["shuts_at"], times["ask_at"]
@@ -169,6 +171,8 @@ def _sentence(mode: str, step: PanelStep | None, what: str, times: PanelTimes, n
         return t("Window shut {time}. Sand first [[it has shut]]", time=end)
     if mode in (OPENS, CLOSING):
         return t("{what} now, until {time}", what=what, time=end) if end else t("{what} now", what=what)
+    if is_untimed(state, step):
+        return t("The sheet gives no time for it. Look it up")
     return t("Sand now [[do it]]") if step["do"] == "sand" else t("Ready for your hands")
 
 
@@ -209,6 +213,19 @@ def _left(mode: str, times: PanelTimes, now_ms: int) -> str:
     elif mode == ASKED:
         end = times["ask_at"]
     return "" if end is None else words.span(end - now_ms)
+
+
+def _beside(state: PanelState, times: PanelTimes, now_ms: int, zone: Zone) -> CardAside:
+    """Why the step waits, and what opens next behind the one that the clock is for: "Then: Refit from 18:00"."""
+    step = panel.current(state)
+    why: CardAside = {"why": step["why"]} if step and step.get("why") else {}
+    waits = [one for one in times.get("later", []) if one["opens_at"] is not None and not one["ready"]]
+    moments = [(max(one["opens_at"] or 0, one["ask_at"] or 0), one.get("step")) for one in waits]
+    at, step_id = min((one for one in moments if one[0] > now_ms), key=lambda one: one[0], default=(0, None))
+    if not at:
+        return why
+    what = next(one["words"] for one in finishing.steps(state) if one["id"] == step_id)
+    return {**why, "then": t("Then: {what} from {time}", what=what, time=words.opens(at, now_ms, zone))}
 
 
 def _taken(taken: Taken | None, phones: dict[str, PhoneName], own: str) -> str:

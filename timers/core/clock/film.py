@@ -3,11 +3,10 @@
 from ..base.shapes import Sheet, Trace
 from ..base.states import AirState, Clocks, FilmTimes, LaidSheet, PanelState, PanelTimes
 from ..base.translate import later, t
-from ..base.units import MINUTE_MS, clamp
+from ..base.units import DAY_MS, MINUTE_MS, clamp
 from ..base.words import degrees
-from ..fold import panel
 from . import air, cure
-from .clock_step import clock_step, gates_for
+from .clock_step import ClockStep, clock_steps, films_for, gates_for
 from .cure import COLD, HOT
 
 FROM_AHEAD = {
@@ -25,18 +24,28 @@ def felt(state: PanelState, air_state: AirState, trace: Trace) -> Trace:
 def times(state: PanelState, trace: Trace) -> PanelTimes:
     """The moments that rule the step that the clock is for, reckoned once for a state and a trace; `now` is not needed.
 
-    Rule     opens with the last of the films under that step, shuts with the first; a film found ready holds no one up
+    Rule     opens with the last of the films under that step, shuts with the first; a film found ready holds no one up;
+             a clean or check step shuts only for the coat that follows it.  `later` are the same moments of the steps
+             behind it that wait for other gates of the films, without theirs
     Unit     ms since 1970 UTC; None where there is no such moment
     Holds    any folded panel, any trace
     Source   design rule "two sides"
     Vectors  tests/vectors/times.json
     """
-    clock = clock_step(state)
+    clocks = clock_steps(state)
+    reckoned = _times(state, clocks[0] if clocks else None, trace)
+    if clocks[1:]:
+        reckoned["later"] = [{**_times(state, one, trace), "step": one["step"]["id"]} for one in clocks[1:]]
+    return reckoned
+
+
+def _times(state: PanelState, clock: ClockStep | None, trace: Trace) -> PanelTimes:
     need = clock["need"] if clock else ""
-    films = panel.under(state, clock["area"]) if clock else []
+    films = films_for(state, clock["area"], need) if clock else []
     gates = [gate for gate in (gate_of(film, need, trace) for film in films) if gate]
-    coated = panel.under(state, clock["coated"]) if clock and clock["coated"] is not None else []
-    windows = gates + [gate for gate in (gate_of(film, "flash", trace) for film in coated) if gate]
+    coated = films_for(state, clock["coated"], "flash") if clock and clock["coated"] is not None else []
+    windows = gates if clock and clock["work"] else []
+    windows = windows + [gate for gate in (gate_of(film, "flash", trace) for film in coated) if gate]
     holding = [gate for gate in gates if not gate["ready"]] or gates
     last = max(holding, key=_waits_until, default=None)
     return {
@@ -101,9 +110,10 @@ def closing_at(state: PanelState, times: PanelTimes) -> int | None:
 
 
 def ask_again_at(laid_at: int, opens_at: int | None, now_ms: int) -> int:
-    """When a film that was not ready is asked about again: a quarter of its wait later, from 3 to 30 minutes."""
+    """When a film that was not ready is asked about again: a quarter of its wait later, from 3 to 30 minutes; a day
+    later where it waited for two days and more."""
     wait = (opens_at or now_ms) - laid_at
-    return now_ms + clamp(wait // 4, 3 * MINUTE_MS, 30 * MINUTE_MS)
+    return now_ms + (DAY_MS if wait >= 2 * DAY_MS else clamp(wait // 4, 3 * MINUTE_MS, 30 * MINUTE_MS))
 
 
 def too_cold(times: Clocks, trace: Trace, now_ms: int) -> bool:

@@ -8,7 +8,7 @@ from typing import TypeAlias
 
 from ..base import words
 from ..base.shapes import Act, Ordered, Zone
-from ..base.states import Film, PanelState, Question
+from ..base.states import CardAside, Film, PanelState
 from ..base.translate import t
 
 Placed: TypeAlias = tuple[int, Film, set[str]]  # a film, its place among a panel's, and those real beside it
@@ -40,7 +40,7 @@ def pair(state: PanelState) -> list[Film]:
     return []
 
 
-def asked(state: PanelState, now_ms: int, zone: Zone) -> Question:
+def asked(state: PanelState, now_ms: int, zone: Zone) -> CardAside:
     """What a card adds to its face: the question, or nothing."""
     films = pair(state)
     if not films:

@@ -9,8 +9,9 @@ from typing import cast
 
 from ..base.shapes import Act, FilmLaid, GivenStep, Ordered, StepAdded
 from ..base.states import Film, PanelState, PanelStep
-from . import duplicates, silence
+from . import duplicates, finishing, silence
 from .order import standing
+from .top_films import under as under
 
 
 def fold(acts: list[Act]) -> PanelState:
@@ -37,19 +38,7 @@ def fold(acts: list[Act]) -> PanelState:
 
 def current(state: PanelState) -> PanelStep | None:
     """The first step not done, or None when all are."""
-    return next((step for step in state["steps"] if step["done_at"] is None), None)
-
-
-def under(state: PanelState, area: str) -> list[Film]:
-    """The films that matter to work on an area ('' is the whole panel): not covered by a later one, not sanded."""
-    bare: list[Film] = []
-    over: set[str] = set()  # areas of the films that were laid later
-    for film in reversed(state["films"]):
-        if area == "" or film["area"] in ("", area):
-            if not any(one in over or one in film["sanded"] for one in ("", film["area"], area)):
-                bare.append(film)
-            over.add(film["area"])
-    return list(reversed(bare))
+    return next((step for step in finishing.steps(state) if step["done_at"] is None), None)
 
 
 class _Index:
@@ -108,6 +97,8 @@ def _step_dropped(state: PanelState, act: Act, index: _Index) -> None:
     if step_id in index.steps:
         index.steps.pop(step_id)
         index.order.remove(step_id)
+    elif step_id in finishing.IDS:
+        state.setdefault("after", {})[step_id] = None  # for good: a later word on it changes nothing
 
 
 def _step_moved(state: PanelState, act: Act, index: _Index) -> None:
@@ -158,7 +149,11 @@ def _found_not_ready(state: PanelState, act: Act, index: _Index) -> None:
 
 
 def _step_done(state: PanelState, act: Act, index: _Index) -> None:
-    step = index.steps.get(cast(str, act["step"]))
+    step_id = cast(str, act["step"])
+    step = index.steps.get(step_id)
+    if not step and step_id in finishing.IDS:
+        after = state.setdefault("after", {})
+        after[step_id] = act["at"] if after.get(step_id, 0) is not None else None
     if not step or step["done_at"] is not None:
         return
     step["done_at"], area = act["at"], step["area"]
@@ -232,7 +227,7 @@ _INDEXED: dict[str, Callable[[PanelState, Act, _Index], None]] = {
 
 
 def _fresh(step: GivenStep) -> PanelStep:
-    """A step as given in an act, with what happens to it still blank; what it needs only where that was told."""
+    """A step as given in an act, with what happens to it still blank; what it needs, and why, only where told."""
     fresh: PanelStep = {
         "id": step["id"],
         "do": step["do"],
@@ -246,4 +241,6 @@ def _fresh(step: GivenStep) -> PanelStep:
     }
     if step.get("needs"):
         fresh["needs"] = step["needs"]
+    if step.get("why"):
+        fresh["why"] = step["why"]
     return fresh

@@ -2,7 +2,8 @@
 
 import * as cup from './cup.js';
 import * as film from '../clock/film.js';
-import { clockStep } from '../clock/clock_step.js';
+import { clockSteps } from '../clock/clock_step.js';
+import * as finishing from '../fold/finishing.js';
 import * as panel from '../fold/panel.js';
 import * as quiet from '../fold/silence.js';
 import { later, t } from '../base/translate.js';
@@ -47,8 +48,11 @@ export function nextAt(found, nowMs) {
 
 export const nameOf = (state) => (Object.hasOwn(state, 'mixed_at') ? t('Cup: {name}', { name: state.sheet.name }) : state.name);
 
-export function todo(state) {
-  const step = Object.hasOwn(state, 'mixed_at') ? null : (clockStep(state)?.step ?? panel.current(state));
+export function todo(state, gate = '') {
+  if (Object.hasOwn(state, 'mixed_at')) return '';
+  const clocks = clockSteps(state);
+  const ringing = clocks.find((clock) => gateOfRing(clock) === gate) ?? clocks[0];
+  const step = ringing?.step ?? panel.current(state);
   if (!step) return '';
   const said = step.do === 'coat' ? t('coat {n}', { n: step.laid + 1 }) : step.words;
   return step.area ? `${said} (${step.area})` : said;
@@ -59,7 +63,7 @@ export const words = (ring, name, stepWords, nowMs, zone) => `${name}: ${saidOf(
 const isOfUse = ({ until_ms: until }, nowMs) => until === null || nowMs < until;
 
 function ofPanel(on, state, times) {
-  const found = times.gate ? windows(on, state, times) : [];
+  const found = times.gate ? [...windows(on, state, times), ...laterRings(on, state, times)] : [];
   const clears = state.films
     .filter(({ sheet }) => clearMs(sheet))
     .map(({ id, laid_at: laid, sheet }) => [laid + clearMs(sheet), id]);
@@ -69,18 +73,35 @@ function ofPanel(on, state, times) {
 }
 
 function windows(on, state, times) {
-  const { opens_at: opens, shuts_at: shuts, ask_at: ask, ready } = times;
-  const films = times.films.slice(-MOST_FILMS).map((id) => id.slice(-12)).join(',');
-  const [key, window] = [`${times.gate} ${films}`, `flash ${films}`];
-  const done = state.steps.map((step) => step.done_at).filter((at) => at !== null);
+  const { opens_at: opens, shuts_at: shuts } = times;
+  const [clock] = clockSteps(state);
+  const window = `flash ${filmsOf(times)}`;
   const found = [];
   if (opens !== null && (shuts === null || opens < shuts)) {
-    if (ask !== null && !ready) found.push(ringAt(`${on} asked ${key} ${ask}`, Math.max(opens, ask), shuts));
-    else if (!ready && opens > Math.max(times.laid_at, ...done)) found.push(ringAt(`${on} opens ${key}`, opens, shuts));
+    found.push(...openingOf(on, clock ? gateOfRing(clock) : times.gate, state, times));
     if (shuts !== null) found.push(ringAt(`${on} closing ${window}`, film.closingAt(state, times), shuts));
   }
   return shuts === null ? found : [...found, ringAt(`${on} shut ${window}`, shuts, null)];
 }
+
+function laterRings(on, state, { later: all = [] }) {
+  const clocks = clockSteps(state).slice(1);
+  return all.flatMap((times, nth) => openingOf(on, gateOfRing(clocks[nth]), state, times));
+}
+
+function openingOf(on, gate, state, times) {
+  const { opens_at: opens, shuts_at: shuts, ask_at: ask, laid_at: laid, ready } = times;
+  const key = `${gate} ${filmsOf(times)}`;
+  if (ready || opens === null) return [];
+  if (ask !== null) return [ringAt(`${on} asked ${key} ${ask}`, Math.max(opens, ask), shuts)];
+  return opens > Math.max(laid, doneAt(state)) ? [ringAt(`${on} opens ${key}`, opens, shuts)] : [];
+}
+
+const filmsOf = ({ films }) => films.slice(-MOST_FILMS).map((id) => id.slice(-12)).join(',');
+
+const doneAt = (state) => Math.max(0, ...finishing.steps(state).map((step) => step.done_at ?? 0));
+
+const gateOfRing = ({ need, work }) => (need === 'flash' && !work ? 'flashed' : need);
 
 function clearMs({ cls, gates }) {
   const points = NOT_SPRAYED.includes(cls) || !Object.hasOwn(gates, 'clear_air') ? [] : gates.clear_air;
@@ -129,6 +150,7 @@ function opened({ gate, kind }, step, time) {
     return t('it has stood long enough since {time}. Stir it [[a cup]]', { time });
   }
   if (kind === 'asked') return t('try it again: {step}', { step });
+  if (gate === 'flashed') return time ? t('{what} now, since {time}', { what: step, time }) : t('{what} now', { what: step });
   if (gate === 'flash') return time ? t('{step} can go on since {time}', { step, time }) : t('{step} can go on', { step });
   return time ? t('try it since {time}: {step}', { time, step }) : t('try it: {step}', { step });
 }

@@ -1,16 +1,19 @@
 // Twin of timers/core/card/floor_order.py: the rules and their sources are explained there.
 
-import { ASKED, CLOSING, FREE, OPENS, SHUT, TRY, WAITS } from './panel_card.js';
+import { ASKED, CLOSING, FREE, OPENS, SHUT, STILL, TRY, WAITS } from './panel_card.js';
 import { t, tn } from '../base/translate.js';
 import * as words from '../base/words.js';
 
 export const NEVER = Number.MAX_SAFE_INTEGER;
+const QUIET = [WAITS, ASKED, STILL];
 const URGENT = [CLOSING, SHUT, TRY];
 
 export const floorOrder = (rows) => rows.toSorted((a, b) => compare(key(a), key(b)));
 
-export function handsLine(rows, nowMs, zone) {
-  if (!rows.length) return t('No panel yet. Add the first one.');
+export function handsLine(all, nowMs, zone) {
+  if (!all.length) return t('No panel yet. Add the first one.');
+  const loud = all.filter((row) => !(row.curing && QUIET.includes(row.mode)));
+  const rows = loud.length ? loud : all;
   const [first, ...others] = floorOrder(rows.filter((row) => !(row.mode === OPENS && row.id.startsWith('cup:'))));
   if (!first) return t('Nothing runs and nothing waits for you.');
   if (URGENT.includes(first.mode) || first.mode === OPENS) {

@@ -2,11 +2,12 @@
 
 import * as film from '../clock/film.js';
 import { called } from '../fold/shop_state.js';
+import * as finishing from '../fold/finishing.js';
 import * as panel from '../fold/panel.js';
 import { later, t } from '../base/translate.js';
 import { asked } from '../fold/duplicates.js';
 import * as words from '../base/words.js';
-import { clockStep } from '../clock/clock_step.js';
+import { clockStep, isUntimed } from '../clock/clock_step.js';
 import { opening, strip } from './strip.js';
 
 export const WAITS = 'wait';
@@ -35,7 +36,7 @@ export function face(state, times, trace, nowMs, zone, unit = 'c', phones = {}, 
   const step = panel.current(state);
   const clock = clockStep(state);
   const what = whatWords(clock ? clock.step : step);
-  const say = mode === STILL ? standingStill(what, times, trace, nowMs, zone, unit) : sentence(mode, step, what, times, nowMs, zone);
+  const say = mode === STILL ? standingStill(what, times, trace, nowMs, zone, unit) : sentence(mode, state, what, times, nowMs, zone);
   return {
     name: state.name,
     job: state.job,
@@ -52,6 +53,7 @@ export function face(state, times, trace, nowMs, zone, unit = 'c', phones = {}, 
     buttons: buttons(mode, step, clock),
     main: mainWords(mode, step),
     ...asked(state, nowMs, zone),
+    ...beside(state, times, nowMs, zone),
   };
 }
 
@@ -111,9 +113,10 @@ function openMode(state, times, nowMs) {
 }
 
 function place(state, step) {
-  const count = state.steps.length;
+  const ids = finishing.steps(state).map(({ id }) => id);
+  const count = ids.length;
   if (step === null) return t('{count} of {count} steps', { count });
-  return t('Step {n} of {count}', { n: state.steps.indexOf(step) + 1, count });
+  return t('Step {n} of {count}', { n: ids.indexOf(step.id) + 1, count });
 }
 
 function meanwhile(mode, clock, say) {
@@ -122,7 +125,7 @@ function meanwhile(mode, clock, say) {
   return [OPENS, CLOSING].includes(mode) ? t('{say}. This step comes first', { say }) : say;
 }
 
-function sentence(mode, step, what, times, nowMs, zone) {
+function sentence(mode, state, what, times, nowMs, zone) {
   if (mode === FINISHED) return t('Put it away, or add a step');
   const end = times.shuts_at === null ? '' : words.shuts(times.shuts_at, nowMs, zone);
   if (mode === WAITS) return waiting(what, times, words.opens(times.opens_at, nowMs, zone), end);
@@ -132,6 +135,8 @@ function sentence(mode, step, what, times, nowMs, zone) {
   if (mode === OPENS || mode === CLOSING) {
     return end ? t('{what} now, until {time}', { what, time: end }) : t('{what} now', { what });
   }
+  const step = panel.current(state);
+  if (isUntimed(state, step)) return t('The sheet gives no time for it. Look it up');
   return step.do === 'sand' ? t('Sand now [[do it]]') : t('Ready for your hands');
 }
 
@@ -161,6 +166,17 @@ function left(mode, times, nowMs) {
   if (mode === ASKED) return words.span(times.ask_at - nowMs);
   const closes = (mode === OPENS || mode === CLOSING) && times.shuts_at !== null;
   return closes ? words.span(times.shuts_at - nowMs) : '';
+}
+
+function beside(state, { later = [] }, nowMs, zone) {
+  const { why } = panel.current(state) ?? {};
+  const waits = later.filter((one) => one.opens_at !== null && !one.ready);
+  const ahead = waits.map((one) => [Math.max(one.opens_at, one.ask_at ?? 0), one.step]).filter(([at]) => at > nowMs);
+  if (!ahead.length) return why ? { why } : {};
+  const [at, first] = ahead.reduce((one, two) => (two[0] < one[0] ? two : one));
+  const what = finishing.steps(state).find(({ id }) => id === first).words;
+  const then = t('Then: {what} from {time}', { what, time: words.opens(at, nowMs, zone) });
+  return { ...(why && { why }), then };
 }
 
 function takenWords(taken, phones, own) {

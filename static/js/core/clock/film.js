@@ -2,10 +2,9 @@
 
 import * as air from './air.js';
 import * as cure from './cure.js';
-import * as panel from '../fold/panel.js';
-import { clockStep, gatesFor } from './clock_step.js';
+import { clockSteps, filmsFor, gatesFor } from './clock_step.js';
 import { later, t } from '../base/translate.js';
-import { MINUTE_MS, clamp } from '../base/units.js';
+import { DAY_MS, MINUTE_MS, clamp } from '../base/units.js';
 import { degrees } from '../base/words.js';
 
 export const FROM_AHEAD = {
@@ -16,12 +15,17 @@ export const FROM_AHEAD = {
 export const felt = (state, airState, trace) => (state.surfaces?.length ? air.trace(airState, state.surfaces) : trace);
 
 export function times(state, trace) {
-  const clock = clockStep(state);
+  const [first = null, ...others] = clockSteps(state);
+  const later = others.map((one) => ({ ...timesOf(state, one, trace), step: one.step.id }));
+  return { ...timesOf(state, first, trace), ...(later.length && { later }) };
+}
+
+function timesOf(state, clock, trace) {
   const need = clock ? clock.need : '';
-  const films = clock ? panel.under(state, clock.area) : [];
+  const films = clock ? filmsFor(state, clock.area, need) : [];
   const gates = films.map((film) => gateOf(film, need, trace)).filter(Boolean);
-  const coated = clock && clock.coated !== null ? panel.under(state, clock.coated) : [];
-  const windows = gates.concat(coated.map((film) => gateOf(film, 'flash', trace)).filter(Boolean));
+  const coated = clock && clock.coated !== null ? filmsFor(state, clock.coated, 'flash') : [];
+  const windows = (clock?.work ? gates : []).concat(coated.map((film) => gateOf(film, 'flash', trace)).filter(Boolean));
   const each = (key, among = gates) => among.map((gate) => gate[key]).filter((value) => value !== null);
   const holding = gates.some((gate) => !gate.ready) ? gates.filter((gate) => !gate.ready) : gates;
   const last = holding.reduce(longer, null);
@@ -74,7 +78,7 @@ export function closingAt({ films }, { opens_at: opens, shuts_at: shuts, films: 
 
 export function askAgainAt(laidAt, opensAt, nowMs) {
   const wait = (opensAt || nowMs) - laidAt;
-  return nowMs + clamp(Math.floor(wait / 4), 3 * MINUTE_MS, 30 * MINUTE_MS);
+  return nowMs + (wait >= 2 * DAY_MS ? DAY_MS : clamp(Math.floor(wait / 4), 3 * MINUTE_MS, 30 * MINUTE_MS));
 }
 
 export const tooCold = ({ lowest_dc: lowest }, trace, nowMs) =>

@@ -3,6 +3,8 @@
 import { standing } from './order.js';
 import { silenced, snoozed } from './silence.js';
 import { bothLaid, putInOrder } from './duplicates.js';
+import * as finishing from './finishing.js';
+import * as topFilms from './top_films.js';
 
 export function fold(acts) {
   const stand = standing(acts);
@@ -15,17 +17,9 @@ export function fold(acts) {
   return state;
 }
 
-export const current = (state) => state.steps.find((step) => step.done_at === null) ?? null;
+export const under = topFilms.under;
 
-export function under(state, area) {
-  const [bare, over] = [[], new Set()];
-  for (const film of state.films.toReversed()) {
-    if (area !== '' && film.area !== '' && film.area !== area) continue;
-    if (!['', film.area, area].some((one) => over.has(one) || film.sanded.includes(one))) bare.push(film);
-    over.add(film.area);
-  }
-  return bare.reverse();
-}
+export const current = (state) => finishing.steps(state).find((step) => step.done_at === null) ?? null;
 
 class Found {
   steps = new Map();
@@ -88,6 +82,7 @@ function named(state, { name, job = '' }) {
 
 function stepDropped(state, { step }, found) {
   if (found.steps.delete(step)) found.take(step);
+  else if (finishing.IDS.includes(step)) (state.after ??= {})[step] = null;
 }
 
 function stepMoved(state, { step, before = null }, found) {
@@ -121,6 +116,10 @@ function foundNotReady(state, act, found) {
 
 function stepDone(state, act, found) {
   const step = found.steps.get(act.step);
+  if (!step && finishing.IDS.includes(act.step)) {
+    state.after ??= {};
+    if (state.after[act.step] !== null) state.after[act.step] = act.at;
+  }
   if (!step || step.done_at !== null) return;
   step.done_at = act.at;
   if (step.do !== 'sand') return;
@@ -140,6 +139,6 @@ function surfaceEnded({ surfaces }, { at }) {
   if (last && (last[1] === null || last[1] > at)) last[1] = at;
 }
 
-function fresh({ id, do: does, words, cls = '', coats = 1, grit = 0, area = '', needs = '' }) {
-  return { id, do: does, words, cls, coats, grit, area, laid: 0, done_at: null, ...(needs && { needs }) };
+function fresh({ id, do: does, words, cls = '', coats = 1, grit = 0, area = '', needs = '', why = '' }) {
+  return { id, do: does, words, cls, coats, grit, area, laid: 0, done_at: null, ...(needs && { needs }), ...(why && { why }) };
 }

@@ -13,8 +13,8 @@ from timers.core.acts.product_schema import NEEDS
 from timers.core.base import words
 from timers.core.base.units import DAY_MS, MINUTE_MS
 from timers.core.card import alarms, panel_card
-from timers.core.clock import air, film
-from timers.core.fold import panel
+from timers.core.clock import air, clock_step, film
+from timers.core.fold import finishing, panel, top_films
 
 ON = "panel:1"
 WORK = ("sand", "coat", "fill")
@@ -115,3 +115,63 @@ def test_the_window_of_the_next_coat_rings_and_shows_whatever_must_be_done_befor
             assert rings["shut"] == reckoned["shuts_at"]
             assert card["state"] not in (panel_card.FREE, panel_card.FINISHED)
             assert card["strip"]["shuts"] == words.shuts(reckoned["shuts_at"], now, zone_of(0))
+
+
+def a_finished_coat(seed: int) -> tuple[dict, list]:
+    """A random panel, sanded or not, whose steps ahead are clean and check steps that need gates of its films."""
+    rnd = random.Random(seed)
+    state = {**panel.fold(logs.panel_log(rnd, rnd.randint(2, 20))), "added_at": 0, "away_at": None, "quiet": {}}
+    state["steps"] = [{**step, "done_at": step["done_at"] or NOW_MS - 30 * DAY_MS} for step in state["steps"]]
+    blank = {"words": "Wash", "cls": "", "coats": 1, "grit": 0, "laid": 0, "done_at": None}
+    areas = ["", "", *(film["area"] for film in state["films"])]
+    for nth in range(rnd.randint(1, 5)):
+        step = {"id": f"late {nth}", "do": rnd.choice(["clean", "check"]), "needs": rnd.choice(NEEDS)}
+        state["steps"].append({**blank, **step, "area": rnd.choice(areas)})
+    return state, air.trace(air.fold(logs.air_log(rnd, rnd.randint(0, 5))))
+
+
+def openings_ahead(state: dict, trace: list, now: int) -> list[tuple[int, int]]:
+    """When each step that is not done is to ring, and when it opens, as far as its films have its gate, by each film on
+    its own; the two differ where it was not ready at the first try."""
+    found, done = [], max(step["done_at"] or 0 for step in state["steps"])
+    for step in (one for one in state["steps"] if one["done_at"] is None and one["needs"] != "nothing"):
+        films = (top_films.curing if step["needs"] == "cure" else top_films.under)(state, step["area"])
+        gates = [film.gate_of(finishing.completed(one), step["needs"], trace) for one in films]
+        holding = [gate for gate in gates if gate and not gate["ready"]]
+        if holding and all(gate["opens_at"] is not None for gate in holding):
+            laid = max(gate["laid_at"] for gate in gates if gate)
+            opens = max(gate["opens_at"] for gate in holding)
+            asked = max(gate["ask_at"] or 0 for gate in holding)
+            if max(opens, asked) > now and (asked or opens > max(laid, done)):
+                found.append((max(opens, asked), opens))
+    return found
+
+
+@LAWS
+@given(SEEDS)
+def test_behind_the_last_film_every_opening_ahead_rings_and_the_next_one_shows(seed):
+    state, trace = a_finished_coat(seed)
+    times = film.times(state, trace)
+    done = max(step["done_at"] or 0 for step in state["steps"])
+    laid = max((one["laid_at"] for one in state["films"]), default=NOW_MS)
+    for now in (max(done, moment) for moment in (NOW_MS, NOW_MS - 10 * DAY_MS, laid)):
+        ahead = openings_ahead(state, trace, now)
+        rings = {ring["at_ms"] for ring in alarms.rings(ON, state, times, now) if ring["gate"] != "clear_air"}
+        assert {at for at, _ in ahead} <= rings
+        card = panel_card.face(state, times, trace, now, zone_of(0))
+        shown = card["say"] + card.get("then", "")
+        assert not ahead or any(words.opens(moment, now, zone_of(0)) in shown for moment in min(ahead))
+
+
+@LAWS
+@given(SEEDS)
+def test_what_cures_waits_for_nothing_but_the_cure_and_says_when(seed):
+    state, trace = a_finished_coat(seed)
+    left = [step for step in finishing.steps(state) if step["done_at"] is None]
+    if clock_step.is_curing(state):
+        times = film.times(state, trace)
+        assert {clock_step.need_of(step) for step in left} == {"cure"}
+        assert (times["gate"], times["shuts_at"]) == ("cure", None)
+        mode = panel_card.mode_of(state, times, trace, NOW_MS)
+        assert mode in (panel_card.WAITS, panel_card.STILL, panel_card.TRY, panel_card.ASKED, panel_card.FREE)
+        assert mode != panel_card.FREE or times["ready"]

@@ -146,7 +146,7 @@ def test_every_ring_has_words_with_its_name(seed, length, zone):
     log, fold, times, now = a_thing(seed, length)
     state = fold(log)
     for ring in rings_of(log, fold, times, now):
-        words = alarms.words(ring, alarms.name_of(state), alarms.todo(state), now, zone_of(zone))
+        words = alarms.words(ring, alarms.name_of(state), alarms.todo(state, ring["gate"]), now, zone_of(zone))
         assert words.startswith(f"{alarms.name_of(state)}: ")
         assert "None" not in words.removeprefix(alarms.name_of(state))
 

@@ -1,0 +1,25 @@
+"""The films that lie on top of a panel.  Twin: static/js/core/fold/top_films.js"""
+
+from ..base.states import Film, PanelState
+
+
+def under(state: PanelState, area: str) -> list[Film]:
+    """The films that matter to work on an area ('' is the whole panel): not covered by a later one, not sanded."""
+    return _bare(state, area, True)
+
+
+def curing(state: PanelState, area: str) -> list[Film]:
+    """The films that still cure: not covered by a later one, sanded or not."""
+    return _bare(state, area, False)
+
+
+def _bare(state: PanelState, area: str, is_sanding_an_end: bool) -> list[Film]:
+    bare: list[Film] = []
+    over: set[str] = set()  # areas of the films that were laid later
+    for film in reversed(state["films"]):
+        if area == "" or film["area"] in ("", area):
+            sanded = film["sanded"] if is_sanding_an_end else []
+            if not any(one in over or one in sanded for one in ("", film["area"], area)):
+                bare.append(film)
+            over.add(film["area"])
+    return list(reversed(bare))
