@@ -18,6 +18,7 @@ from ..core.card import audience, cup
 from ..core.card.floor_order import floor_order, hands_line
 from ..core.card.panel_card import face
 from ..core.clock import air, film
+from ..core.clock.clock_step import is_curing
 from ..core.fold import shop_state
 from ..defaults import initial_acts
 from ..models import ThingState
@@ -56,9 +57,9 @@ def changed(shop: Shop, heard: Heard, now_ms: int, phone_id: str = "", kept: Kep
 
 
 def floor(shop: Shop, now_ms: int, around: tuple[dict, dict, dict] | None = None) -> dict:
-    """The whole floor at a moment: {"hands", "cards": [{"on", "face", "ahead"}, ...]} in the order of the floor;
-    "ahead" is what the next film of a panel would meet (outlook.of_panel), None of a cup.  `around` are the shop's
-    `surroundings` where the caller has read them."""
+    """The floor at a moment: {"hands", "cards": [{"on", "face", "ahead"}, ...], "curing"} in the order of the floor;
+    "ahead" is what the next film of a panel would meet (outlook.of_panel), None of a cup; "curing" are cards of panels
+    that only cure.  `around` are the shop's `surroundings` where the caller has read them."""
     air_state, units, phones = around or surroundings(shop)
     zone = zone_of(shop, units)
     trace = air.trace(air_state)
@@ -69,14 +70,16 @@ def floor(shop: Shop, now_ms: int, around: tuple[dict, dict, dict] | None = None
         times = film.times(state, felt)
         faces[on] = face(state, times, felt, now_ms, zone, units["temp"], phones)
         nexts[on] = outlook.of_panel(state, faces[on]["state"], felt, wall)
-        order.append(_row(on, state["added_at"], times, faces[on]))
+        order.append(_row(on, state["added_at"], times, faces[on], is_curing(state)))
     for on, state in cups_on_the_floor(shop).values_list("on", "state"):
         times = cup.times(state, trace)
         faces[on] = cup.face(state, times, trace, now_ms, zone, _panel_names(shop, state), units)
         order.append(_row(on, state["mixed_at"], times, faces[on]))
-    ordered = floor_order(order)
-    cards = [{"on": row["id"], "face": faces[row["id"]], "ahead": nexts.get(row["id"])} for row in ordered]
-    return {"hands": hands_line(order, now_ms, zone), "cards": cards}
+    cards = [[], []]
+    for row in floor_order(order):
+        on = row["id"]
+        cards[row["curing"]].append({"on": on, "face": faces[on], "ahead": nexts.get(on)})
+    return {"hands": hands_line(order, now_ms, zone), "cards": cards[False], "curing": cards[True]}
 
 
 def on_the_floor(shop: Shop) -> QuerySet:
@@ -141,11 +144,11 @@ def zone_of(shop: Shop, units: dict) -> ShopZone:
     return ShopZone(zoneinfo.ZoneInfo(shop.zone), units.get("hours", "24"))  # a state of an older version has none
 
 
-def _row(on: str, added_at: int, times: dict, card: dict) -> dict:
+def _row(on: str, added_at: int, times: dict, card: dict, curing: bool = False) -> dict:
     """What the order of the floor goes by, from the face and the times of a card."""
     moments = {key: times[key] for key in ("opens_at", "shuts_at", "ask_at")}
     words = {key: card[key] for key in ("name", "step", "say")}
-    return {"id": on, "added_at": added_at, "mode": card["state"], **words, **moments}
+    return {"id": on, "added_at": added_at, "mode": card["state"], "curing": curing, **words, **moments}
 
 
 def _panel_names(shop: Shop, state: dict) -> dict[str, str]:

@@ -22,7 +22,8 @@ from ..log import outlook, reader, readings
 from ..log.sync import parse_json
 from .api_description import description
 
-WORDS = ("name", "job", "state", "word", "step", "place", "say", "left", "note", "laid", "meant", "went", "caution")
+WORDS = ("name", "job", "state", "word", "step", "place", "say", "left", "then", "why", "note", "laid", "meant", "went")
+WORDS += ("caution",)
 CLOCK = ("from", "opens", "shuts")
 MOST_BYTES = 2_000  # of one reading
 
@@ -65,16 +66,18 @@ def reading(request: HttpRequest) -> HttpResponse:
 
 
 def _floor(shop: Shop, at_ms: int) -> dict:
-    """{"shop", "hands", "air", "cards"} as templates/openapi.json describes it."""
+    """{"shop", "hands", "air", "cards", "curing"} as templates/openapi.json describes it."""
     around = reader.surroundings(shop)
     shown = reader.floor(shop, at_ms, around)
-    cards = []
-    for card in shown["cards"]:
-        face, strip = card["face"], card["face"]["strip"]
-        words = {key: face.get(key, "") for key in WORDS} | {key: strip[key] for key in CLOCK}
-        cards.append({"on": card["on"], **words, "ahead": card["ahead"]})
+    cards = {kind: [_card(one) for one in shown[kind]] for kind in ("cards", "curing")}
     about = {"id": str(shop.pk), "name": shop.name, "zone": shop.zone}
-    return {"shop": about, "hands": shown["hands"], "air": outlook.of_air(around[0], at_ms), "cards": cards}
+    return {"shop": about, "hands": shown["hands"], "air": outlook.of_air(around[0], at_ms), **cards}
+
+
+def _card(card: dict) -> dict:
+    face, strip = card["face"], card["face"]["strip"]
+    words = {key: face.get(key, "") for key in WORDS} | {key: strip[key] for key in CLOCK}
+    return {"on": card["on"], **words, "ahead": card["ahead"]}
 
 
 def _body(request: HttpRequest) -> object:

@@ -11,6 +11,7 @@ from openapi_spec_validator import OpenAPIV31SpecValidator
 
 from tests.shop.security.test_access import addresses, begun, post, tap, token_of
 from timers.core.acts.envelope import new_id
+from timers.core.base.units import DAY_MS
 from timers.shops.demo import demo_shop
 
 pytestmark = pytest.mark.django_db
@@ -90,6 +91,29 @@ def test_a_tap_changes_the_floor_at_once():
     post(client, [tap(on, "panel_added", name="Hood", steps=[])])
     answer = asked(token, **{"If-None-Match": tag})
     assert [card["name"] for card in answer.json()["cards"]] == ["Hood"]
+
+
+def test_a_panel_that_only_cures_is_told_beside_the_cards():
+    client, now_ms = begun(), time.time_ns() // 1_000_000
+    on = f"panel:{new_id(now_ms, b'0123456789')}"
+    clear = {
+        "name": "Clear",
+        "cls": "clear",
+        "gates": {"sand": [[200, 60_000, 60_000]], "cure": [[200, DAY_MS, DAY_MS]]},
+    }
+    steps = [{"id": "1", "do": "coat", "words": "Clear", "cls": "clear"}]
+    post(client, [tap(on, "panel_added", name="Hood", steps=steps)])
+    laid = tap(on, "film_laid", film="f1", step="1", product="p1", coat=1, sheet=clear)
+    post(client, [laid])
+    body = asked(token_of(client)).json()
+    assert ([one["step"] for one in body["cards"]], body["curing"]) == (["Denib and polish"], [])
+    post(client, [tap(on, "step_done", step="after.polish")])
+    body = asked(token_of(client)).json()
+    follows("Floor", body)
+    assert (body["cards"], [one["step"] for one in body["curing"]]) == ([], ["First wash"])
+    assert body["curing"][0]["say"].startswith("First wash from ")
+    assert body["curing"][0]["why"].startswith("Brush, jet and shampoo")
+    assert body["hands"].startswith("Hands free for ")
 
 
 @pytest.mark.parametrize("token", ["", "none"])
