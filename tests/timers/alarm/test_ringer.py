@@ -1,6 +1,9 @@
 """The server's ringer: each ring told once to each phone that wants it, at its moment."""
 
+import importlib
+
 import pytest
+from django.apps import apps
 
 from shop.models import Phone, Shop, Subscription
 from tests.support.bell import NOW_MS
@@ -48,6 +51,17 @@ def test_a_clock_that_moves_with_the_air_moves_its_ring(bell):
     bell.at(NOW_MS + 1)
     assert bell.opening(on) < before
     assert ThingState.objects.get(on="air").next_at_ms is None
+
+
+def test_a_release_with_other_rules_has_every_panel_on_the_floor_looked_at_again(bell):
+    on, gone = bell.door(), bell.door("Hood")
+    kept(bell.shop, [tap(bell.rnd, gone, "panel_put_away", 1, x=0)])
+    bell.at(NOW_MS)
+    ThingState.objects.filter(on=on).update(next_at_ms=scan.NEVER_MS)  # by its rules of before nothing rang any more
+    importlib.import_module("timers.migrations.0007_look_again").look_again(apps, None)
+    assert list(scan.due(NOW_MS).values_list("on", flat=True)) == [on]
+    bell.at(NOW_MS)
+    assert ThingState.objects.get(on=on).next_at_ms == bell.opening(on)
 
 
 def test_acts_on_the_shelf_make_the_ringer_look_at_nothing(bell):
