@@ -32,23 +32,26 @@ class Heard(NamedTuple):
     act: str = ""
 
 
-def checked(shop_id: uuid.UUID, stand: queries.Stand, heard: Heard, phone_id: str, now_ms: int) -> queries.Stand:
-    """Where the shop stands, with a new epoch if the server no longer knows what the phone (or "") has heard.
+def checked(
+    shop_id: uuid.UUID, stand: queries.Stand, heard: Heard, before: int, phone_id: str, now_ms: int
+) -> queries.Stand:
+    """Where the shop stands, with a new epoch if the server no longer knows what the phone (or "") has heard.  `before`
+    is the sequence that the shop had when the request came.
 
     A phone that caused MOST new epochs in SPAN_MS gets one that is nobody else's: only that phone sends again what it
     holds, and with its next request it comes to the shop's own.  So does one of a shop with no act of its own, because
     the epoch of such a shop follows from what it begins with.
     """
-    if not _lost(stand, heard):
+    if not _lost(stand, heard, before):
         return stand
     if not stand.begun and spend(f"memory {phone_id or shop_id}", MOST, SPAN_MS, now_ms):
         return stand._replace(epoch=queries.new_epoch(shop_id, stand.epoch))
     return stand._replace(epoch=str(uuid.uuid4()))
 
 
-def _lost(stand: queries.Stand, heard: Heard) -> bool:
+def _lost(stand: queries.Stand, heard: Heard, before: int) -> bool:
     """Whether the server lost what the phone heard.  If the act at the cursor was archived since, nothing can be
     said."""
     if heard.epoch != stand.epoch or not is_id(heard.act):
         return False
-    return heard.cursor > stand.seq or stand.at_cursor not in ("", heard.act)
+    return heard.cursor > before or stand.at_cursor not in ("", heard.act)

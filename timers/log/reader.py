@@ -43,8 +43,9 @@ def changed(shop: Shop, heard: Heard, now_ms: int, phone_id: str = "", kept: Kep
     if it had heard all before them, nothing is read again.
     """
     stand = kept.stand if kept else queries.stand(shop.pk, uuid.UUID(phone_id) if phone_id else None, heard.cursor)
-    stand = checked(shop.pk, stand, heard, phone_id, now_ms)
-    put_back = heard.cursor > stand.seq or heard.epoch not in ("", stand.epoch)
+    before = kept.before if kept else stand.seq  # what this request brought proves nothing of what was heard before it
+    stand = checked(shop.pk, stand, heard, before, phone_id, now_ms)
+    put_back = heard.cursor > before or heard.epoch not in ("", stand.epoch)
     cursor = 0 if put_back else heard.cursor  # the shop was put back from a backup: send everything
     if kept and cursor == kept.before:
         things, more, told_by = kept.things, False, kept.told_by

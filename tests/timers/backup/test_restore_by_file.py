@@ -125,6 +125,15 @@ def test_a_phone_that_says_wrong_ids_again_and_again_moves_the_others_no_more(ph
     assert phone_api.memory == first
 
 
+@pytest.mark.parametrize("taps", [1, 2, 5], ids=["short of", "at", "past"])
+def test_taps_that_come_with_the_question_prove_nothing_of_what_was_heard(phone_api, taps):
+    """The server was put back to 3 acts; the phone had heard 5, and brings taps that fill the gap in the same post."""
+    before = phone_api.memory
+    answer = phone_api.say([tap() for _ in range(taps)], cursor=5, memory=before, cursor_act=wrong_id())
+    assert before != answer["memory"] == phone_api.memory
+    assert len(answer["fragments"]) == len({act.on for act in Act.objects.all()})
+
+
 @pytest.mark.parametrize("odd", ["", "x", "d5b4a1a0-3c1e-4c53-8f0e-2a6f5d1c7b90", "0" * 36, None, [1]])
 @pytest.mark.parametrize("cursor", [2, 99])
 def test_what_is_no_id_of_an_act_proves_nothing(phone_api, odd, cursor):
