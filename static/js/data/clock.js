@@ -7,18 +7,23 @@ let known = false;
 let anchor = null;
 let ahead = 0; // ms by which this clock has jumped ahead while the page lived: steps or sleeps
 let between = [0, 0]; // what it was at the last two words of the server
+let corrected = 0; // ms by which the server's words have moved shop time in all, over all pages of this phone
 
 export const now = () => Date.now() + offset;
 export const isKnown = () => known;
 /** When this phone was last awake before this page, or null. */
 export const lastSeen = () => seenBefore;
-export const words = () => ({ offset, known, seen: now() });
+/** What is kept of the clock for the next page. */
+export const words = () => ({ offset, known, seen: now(), corrected });
+/** By how much the server has put shop time right so far: taps are kept with it, so that each is moved only once. */
+export const correction = () => corrected;
 
 /** Take up where the phone left off; a clock that went back while we were away is held at the last moment seen. */
-export function resume({ offset: kept = 0, known: was = false, seen = 0 } = {}) {
+export function resume({ offset: kept = 0, known: was = false, seen = 0, corrected: before = 0 } = {}) {
   seenBefore = seen || null;
   offset = kept;
   known = was;
+  corrected = before;
   anchor = here();
   const back = seen - now();
   if (back > STEP_MS) {
@@ -38,6 +43,7 @@ export function heard(serverMs, sentDate, sentPerf) {
   known = true;
   if (trusted) return 0;
   offset += error;
+  corrected += error;
   return error;
 }
 
@@ -53,11 +59,11 @@ export function jumped() {
   return ahead + (pending > STEP_MS ? pending : 0);
 }
 
-/** By how much a tap is put right that was made when the clock had jumped `then` ms: one made before a jump that the
- *  server's word takes back was made by a right clock. */
+/** By how much, in whole ms, a tap is put right that was made when the clock had jumped `then` ms: one made before a
+ *  jump that the server's word takes back was made by a right clock. */
 export function errorOf(error, then = 0) {
   const since = Math.max(0, between[1] - Math.max(then, between[0]));
-  const rest = error + since;
+  const rest = Math.round(error + since);
   if (Math.abs(rest) >= Math.abs(error)) return error;
   return Math.abs(rest) < STEP_MS ? 0 : rest;
 }

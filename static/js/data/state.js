@@ -9,7 +9,9 @@ const outbox = new Map(); // act id -> {n, act, tried, seq, why}
 const stored = {};
 const full = { stands: false, seen: true };
 const loose = new Set(); // ids of acts that the disk did not take
+const OF_A_PAGE = new Set(["cursor", "cursorAct"]); // a page with fewer things may not ask from where another stands
 let last = 0;
+let isLoaded = false;
 
 /** Said of each thing that changed here: what is reckoned from it is void (views.js). */
 const forget = (on) => events.say("thing", on);
@@ -23,16 +25,18 @@ export async function load(reading = db.everything()) {
   for (const row of onDisk.outbox) take(row);
   Object.assign(stored, onDisk.meta);
   fromNothing();
+  isLoaded = true;
   return onDisk;
 }
 
 /** Emptied under a page that went on writing: what it wrote since stands on nothing, so all is to be told again. */
 const fromNothing = () => stored.fresh && Object.assign(stored, { cursor: 0, cursorAct: "" });
 
-/** Another page of this phone wrote these things, or all (nothing named): they are taken from the disk, but for rows
- *  that this page has yet to write itself. */
+/** Another page of this phone wrote these things, or all (nothing named, or the server was put back): they are taken
+ *  from the disk, but for rows that this page has yet to write itself. */
 export async function reread(ons) {
   const { outbox: rows, kept, meta: facts } = await db.some(ons);
+  if (ons && facts.memory !== stored.memory) return reread();
   const isNewHere = (name, key) => db.owes(name, key);
   const [ids, onDisk] = [new Set(rows.map((row) => row.act.id)), new Set(kept.map((row) => row.on))];
   for (const { act } of [...outbox.values()]) if (!ids.has(act.id) && !isNewHere("outbox", act.id)) letGo(act);
@@ -40,8 +44,11 @@ export async function reread(ons) {
   for (const row of rows) if (!isNewHere("outbox", row.act.id)) take(Object.assign(outbox.get(row.act.id) ?? {}, row));
   for (const on of ons ?? things.keys()) if (!onDisk.has(on) && !isNewHere("kept", on) && things.delete(on)) forget(on);
   for (const row of kept) if (!isNewHere("kept", row.on) && things.set(row.on, row)) forget(row.on);
-  for (const [name, value] of Object.entries(facts)) if (!isNewHere("meta", name)) stored[name] = value;
-  fromNothing();
+  const isKnownEmpty = stored.fresh && isLoaded; // and is being filled again
+  const isOurs = (name) => isNewHere("meta", name) || (ons && OF_A_PAGE.has(name));
+  for (const [name, value] of Object.entries(facts)) if (!isOurs(name)) stored[name] = value;
+  if (!isKnownEmpty) fromNothing();
+  isLoaded ||= !ons;
 }
 
 /** An act of this phone: on the disk first; what the disk does not take is held here, see `onlyHere`. */
@@ -51,7 +58,8 @@ export const keep = (act) => keepAll([act]);
  *  the marks of the phones that made them, by act id.  Why they are not on the disk, or null. */
 export async function keepAll(acts, marks, signs = {}) {
   const signed = ({ id }) => (signs[id] ? { mark: signs[id] } : {});
-  const rows = acts.map((act) => ({ n: ++last, act, tried: false, ahead: clock.jumped(), ...marks, ...signed(act) }));
+  const moment = { ahead: clock.jumped(), corrected: clock.correction() };
+  const rows = acts.map((act) => ({ n: ++last, act, tried: false, ...moment, ...marks, ...signed(act) }));
   const why = await owed(rows.map((row) => ["put", "outbox", row]));
   rows.forEach(take);
   const left = acts.filter(({ id }) => db.owes("outbox", id));
@@ -67,8 +75,9 @@ export function onlyHere() {
 
 export const isLoose = (actId) => onlyHere().some((row) => row.act.id === actId);
 
-/** What the disk did not take is tried again; called at each tick. */
+/** What the disk did not take, or did not give when this page began, is tried again; called at each tick. */
 export async function settle() {
+  if (!isLoaded) await reread().catch(() => {});
   if (db.owes()) await db.settle();
   if (!db.owes()) full.stands = false;
 }
@@ -92,9 +101,8 @@ export const sawFull = () => void (full.seen = true);
 /** Every row of the outbox: {n, act, tried, seq, why}. */
 export const rows = () => [...outbox.values()];
 export const rowOf = (actId) => outbox.get(actId);
-/** Every act that the server has told of. */
+/** Every act, and every thing, that the server has told of. */
 export const heardActs = () => [...things.values()].flatMap((thing) => thing.acts);
-/** Every thing that the server has told of. */
 export const heardThings = () => [...things.keys()];
 /** Acts still to be posted, oldest first. */
 export const unsent = () =>
@@ -144,23 +152,31 @@ export async function hear({ fragments, verdicts, cursor, cursorAct = "", extra,
     forget(row.act.on);
     changes.push(["put", "outbox", row]);
   }
-  for (const { act } of [...outbox.values()].filter(isHeard)) {
+  for (const { act } of [...outbox.values()].filter((row) => isHeard(row, extra.recount ?? []))) {
     letGo(act);
     changes.push(["delete", "outbox", act.id]);
   }
   const reached = anew ? cursor : Math.max(cursor, stored.cursor || 0);
-  const about = reached === cursor ? { ...extra, cursorAct } : extra; // an older answer says nothing of the act there
-  Object.assign(stored, about, { cursor: reached });
-  changes.push(...facts(about), [put, "meta", { name: "cursor", value: reached }]);
+  const about = reached === cursor ? { cursorAct } : {}; // an older answer says nothing of the act there
+  Object.assign(stored, extra, about, { cursor: reached });
+  const at = Object.entries({ ...about, cursor: reached }).map(([name, value]) => ({ name, value, seq: reached }));
+  changes.push(...facts(extra), ...at.map((row) => [put, "meta", row])); // the two go together, beside other pages too
   await owed(changes);
   return fresh.map((row) => row.on);
 }
 
+/** All is told up to a cursor: own acts with a number that were not are posted again, the server was put back. */
+export function postAgain(cursor) {
+  const untold = rows().filter((row) => row.seq && row.seq <= cursor);
+  return mark(untold, { seq: null });
+}
+
 /** Whether an act is in the fragment of its thing: only then may it leave the outbox, or the card would fall back.  Of
- *  the air an old reading can be heard and no longer needed. */
-const isHeard = ({ seq, act }) =>
+ *  the air an old reading can be heard and no longer needed, unless the air itself is still to be told anew. */
+const isHeard = ({ seq, act: { on, id } }, recount) =>
   seq &&
-  (things.get(act.on)?.acts.some((one) => one.id === act.id) || (act.on === "air" && things.get("air")?.seq >= seq));
+  (things.get(on)?.acts.some((one) => one.id === id) ||
+    (on === "air" && things.get("air")?.seq >= seq && !recount.includes("air")));
 
 /** The phone has another number: its own taps, which no server ever kept, name it by that one; `values` go with
  *  them. */

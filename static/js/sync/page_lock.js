@@ -1,8 +1,16 @@
 // One page of this phone at a time posts and takes in, where the browser has locks.
+import * as shop from "../data/state.js";
+
 const TURN_MS = 75_000; // another page is let go first; one that the browser has put to sleep, no longer
 let out = () => {};
 
-export function enter() {
+/** What another page did in its turn is known before this one's: else a tap could be told twice in two ways. */
+export async function enter() {
+  await turn();
+  await shop.reread([]).catch(() => {});
+}
+
+function turn() {
   const patience = new AbortController();
   const late = setTimeout(() => patience.abort(), TURN_MS);
   return new Promise((go) => {

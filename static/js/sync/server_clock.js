@@ -6,6 +6,7 @@ import * as shop from "../data/state.js";
 // reckoned from the clock of the tap; for_ms was read off a clock on the wall
 const MOMENTS = ["at", "ask_at", "until_ms"];
 const PATIENCE_MS = 8_000;
+const STEP_MS = 1_500; // less may be the road
 const SOON_MS = 1_500; // a first answer that takes longer is said to be waited for
 /** Ask the server's clock: whether it answers at all, and what time it is.  Asked before the first post after a
  *  silence, so that taps are posted only to a server that is there, with their moments put right.  The mood where it
@@ -15,7 +16,8 @@ export async function probe(times = clock.isKnown() ? 1 : 3) {
     const asked = [Date.now(), performance.now()];
     const { ms, why } = await serverTime();
     if (why) return why;
-    await correct(clock.heard(ms, ...asked));
+    clock.heard(ms, ...asked);
+    await correct();
   }
   return null;
 }
@@ -38,13 +40,14 @@ async function serverTime() {
   }
 }
 
-/** Our clock was wrong by this much: taps that were never posted move with it; posted ones may not change. */
-export async function correct(error) {
-  if (Math.abs(error) < 1500) return;
-  const fresh = shop.rows().filter((row) => !row.tried);
-  await shop.mark(fresh, ({ act, ahead }) => {
-    const by = clock.errorOf(error, ahead);
-    const moved = MOMENTS.filter((key) => act[key]).map((key) => [key, act[key] + by]);
-    return { act: { ...act, ...Object.fromEntries(moved) } };
+/** Taps that were never posted move by what the server has put right since they were made; posted ones may not change.
+ *  Each row says how far it was put right: another page, or this one before it was killed, may have done it. */
+export async function correct() {
+  const since = ({ corrected = 0 }) => clock.correction() - corrected;
+  const fresh = shop.rows().filter((row) => !row.tried && Math.abs(since(row)) >= STEP_MS);
+  await shop.mark(fresh, (row) => {
+    const by = clock.errorOf(since(row), row.ahead);
+    const moved = MOMENTS.filter((key) => row.act[key]).map((key) => [key, row.act[key] + by]);
+    return { act: { ...row.act, ...Object.fromEntries(moved) }, corrected: clock.correction() };
   });
 }

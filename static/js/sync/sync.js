@@ -159,7 +159,8 @@ async function landed() {
   most = 50;
   again ||= more === "yes" || shop.unsent().length > batch.length;
   connection.change({ mood: "heard" });
-  await correct(clock.heard(Number(now), ...sent));
+  clock.heard(Number(now), ...sent);
+  await correct();
   if (deaf) return {};
   const emptied =
     meta.phone && !meta.fresh ? {} : { emptied: Number(cursor) > 0 && !meta.began, fresh: more === "yes" };
@@ -180,6 +181,7 @@ async function landed() {
   const anew = Boolean(putBack) || meta.shop !== id;
   const extra = { ...about, ...emptied, heard: Math.floor(clock.now()) };
   const fresh = await shop.hear({ fragments, verdicts, cursor: Number(cursor), cursorAct, extra, anew });
+  if (more !== "yes") await shop.postAgain(Number(cursor));
   if (absence && more !== "yes") await absence.after();
   if (meta.carried && more !== "yes") again ||= await (await import("./carry_over.js")).settle();
   const notes = JSON.parse(document.getElementById("notes")?.textContent ?? "[]");
