@@ -70,7 +70,7 @@ def pytest_collection_modifyitems(config, items):
 
 def weight(item) -> int:
     """The files that take long come first (tests/run keeps this order): at the end only short ones are waited for."""
-    if "test_simulated_phones" in item.nodeid or item.get_closest_marker("postgres"):
+    if "test_schedules" in item.nodeid or item.get_closest_marker("postgres"):
         return 0
     return 1 if item.get_closest_marker("browser") and "twins" not in item.nodeid else 2
 

@@ -110,13 +110,12 @@ def _bundle(own: list[str], bundle_of: dict[str, str]) -> str:
     for bundle in sorted({bundle_of[path] for path in outside}):
         names = ", ".join(_constant(path) for path in sorted(outside) if bundle_of[path] == bundle)
         lines.append(f'import {{ {names} }} from "./{bundle}.js";')
-    lines += [_wrap(path) for path in own]
+    lines += [wrap(path, _read(path)) for path in own]
     return "\n".join([*lines, f"export {{ {', '.join(map(_constant, own))} }};"])
 
 
-def _wrap(path: str) -> str:
-    """One module as a constant that holds its exports."""
-    text = _read(path)
+def wrap(path: str, text: str) -> str:
+    """One module, its place under static/js and its source, as a constant that holds its exports."""
     names = [match["name"] for match in EXPORT.finditer(text)]
     text = IMPORT.sub(
         lambda match: f"const {_binding(match['names'])} = {_constant(_resolve(path, match['path']))};", text

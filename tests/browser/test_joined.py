@@ -42,7 +42,7 @@ def test_a_module_that_cannot_be_joined_is_said_by_name(odd, tmp_path, monkeypat
     (tmp_path / "odd.js").write_text(odd + "\n")
     monkeypatch.setattr(scripts, "FOLDER", tmp_path)
     with pytest.raises(ValueError, match=r"odd\.js says"):
-        bundle._wrap("odd.js")
+        bundle.wrap("odd.js", scripts.text("odd.js"))
 
 
 def test_modules_that_import_each_other_are_refused(tmp_path, monkeypatch):

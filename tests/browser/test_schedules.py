@@ -1,0 +1,49 @@
+"""The phone's own scripts through hundreds of bad days: roads that lose and double, kills between any two steps, disks
+that are full or fail, wrong clocks, two pages of one phone, a server that was put back.  Nothing is lost, all show the
+same.
+
+The scripts are those of static/js; what is driven is what the browser gives them (tests/simulated/client).  Their
+server is a small one in the same page; the second test gives whole schedules to the real one and finds every answer
+the same.
+"""
+
+import pytest
+
+from tests.simulated import schedules
+from tests.simulated.replay import replayed
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db]
+COUNT = 500
+REPLAYED = 20
+MUST_SEE = {
+    *("heard", "no signal", "lost", "answer lost", "repeated", "late", "slow", "broken", "broken after", "busy"),
+    *(
+        "elsewhere",
+        "killed",
+        "second page",
+        "clock set",
+        "slept",
+        "server down",
+        "put back",
+        "safe",
+        "only on the page",
+    ),
+    *(f"disk: {kind}" for kind in ("full", "some", "abort", "open", "close", "empty")),
+}
+
+
+@pytest.fixture(scope="module")
+def driven(chromium):
+    with schedules.page_of(chromium) as page:
+        yield page
+
+
+def test_after_any_bad_day_nothing_is_lost_and_all_pages_show_the_same(driven):
+    told = schedules.run(driven, 1, COUNT)
+    assert told["failed"] == []
+    assert told["counts"].keys() >= MUST_SEE
+
+
+def test_the_small_server_of_the_schedules_answers_as_the_real_one(driven):
+    told = schedules.run(driven, 1, REPLAYED, keepsPosts=True)
+    assert sum(replayed(world) for world in told["posts"]) > 10 * REPLAYED
