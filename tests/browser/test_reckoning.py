@@ -65,7 +65,7 @@ def test_a_sheet_typed_a_door_and_a_fender_mixed_for_a_cup_followed_to_its_end_a
     for part in ("Door", "Fender"):
         page.locator("#mix-sizes button", has_text=part).tap()
     expect(page.locator("#mix-area")).to_have_text("2 m²")
-    need = cover.ready_to_spray_ml(2.0, 2, 50, cover.thinned_vs_pct(50, 25), 60, 10)
+    need = cover.ready_to_spray_ml(2.0, 2, 50, cover.thinned_vs_pct(50, 20), 60, 10)
     expect(page.locator("#mix-need")).to_contain_text(f"About {need} ml ready to spray")
     page.tap("[data-do=mix-take]")
     total = -(-need // 10) * 10

@@ -16,7 +16,8 @@ UNITS = {
 PARTED = """async (units) => {
   const { $product_form_values: { formOf, docOf } } = await import('/static/joined/product.js');
   const { $data_state: shop, $data_queries: queries } = await import('/static/joined/floor.js');
-  const more = { lowest_dc: 123, solids_pm: 455, film_um: 51, vocs_g_l: [501, 33, 870], lead_ms: 90_000,
+  const more = { lowest_dc: 123, solids_pm: 455, film_um: 51,
+    solids_of: "tin", hardener_solids_pm: 401, vocs_g_l: [501, 33, 870], lead_ms: 90_000,
     densities_g_l: [1511, 1002, 873], coat_gates: [{ coat: 2, gates: { flash: [[201, 90_500, 3_600_000]] } }],
     odd: { kept: [1] }, ribbon: { mm: 40, disc_mm: 75 }, notes: 'stir', sheet_date: '2026-02-28' };
   const isBox = (one) => one && one.constructor === Object;

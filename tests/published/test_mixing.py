@@ -56,6 +56,28 @@ def test_a_wet_film_of_ten_mil_covers_what_the_gauge_makers_page_says(reckon):
     assert covered == pytest.approx(figures["ft2_per_gal"], rel=0.0002), "the trade's 1604 for 1604.17"
 
 
+def need_of(row):
+    """The product of a row: what it says of solids and film on its sheet, the rest typical."""
+    scaled = {"solids_pm": row.get("solids_pct"), "hardener_solids_pm": row.get("hardener_pct")}
+    said = {key: 10 * value for key, value in scaled.items() if value is not None}
+    said |= {key: row[name] for key, name in (("solids_of", "of"), ("film_um", "film_um")) if name in row}
+    return {
+        "name": row["what"],
+        "cls": row["cls"],
+        "gates": {},
+        "ratio": {"by": "volume", "parts": row["parts"]},
+        **said,
+    }
+
+
+@pytest.mark.parametrize("row", FIGURES["need"]["rows"], ids=lambda row: row["what"])
+def test_a_mix_is_as_much_as_it_comes_to_by_hand(reckon, row):
+    figures = FIGURES["need"]
+    asked = [need_of(row), row["area_m2"], row["coats"], figures["lands_pct"], figures["loss_pct"]]
+    need = reckon("coating", "coverage", *asked)
+    assert (need["ml"], need["wet_um"]) == (row["ml"], row["wet_um"]), row["sum"]
+
+
 @pytest.mark.parametrize("row", FIGURES["wet_film"]["rows"])
 def test_a_film_is_wetter_the_more_thinner_is_in_it(reckon, row):
     wet = reckon("cover", "wet_film_um", row["dft_um"], row["vs_pct"], row["thinner_pct"])

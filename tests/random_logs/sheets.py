@@ -61,6 +61,8 @@ def _figures(rnd) -> dict:
         "highest_rh_pm": rnd.choice([None, 800, 1000]),
         "sheet_rh_pm": rnd.choice([None, 0, 500, 950]),
         "solids_pm": rnd.choice([None, 450]),
+        "solids_of": rnd.choice([None, "tin", "mixed", "ready"]),
+        "hardener_solids_pm": rnd.choice([None, 0, 600]),
         "film_um": rnd.choice([1, 60]),
         "notes": rnd.choice(HOSTILE),
         "sheet_date": rnd.choice(["", "2026-01-31"]),

@@ -3,12 +3,13 @@
 import math
 from collections.abc import Mapping
 
+from ..core.acts.figures import SOLIDS_OF_WHAT
 from ..core.base import check
 from ..core.base.check import Refused
 from ..core.base.shapes import Product, Reading, Sheet, Variant
 from ..core.base.translate import later, t
 from ..core.base.units import DAY_MS, MINUTE_MS
-from ..core.bench import cover, mixing, voc
+from ..core.bench import coating, cover, mixing, voc
 from ..core.clock import cure, damp
 from ..core.files import cells
 from ..core.fold import shelf
@@ -31,7 +32,6 @@ CAUTIONS = {  # the words that the phone shows beside a mix
         "tin. Left-over mix heats itself: spread it thin. The safety data sheet rules."
     ),
 }
-LANDS_PCT, LOSS_PCT = 60, 10  # as the phone begins with: HVLP guns 50 to 65 %; common practice, no source
 
 Asked = Mapping[str, str]  # what was asked, by name, as it stood in the address
 
@@ -40,7 +40,7 @@ def answer(doc: Product, asked: Asked, temp_dc: int, read: Reading | None) -> di
     """All of a mix.  Refused, in words, where a figure is missing, is none, or is beyond its limits.
 
     Asked    one of total_ml (total_g by weight), have_ml (have_g) with part, area_m2; coats, spray_min, lands_percent,
-             loss_percent, solids_percent, film_um and variant where they are another than usual
+             loss_percent, solids_percent, solids_of, film_um and variant where they are another than usual
     Unit     ml where the sheet's ratio is by volume, g to a tenth where it is by weight
     Holds    `temp_dc` tenths of a degree C, what the pot life goes by; `read` the last reading or None
     """
@@ -50,7 +50,7 @@ def answer(doc: Product, asked: Asked, temp_dc: int, read: Reading | None) -> di
     by_weight = ratio["by"] == "weight"
     variant = _variant(doc, asked.get("variant", ""), temp_dc)
     sheet = shelf.laid_sheet(doc, variant["id"])
-    need = None if by_weight or not asked.get("area_m2") else _need(doc, ratio["parts"], asked)
+    need = None if by_weight or not asked.get("area_m2") else _need(doc, asked)
     amounts = _amounts(ratio["parts"], asked, by_weight, need["mix_ml"] if need else None)
     coats = figure(asked, "coats", 1, 20, 1, doc.get("coats") or 2)
     spray_min = figure(asked, "spray_min", 1, 1440, 1, 5)
@@ -100,24 +100,27 @@ def _amounts(parts: list[int], asked: Asked, by_weight: bool, need_ml: int | Non
     return mixing.split(figure(asked, f"total_{unit}", 1, mixing.MOST, scale), parts)
 
 
-def _need(doc: Product, parts: list[int], asked: Asked) -> dict:
-    """How much of the mix an area takes; the last of three parts and more is the reducer, as the phone counts it."""
-    solids = figure(asked, "solids_percent", 10, 1000, 10, doc.get("solids_pm")) / 10
+def _need(doc: Product, asked: Asked) -> dict:
+    """How much of the mix an area takes; solids and film that were asked with stand in for the sheet's."""
+    solids_pm = figure(asked, "solids_percent", 10, 1000, 10, doc.get("solids_pm"))
     film_um = figure(asked, "film_um", 1, 5_000, 1, doc.get("film_um"))
     area = figure(asked, "area_m2", 1, 10_000, 10) / 10
     coats = figure(asked, "coats", 1, 20, 1, doc.get("coats") or 2)
-    lands = figure(asked, "lands_percent", 1, 100, 1, LANDS_PCT)
-    loss = figure(asked, "loss_percent", 0, 100, 1, LOSS_PCT)
-    thinner = 100 * parts[-1] / parts[0] if len(parts) > 2 else 0.0
-    thinned = cover.thinned_vs_pct(solids, thinner)
+    lands = figure(asked, "lands_percent", 1, 100, 1, coating.LANDS_PCT)
+    loss = figure(asked, "loss_percent", 0, 100, 1, coating.LOSS_PCT)
+    of = check.one_of("solids_of", asked.get("solids_of") or doc.get("solids_of") or "mixed", SOLIDS_OF_WHAT)
+    wanted: Product = {**doc, "solids_pm": solids_pm, "solids_of": of, "film_um": film_um}
+    need = coating.coverage(wanted, area, coats, lands, loss)
     return {
         "area_m2": area,
         "coats": coats,
-        "mix_ml": cover.ready_to_spray_ml(area, coats, film_um, thinned, lands, loss),
+        "mix_ml": need["ml"],
         "dry_film_um": film_um,
-        "wet_film_um": round(cover.wet_film_um(film_um, solids, thinner)),
-        "m2_per_l": round(cover.m2_per_l(thinned, film_um, lands), 1),
-        "solids_percent": solids,
+        "wet_film_um": need["wet_um"],
+        "m2_per_l": round(cover.m2_per_l(coating.ready_pct(wanted), film_um, lands), 1),
+        "solids_percent": solids_pm / 10,
+        "solids_of": of,
+        "sprayed_solids_percent": need["ready_pm"] / 10,
         "lands_percent": lands,
         "loss_percent": loss,
     }
@@ -145,8 +148,13 @@ def _names(doc: Product) -> list[str]:
         return own
     if doc["cls"] == "putty":
         return [t("Putty"), t("Hardener"), t("Reducer"), t("Fourth part [[of a mix]]")]
-    second = t("Reducer") if doc["cls"] in ("base", "waterbase") else t("Hardener")
-    return [t("Paint [[a part of a mix]]"), second, t("Reducer"), t("Fourth part [[of a mix]]")]
+    words = {
+        coating.PAINT: t("Paint [[a part of a mix]]"),
+        coating.HARDENER: t("Hardener"),
+        coating.REDUCER: t("Reducer"),
+        coating.OTHER: t("Fourth part [[of a mix]]"),
+    }
+    return [words[role] for role in coating.roles(doc["cls"], len(doc["ratio"]["parts"]))]
 
 
 def _cups(sheet: Sheet, total_ml: int, coats: int, spray_min: int, temp_dc: int) -> dict | None:

@@ -1,6 +1,7 @@
 // What the mix screen reckons: parts, how much is needed, how many cups, solvent in the air.
 import { Refused } from "../core/base/check.js";
-import { cups, readyToSprayMl, thinnedVsPct, wetFilmUm } from "../core/bench/cover.js";
+import { coverage, filmOf, roles } from "../core/bench/coating.js";
+import { cups } from "../core/bench/cover.js";
 import { closesAt, closing, opening, waitMs } from "../core/clock/cure.js";
 import {
   discRibbonMm,
@@ -17,20 +18,6 @@ import { vocGPerL } from "../core/bench/voc.js";
 import { span } from "../core/base/words.js";
 import * as units from "../ui/units.js";
 
-// Volume solids of the paint in percent, dry film a coat in um: typical, common practice, no source.
-const TYPICAL = {
-  epoxy: [50, 30],
-  etch: [20, 10],
-  surfacer: [50, 50],
-  sealer: [40, 30],
-  base: [20, 10],
-  waterbase: [20, 10],
-  clear: [45, 28],
-  sprayputty: [65, 100],
-};
-export const LANDS_PCT = 60; // HVLP guns 50 to 65 %, state pollution-prevention guides
-export const LOSS_PCT = 10; // cup, strainer, hose: common practice, no source
-
 /** What a rule answers, or its words when it refuses. */
 export function tried(work) {
   try {
@@ -41,34 +28,28 @@ export function tried(work) {
   }
 }
 
-export function partNames(doc) {
-  const { ratio } = doc;
-  if (ratio.names) return ratio.names;
-  return [
-    t("Paint [[a part of a mix]]"),
-    isReduced(doc) ? t("Reducer") : t("Hardener"),
-    t("Reducer"),
-    t("Fourth part [[of a mix]]"),
-  ].slice(0, ratio.parts.length);
-}
+const PART_WORDS = {
+  paint: later("Paint [[a part of a mix]]"),
+  hardener: later("Hardener"),
+  reducer: later("Reducer"),
+  other: later("Fourth part [[of a mix]]"),
+};
+const ASKS = {
+  paint: later("How much paint there is"),
+  hardener: later("How much hardener there is"),
+  reducer: later("How much reducer there is"),
+  other: later("How much of the fourth part there is"),
+};
+
+const rolesOf = ({ cls, ratio }) => roles(cls, ratio.parts.length);
+
+export const partNames = (doc) => doc.ratio.names ?? rolesOf(doc).map((role) => t(PART_WORDS[role]));
 
 /** The question for what there is of one part. */
 export function asksOf(doc, part) {
   const at = Math.min(part, doc.ratio.parts.length - 1);
-  if (doc.ratio.names) return t("How much {part} there is", { part: doc.ratio.names[at] });
-  const asked = ASKS[isReduced(doc) && at === 1 ? 2 : at];
-  return t(asked);
+  return doc.ratio.names ? t("How much {part} there is", { part: doc.ratio.names[at] }) : t(ASKS[rolesOf(doc)[at]]);
 }
-
-/** Whether the second part is no hardener. */
-const isReduced = ({ cls }) => ["base", "waterbase"].includes(cls);
-
-const ASKS = [
-  later("How much paint there is"),
-  later("How much hardener there is"),
-  later("How much reducer there is"),
-  later("How much of the fourth part there is"),
-];
 
 /** Amounts in pouring order, in ml or tenths of a gram: from a total, from what there is of one part, or by
  *  hardener. */
@@ -124,32 +105,23 @@ export const ribbonWords = ({ ribbon }, disc) =>
       )
     : "";
 
-/** Solids in percent and dry film in um: the sheet's, else typical ones of the class; null where neither is known. */
-export function filmOf({ solids_pm: solids, film_um: film, cls }) {
-  const [typicalSolids, typicalFilm] = TYPICAL[cls] ?? [];
-  if (!(solids ?? typicalSolids)) return null;
-  return { solids: solids ? solids / 10 : typicalSolids, film: film ?? typicalFilm, typical: !solids || !film };
-}
+/** How much ready to spray, and what its film comes to. */
+const needOf = (doc, { area, coats, lands, loss }) => coverage(doc, area / 10, coats, lands, loss);
 
-const thinnerPct = ({ parts }) => (parts.length > 2 ? (parts.at(-1) / parts[0]) * 100 : 0);
-
-/** How much ready to spray, ml. */
-export function needMl(doc, { area, coats, lands, loss }) {
-  const { solids, film } = filmOf(doc);
-  return readyToSprayMl(area / 10, coats, film, thinnedVsPct(solids, thinnerPct(doc.ratio)), lands, loss);
-}
+export const needMl = (doc, mix) => needOf(doc, mix).ml;
 
 export function needWords(doc, mix) {
-  const { solids, film, typical } = filmOf(doc);
-  const wet = Math.round(wetFilmUm(film, solids, thinnerPct(doc.ratio)));
+  const { is: need, why } = tried(() => needOf(doc, mix));
+  if (why) return why;
+  const { film_um: dry, typical } = filmOf(doc);
   const values = {
-    volume: units.volume(needMl(doc, mix)),
-    solids: decimal(String(solids)),
-    dry: units.film(film),
-    wet: units.film(wet),
+    volume: units.volume(need.ml),
+    solids: decimal(String(need.ready_pm / 10)),
+    dry: units.film(dry),
+    wet: units.film(need.wet_um),
   };
   const sentence = t(
-    "About {volume} ready to spray: {solids} % solids, {dry} dry ({wet} wet) a coat, {lands} % lands, {loss} % stays behind.",
+    "About {volume} ready to spray: {solids} % solids as sprayed, {dry} dry ({wet} wet) a coat, {lands} % lands, {loss} % stays behind.",
     { ...values, lands: mix.lands, loss: mix.loss },
   );
   return typical ? `${sentence} ${t("Typical, check your sheet.")}` : sentence;

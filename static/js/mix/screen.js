@@ -3,6 +3,7 @@ import { hardenerWarning } from "../core/bench/mixing.js";
 import { decimal, t, tn } from "../core/base/translate.js";
 import { clamp } from "../core/base/units.js";
 import { shuts, span } from "../core/base/words.js";
+import { filmOf } from "../core/bench/coating.js";
 import { CAUTIONS, buttons, cautionOf } from "../ui/dialogs.js";
 import * as work from "./amounts.js";
 import { setVals } from "../ui/act_markup.js";
@@ -164,7 +165,7 @@ function paintPot(doc, now, zone) {
 }
 
 function paintNeed(doc, amounts) {
-  const known = doc.ratio.by === "volume" && work.filmOf(doc) !== null;
+  const known = doc.ratio.by === "volume" && filmOf(doc) !== null;
   show("mix-area-box", known);
   row(
     "mix-panels",
@@ -189,7 +190,7 @@ function paintNeed(doc, amounts) {
   say("mix-loss", t("{loss} % stays [[of the paint, in cup and hose]]", { loss: mix.loss }));
   say("mix-spray", t("{minutes} min a coat", { minutes: mix.sprayMin }));
   say("mix-need", mix.area ? work.needWords(doc, mix) : t("Add the parts that are to be coated, or turn the dial."));
-  show("mix-take", mix.area > 0);
+  show("mix-take", mix.area > 0 && !work.tried(() => work.needMl(doc, mix)).why);
   const total = amounts ? amounts.reduce((sum, ml) => sum + ml, 0) : mix.total;
   say("mix-howmany", work.cupsWords(doc, total, mix.coats, mix.sprayMin, temperature()));
 }

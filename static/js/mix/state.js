@@ -2,8 +2,8 @@
 import { lastRead, ASSUMED_DC } from "../core/clock/air.js";
 import { later } from "../core/base/translate.js";
 import { clamp } from "../core/base/units.js";
+import { LANDS_PCT, LOSS_PCT } from "../core/bench/coating.js";
 import { fit, laidSheet } from "../core/fold/shelf.js";
-import * as amounts from "./amounts.js";
 import { readonly } from "../data/readonly.js";
 import * as views from "../data/views.js";
 import * as units from "../ui/units.js";
@@ -30,8 +30,8 @@ const BLANK = {
   hardenerPm: 20,
   area: 0,
   coats: 2,
-  lands: amounts.LANDS_PCT,
-  loss: amounts.LOSS_PCT,
+  lands: LANDS_PCT,
+  loss: LOSS_PCT,
   sprayMin: 5,
   disc: 100,
   limit: 0,

@@ -1,8 +1,14 @@
 // Every figure of a sheet in words, to lay two sheets side by side.  Pure: no page, no clock.
-import { t } from "../core/base/translate.js";
+import { later, t } from "../core/base/translate.js";
 import { KINDS, tempWords, timeWords } from "./parse.js";
 import { GATE_NAMES, FIGURES } from "./fields.js";
 import { formOf } from "./form_values.js";
+
+const SOLIDS_OF = {
+  tin: later("Paint in the tin"),
+  mixed: later("Paint and hardener, no reducer"),
+  ready: later("Ready to spray [[the mix]]"),
+};
 
 /** Every figure of a doc in words: [[what, words], ...], to lay two docs side by side; `classes` are the names of
  *  classes. */
@@ -25,6 +31,7 @@ export function figuresOf(doc, units, classes) {
     gates(each.gates, (what) => t("From coat {coat}: {what}", { coat: each.coat, what })),
   );
   const rest = [
+    [t("Solids of what"), form.solids_pm && doc.solids_of ? t(SOLIDS_OF[doc.solids_of]) : ""],
     [t("Hardener"), form.span_from && fromTo(form.span_from, form.span_to)],
     [
       t("Ribbon [[of hardener]]"),

@@ -172,6 +172,8 @@ function dress() {
   const percent = node("sheet-ratio_by").value === "percent";
   show("sheet-percent-box", percent);
   show("sheet-parts-box", !percent);
+  const inTheTin = node("sheet-solids_of").value === "tin";
+  show("sheet-hardener-solids-box", inTheTin || Boolean(node("sheet-hardener_solids_pm").value.trim()));
   for (const list of Object.keys(LISTS)) {
     const { length } = node(`sheet-${list}`).children;
     say(list === "variants" ? "sheet-variants-count" : "sheet-coats-count", length ? `(${length})` : "");

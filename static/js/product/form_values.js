@@ -19,6 +19,8 @@ import {
   coatOf,
 } from "./fields.js";
 
+const USUAL = "mixed"; // what solids are of where a sheet does not say
+
 /** A doc as texts in the fields of the form. */
 export function formOf(doc, units) {
   const {
@@ -41,6 +43,7 @@ export function formOf(doc, units) {
       cls,
       notes,
       sheet_date: date,
+      solids_of: doc.solids_of === USUAL ? "" : (doc.solids_of ?? ""),
       own: doc.typical ? "" : "yes",
       ...Object.fromEntries(figures),
       ...ratioTexts(doc),
@@ -92,6 +95,7 @@ export function docOf(form, base, units) {
       key,
       at(key, () => figureOf(key, form, doc, units)),
     );
+  put("solids_of", form.solids_of || (base.solids_of === USUAL ? USUAL : undefined));
   at("highest_dc", () => checkSheet({ ...doc, name: "x", gates: {} }));
   for (const key of ["notes", "sheet_date"])
     put(

@@ -22,6 +22,7 @@ RULES = [
     "ahead",
     "air",
     "cells",
+    "coating",
     "cover",
     "cup",
     "curing",

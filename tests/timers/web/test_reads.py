@@ -101,13 +101,23 @@ def test_a_mix_for_an_area_says_how_much_and_how_many_cups(bench):
     bench.wrote(CLEAR)
     said = bench.mix(area_m2="2,5", coats="2")
     need = said["coverage"]
-    # 1000 x 2 coats x 2.5 m2 x 30 um / (10 x 50 / 1.25 %) / 60 % lands, and 10 % stays behind: 687.5 ml
-    assert (need["mix_ml"], said["total_ml"]) == (688, 688)
-    assert (need["wet_film_um"], need["m2_per_l"]) == (75, 8.0)
+    # 2.5 m2 x 30 um = 75 ml dry; / 50 % = 150; / 60 % lands = 250; x 2 coats = 500; + 10 % = 550; x 6/5 = 660
+    assert (need["mix_ml"], said["total_ml"]) == (660, 660)
+    assert (need["wet_film_um"], need["m2_per_l"], need["sprayed_solids_percent"]) == (72, 8.3, 41.7)
+    assert need["solids_of"] == "mixed"
     # at 20 C the pot lasts 30 min; two sprays of 5 min and a flash of 10 fit
     assert said["cups"]["pot_life_min"] == 30
-    assert said["cups"]["cups"] == [{"amount_ml": 688, "coats": 2, "takes_min": 20}]
+    assert said["cups"]["cups"] == [{"amount_ml": 660, "coats": 2, "takes_min": 20}]
     assert [one["coats"] for one in bench.mix(total_ml="600", coats="4")["cups"]["cups"]] == [2, 2]
+
+
+def test_the_solids_of_a_question_are_of_what_it_says(bench):
+    bench.wrote({**CLEAR, "solids_of": "ready"})
+    mixed = [bench.mix(area_m2="2.5", **asked)["coverage"]["mix_ml"] for asked in ({}, {"solids_of": "mixed"})]
+    assert mixed == [550, 660]  # 75 / 50 % / 60 % x 2 + 10 %; the same and a fifth of reducer
+    answer = bench.get("/mix.json", product=CLEAR["id"], area_m2="2", solids_of="paint")
+    words = "solids_of is none of: tin, mixed, ready."
+    assert (answer.status_code, answer.content.decode()) == (400, words)
 
 
 def test_what_there_is_of_one_part_gives_the_others(bench):

@@ -25,6 +25,7 @@ from .schema import (
 )
 
 BY = ("volume", "weight")
+SOLIDS_OF_WHAT = ("tin", "mixed", "ready")  # the paint alone; with its hardener, no reducer; ready to spray
 
 
 def _share(key: str, what: str, least_pm: int, most_pm: int, label: str) -> Field:
@@ -48,6 +49,12 @@ SHEET_RH = _share(
     "sheet_rh_pm", later("The humidity of the sheet's times"), 0, 950, later("Humidity of the sheet's times")
 )
 SOLIDS = _share("solids_pm", later("The solids by volume"), 10, 1000, later("Solids by volume"))
+SOLIDS_OF = labelled(
+    choice("solids_of", later("What the solids are of"), SOLIDS_OF_WHAT, NULL), later("Solids of what")
+)
+HARDENER_SOLIDS = _share(
+    "hardener_solids_pm", later("The hardener's solids by volume"), 0, 1000, later("Hardener's solids by volume")
+)
 FILM = labelled(
     measure("film_um", later("The dry film of a coat"), 1, 3000, 1, "µm", NULL), later("Dry film of a coat")
 )
@@ -91,6 +98,8 @@ FIGURES = [
     HIGHEST_RH,
     SHEET_RH,
     SOLIDS,
+    SOLIDS_OF,
+    HARDENER_SOLIDS,
     FILM,
     COATS,
     BEFORE_P,

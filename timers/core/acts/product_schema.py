@@ -7,7 +7,19 @@ mille, a film in um.  Limits are common practice, no source.
 from ..base.translate import later
 from ..base.units import DAY_MS
 from .conform import check_value
-from .figures import AFTER_P, BEFORE_P, COATS, FIGURES, FILM, HIGHEST_RH, LEAD, OF_EACH_PART, SHEET_RH, SOLIDS
+from .figures import (
+    AFTER_P,
+    BEFORE_P,
+    COATS,
+    FIGURES,
+    FILM,
+    HARDENER_SOLIDS,
+    HIGHEST_RH,
+    LEAD,
+    OF_EACH_PART,
+    SHEET_RH,
+    SOLIDS,
+)
 from .schema import (
     MISSING,
     MUST,
@@ -145,7 +157,20 @@ A_PRODUCT = box("doc", PRODUCT, _NOTHING)
 A_ROUTE = box("doc", ROUTE, _NOTHING)
 
 # Figures that stand in one field each, in the order of the form.
-FORM = [LOWEST, HIGHEST, HIGHEST_RH, SHEET_RH, SOLIDS, FILM, COATS, *OF_EACH_PART, BEFORE_P, AFTER_P, LEAD]
+FORM = [
+    LOWEST,
+    HIGHEST,
+    HIGHEST_RH,
+    SHEET_RH,
+    SOLIDS,
+    HARDENER_SOLIDS,
+    FILM,
+    COATS,
+    *OF_EACH_PART,
+    BEFORE_P,
+    AFTER_P,
+    LEAD,
+]
 
 
 def check_sheet(sheet: object) -> None:

@@ -96,6 +96,8 @@ class Product(Sheet):
     hardener_span_pm: NotRequired[list[int] | None]
     ribbon: NotRequired[Ribbon | None]
     solids_pm: NotRequired[int | None]
+    solids_of: NotRequired[str | None]  # "tin", "mixed" (also where it is missing), "ready"
+    hardener_solids_pm: NotRequired[int | None]
     film_um: NotRequired[int | None]
     coats: NotRequired[int | None]
     before_p: NotRequired[int | None]

@@ -45,6 +45,8 @@ _FIELDS: list[tuple[list[str], list[str], Kind]] = [  # where it is in the produ
     (["ribbon", "mm"], ["ribbon_mm"], 1),
     (["ribbon", "disc_mm"], ["ribbon_disc_mm"], 1),
     (["solids_pm"], ["solids_pct"], 10),
+    (["solids_of"], ["solids_of"], "word"),
+    (["hardener_solids_pm"], ["hardener_solids_pct"], 10),
     (["film_um"], ["film_um"], 1),
     (["coats"], ["coats"], 1),
     (["before_p"], ["paper_before_p"], 1),

@@ -1,0 +1,39 @@
+"""How much to mix: the rules in both languages on random products, as the checks of a sheet let them through."""
+
+import pytest
+
+from .test_twins_of_mixing import alike, decimal, in_page, in_python
+from .twins import SEED, rnd_for
+
+pytestmark = pytest.mark.browser
+CLASSES = ["putty", "surfacer", "base", "waterbase", "clear"]
+
+
+def solids(rnd):
+    of = rnd.choice(["tin", "mixed", "ready"])
+    parts = [rnd.randint(1, 9) for _ in range(rnd.randint(1, 4))]
+    pct = rnd.choice([0, 101, decimal(rnd, 1, 100), decimal(rnd, 1, 100)])
+    return [pct, of, rnd.choice(CLASSES), parts, rnd.choice([None, decimal(rnd, 0, 100)])]
+
+
+def coated(rnd):
+    """A product, an area, coats, what lands and what stays behind."""
+    pct, of, cls, parts, hardener = solids(rnd)
+    doc = {"cls": cls, "solids_pm": rnd.choice([None, max(10, int(10 * pct))]), "solids_of": rnd.choice([None, of])}
+    doc |= {"film_um": rnd.choice([None, rnd.randint(1, 3_000)]), "ratio": {"by": "volume", "parts": parts}}
+    doc |= {"hardener_solids_pm": None if hardener is None else int(10 * hardener)}
+    return [doc, rnd.choice([0, decimal(rnd, 0.1, 30)]), rnd.randint(1, 6), decimal(rnd, 10, 100), decimal(rnd, 0, 50)]
+
+
+QUESTIONS = {"coating": {"ready_vs_pct": solids, "coverage": coated}}
+
+
+@pytest.mark.parametrize(("module", "fn"), [(module, fn) for module, asked in QUESTIONS.items() for fn in asked])
+def test_both_languages_answer_alike(core_page, module, fn):
+    rnd, make = rnd_for(f"{module} {fn}"), QUESTIONS[module][fn]
+    asked = [make(rnd) for _ in range(400)]
+    ours, theirs = [in_python(module, fn, args) for args in asked], in_page(core_page, module, fn, asked)
+    for args, one, other in zip(asked, ours, theirs, strict=True):
+        assert alike(one, other), f"seed {SEED}: {module}.{fn}(*{args!r:.2000})\npython      {one}\njavascript  {other}"
+    assert sum("is" in one for one in ours) > len(asked) / 4
+    assert any("refused" in one for one in ours)
