@@ -73,7 +73,7 @@ def test_how_much_for_an_area_is_taken_over_into_the_mix(server, phones):
     expect(page.locator("#mix-total")).to_have_text(f"{-(-ml // 10) * 10} ml")
 
 
-def test_the_reducer_of_a_base_counts(server, phones):
+def test_the_reducer_of_a_base_counts_and_so_does_the_time_a_primer_must_stand(server, phones):
     """By hand: 1.2 m² x 10 um / 20 % / 60 % x 2 coats + 10 % = 220 ml of paint, and half as much reducer."""
     page = offline(server, phones)
     mix(page, "Base, solvent")
@@ -83,6 +83,8 @@ def test_the_reducer_of_a_base_counts(server, phones):
     )
     page.tap("[data-do=mix-take]")
     expect(parts(page)).to_have_text(["Paint 220 ml fill to 220 ml", "Reducer 110 ml fill to 330 ml"])
+    mix(page, "Epoxy primer, 2K")
+    expect(page.locator("#mix-howmany")).to_contain_text("One cup does. Each cup stands 30 min before use. 2 coats")
 
 
 def test_the_size_of_a_part_is_changed_to_ones_own_and_kept(server, phones):

@@ -2,6 +2,8 @@
 
 import pytest
 
+from timers.core.base.units import MINUTE_MS
+
 from .test_twins_of_mixing import alike, decimal, in_page, in_python
 from .twins import SEED, rnd_for
 
@@ -25,7 +27,27 @@ def coated(rnd):
     return [doc, rnd.choice([0, decimal(rnd, 0.1, 30)]), rnd.randint(1, 6), decimal(rnd, 10, 100), decimal(rnd, 0, 50)]
 
 
-QUESTIONS = {"coating": {"ready_vs_pct": solids, "coverage": coated}}
+def poured(rnd):
+    """A sheet with times as they come from the checks, coats to lay, and the air from before to after."""
+    some = [gate for gate in ("pot", "flash", "induction") if rnd.random() < 0.8]
+    sheet = {"name": "x", "cls": "epoxy", "gates": {gate: points(rnd, gate) for gate in some}, "lowest_dc": 150}
+    at, trace = 0, []
+    for _ in range(rnd.randint(1, 6)):
+        low = rnd.randint(50, 300)
+        trace.append([at, low, low + rnd.choice([0, rnd.randint(0, 100)])])
+        at += rnd.randint(1, 120) * MINUTE_MS
+    return [sheet, rnd.randint(1, 3000), rnd.randint(1, 20), rnd.randint(1, 30) * MINUTE_MS, rnd.randint(0, at), trace]
+
+
+def points(rnd, gate):
+    """One or two lines by rising temperature, warmer never slower."""
+    long = rnd.randint(2, 240 if gate == "pot" else 30) * MINUTE_MS
+    short = rnd.randint(MINUTE_MS, long)
+    warm = [[300, short // 2, long // 2]] if rnd.random() < 0.5 else []
+    return [[200, short, long], *warm]
+
+
+QUESTIONS = {"coating": {"ready_vs_pct": solids, "coverage": coated}, "batches": {"batches": poured}}
 
 
 @pytest.mark.parametrize(("module", "fn"), [(module, fn) for module, asked in QUESTIONS.items() for fn in asked])

@@ -2,15 +2,16 @@
 
 import math
 from collections.abc import Mapping
+from typing import NamedTuple
 
 from ..core.acts.figures import SOLIDS_OF_WHAT
 from ..core.base import check
 from ..core.base.check import Refused
-from ..core.base.shapes import Product, Reading, Sheet, Variant
+from ..core.base.shapes import Product, Reading, Sheet, Trace, Variant
 from ..core.base.translate import later, t
-from ..core.base.units import DAY_MS, MINUTE_MS
-from ..core.bench import coating, cover, mixing, voc
-from ..core.clock import cure, damp
+from ..core.base.units import MINUTE_MS
+from ..core.bench import batches, coating, cover, mixing, voc
+from ..core.clock import air, damp
 from ..core.files import cells
 from ..core.fold import shelf
 
@@ -36,19 +37,30 @@ CAUTIONS = {  # the words that the phone shows beside a mix
 Asked = Mapping[str, str]  # what was asked, by name, as it stood in the address
 
 
-def answer(doc: Product, asked: Asked, temp_dc: int, read: Reading | None) -> dict:
+class Moment(NamedTuple):
+    """When is asked: the air then and from then on, and the last reading or None."""
+
+    at_ms: int
+    trace: Trace
+    read: Reading | None
+
+    @property
+    def temp_dc(self) -> int:
+        return self.read[1] if self.read else air.ASSUMED_DC
+
+
+def answer(doc: Product, asked: Asked, moment: Moment) -> dict:
     """All of a mix.  Refused, in words, where a figure is missing, is none, or is beyond its limits.
 
     Asked    one of total_ml (total_g by weight), have_ml (have_g) with part, area_m2; coats, spray_min, lands_percent,
              loss_percent, solids_percent, solids_of, film_um and variant where they are another than usual
     Unit     ml where the sheet's ratio is by volume, g to a tenth where it is by weight
-    Holds    `temp_dc` tenths of a degree C, what the pot life goes by; `read` the last reading or None
     """
     ratio = doc.get("ratio")
     if not ratio:
         raise Refused(t("The ratio is missing. Nothing was saved."))
     by_weight = ratio["by"] == "weight"
-    variant = _variant(doc, asked.get("variant", ""), temp_dc)
+    variant = _variant(doc, asked.get("variant", ""), moment.temp_dc)
     sheet = shelf.laid_sheet(doc, variant["id"])
     need = None if by_weight or not asked.get("area_m2") else _need(doc, asked)
     amounts = _amounts(ratio["parts"], asked, by_weight, need["mix_ml"] if need else None)
@@ -63,9 +75,9 @@ def answer(doc: Product, asked: Asked, temp_dc: int, read: Reading | None) -> di
         "parts": _parts(doc, amounts, by_weight),
         "drift_percent": max(abs(pm) for pm in mixing.ratio_drift_pm(amounts, ratio["parts"])) / 10,
         "coverage": need,
-        "cups": None if by_weight else _tried(notes, lambda: _cups(sheet, sum(amounts), coats, spray_min, temp_dc)),
+        "cups": None if by_weight else _tried(notes, lambda: _cups(sheet, sum(amounts), coats, spray_min, moment)),
         "solvent_g_per_l": None if by_weight else _tried(notes, lambda: _solvent(doc, amounts)),
-        "against": damp.coat_warnings(doc, read[1], read[2], None) if read else [],
+        "against": damp.coat_warnings(doc, read[1], read[2], None) if (read := moment.read) else [],
         "notes": notes,
         "caution": _caution(doc["cls"]),
         "rules": t('Figures marked "typical" are common practice for the class. Check your own data sheet: it rules.'),
@@ -157,18 +169,15 @@ def _names(doc: Product) -> list[str]:
     return [words[role] for role in coating.roles(doc["cls"], len(doc["ratio"]["parts"]))]
 
 
-def _cups(sheet: Sheet, total_ml: int, coats: int, spray_min: int, temp_dc: int) -> dict | None:
-    """How many cups, for how many coats, by the pot life at this temperature; None where the sheet tells none."""
-    if "pot" not in sheet["gates"]:
+def _cups(sheet: Sheet, total_ml: int, coats: int, spray_min: int, moment: Moment) -> dict | None:
+    """How many cups, for how many coats, by the pot life from now on; None where the sheet tells none."""
+    found = batches.batches(sheet, total_ml, coats, spray_min * MINUTE_MS, moment.at_ms, moment.trace)
+    if found is None:
         return None
-    pot_ms = max(cure.wait_ms(cure.closing(sheet, "pot"), temp_dc), MINUTE_MS)
-    flash_ms = 0
-    if "flash" in sheet["gates"]:
-        flash_ms = cure.wait_ms({**cure.opening(sheet, "flash"), "lowest_dc": None}, temp_dc)
-    found = cover.cups(total_ml, coats, spray_min * MINUTE_MS, min(flash_ms, DAY_MS), min(pot_ms, DAY_MS))
     return {
-        "pot_life_min": pot_ms // MINUTE_MS,
-        "temp_c": temp_dc / 10,
+        "pot_life_min": found["pot_ms"] // MINUTE_MS,
+        "induction_min": -(-found["induction_ms"] // MINUTE_MS),
+        "temp_c": moment.temp_dc / 10,
         "takes_min": -(-found["takes_ms"] // MINUTE_MS),
         "cups": [
             {"amount_ml": one["ml"], "coats": one["coats"], "takes_min": -(-one["takes_ms"] // MINUTE_MS)}

@@ -97,9 +97,10 @@ def mix_json(request: HttpRequest, shop: Shop, at_ms: int) -> HttpResponse:
     doc = reader.product(shop, on) if ON.match(on) else None
     if doc is None:
         raise check.missing(later("The product"))
-    read = air.last_read(reader.air_of(shop), at_ms)
+    state = reader.air_of(shop)
+    moment = mix.Moment(at_ms, air.trace(state), air.last_read(state, at_ms))
     about = {"id": doc["id"], "name": doc["name"], "typical": bool(doc.get("typical"))}
-    return JsonResponse({"product": about, **mix.answer(doc, asked, read[1] if read else air.ASSUMED_DC, read)})
+    return JsonResponse({"product": about, **mix.answer(doc, asked, moment)})
 
 
 @read_only(shop_of_phone)

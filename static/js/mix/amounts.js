@@ -1,8 +1,9 @@
 // What the mix screen reckons: parts, how much is needed, how many cups, solvent in the air.
 import { Refused } from "../core/base/check.js";
 import { coverage, filmOf, roles } from "../core/bench/coating.js";
-import { cups } from "../core/bench/cover.js";
-import { closesAt, closing, opening, waitMs } from "../core/clock/cure.js";
+import { batches } from "../core/bench/batches.js";
+import { at } from "../core/clock/air.js";
+import { HOT, closesAt, closing, sideDc } from "../core/clock/cure.js";
 import {
   discRibbonMm,
   fromPart,
@@ -127,23 +128,34 @@ export function needWords(doc, mix) {
   return typical ? `${sentence} ${t("Typical, check your sheet.")}` : sentence;
 }
 
-/** Whether one cup lasts at a temperature, in words. */
-export function cupsWords(doc, total, coats, sprayMin, temp) {
-  if (!doc.gates.pot) return "";
-  const pot = Math.max(waitMs(closing(doc, "pot"), temp), MINUTE_MS);
-  const flash = doc.gates.flash ? tried(() => waitMs({ ...opening(doc, "flash"), lowest_dc: null }, temp)).is : 0;
-  const { is, why } = tried(() => cups(total, coats, sprayMin * MINUTE_MS, flash, pot));
+/** Whether one cup lasts if it is mixed now, in words. */
+export function cupsWords(doc, total, coats, sprayMin, now, trace) {
+  const { is, why } = tried(() => batches(doc, total, coats, sprayMin * MINUTE_MS, now, trace));
   if (why) return why;
-  const all = tn(
-    "One coat takes {time}; the cup lasts {pot} at {temp}.",
-    "{n} coats with flashes take {time}; the cup lasts {pot} at {temp}.",
-    coats,
-    { time: span(is.takes_ms), pot: span(pot), temp: units.degrees(temp) },
-  );
-  if (is.one) return `${t("One cup does.")} ${all}`;
+  if (is === null) return "";
   const each = is.cups.map(({ ml }) => units.volume(ml)).join(", ");
-  return `${t("Mix {count} cups, one after the other: {each}.", { count: is.cups.length, each })} ${all}`;
+  const many = { count: is.cups.length, each };
+  const work = {
+    time: span(is.takes_ms - is.induction_ms),
+    pot: span(is.pot_ms),
+    temp: units.degrees(hotDc(now, trace)),
+  };
+  return [
+    is.one ? t("One cup does.") : t("Mix {count} cups, one after the other: {each}.", many),
+    is.induction_ms && t("Each cup stands {time} before use.", { time: span(is.induction_ms) }),
+    tn(
+      "One coat takes {time}; the cup lasts {pot} at {temp}.",
+      "{n} coats with flashes take {time}; the cup lasts {pot} at {temp}.",
+      coats,
+      work,
+    ),
+  ]
+    .filter(Boolean)
+    .join(" ");
 }
+
+/** The hotter side of the shop now. */
+const hotDc = (now, trace) => sideDc(at(trace, now), HOT);
 
 export function potEnds(doc, now, trace) {
   return doc.gates.pot ? closesAt(closing(doc, "pot"), now, trace) : null;

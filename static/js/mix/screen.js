@@ -57,7 +57,7 @@ export function paint(now, zone) {
   say("mix-why", why ?? "");
   paintParts(doc, amounts);
   paintPot(doc, now, zone);
-  paintNeed(doc, amounts);
+  paintNeed(doc, amounts, now);
   say("mix-voc", amounts ? work.vocWords(doc, amounts, mix.limit) : "");
   say("mix-limit", mix.limit ? t("limit {limit} g/l", { limit: mix.limit }) : t("no limit set"));
   show("mix-voc-box", Boolean(doc.vocs_g_l));
@@ -164,7 +164,7 @@ function paintPot(doc, now, zone) {
   );
 }
 
-function paintNeed(doc, amounts) {
+function paintNeed(doc, amounts, now) {
   const known = doc.ratio.by === "volume" && filmOf(doc) !== null;
   show("mix-area-box", known);
   row(
@@ -192,7 +192,7 @@ function paintNeed(doc, amounts) {
   say("mix-need", mix.area ? work.needWords(doc, mix) : t("Add the parts that are to be coated, or turn the dial."));
   show("mix-take", mix.area > 0 && !work.tried(() => work.needMl(doc, mix)).why);
   const total = amounts ? amounts.reduce((sum, ml) => sum + ml, 0) : mix.total;
-  say("mix-howmany", work.cupsWords(doc, total, mix.coats, mix.sprayMin, temperature()));
+  say("mix-howmany", work.cupsWords(doc, total, mix.coats, mix.sprayMin, now, views.trace()));
 }
 
 /** A row of buttons, made again only when it changes, so that a finger never loses its button. */

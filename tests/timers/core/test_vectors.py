@@ -21,6 +21,7 @@ FILES = {path.stem: json.loads(path.read_text()) for path in sorted(HERE.glob("*
 RULES = [
     "ahead",
     "air",
+    "batches",
     "cells",
     "coating",
     "cover",

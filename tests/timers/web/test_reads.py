@@ -11,6 +11,7 @@ from tests.conftest import ROOT
 from tests.shop.security.test_access import SECRET
 from tests.support.read_shop import CLEAR, COATS, PUTTY, Bench, frozen
 from tests.timers.web.test_api import described, follows
+from timers.core.base.units import MINUTE_MS
 from timers.core.bench import grit
 from timers.core.files import table
 from timers.log import quotas
@@ -109,6 +110,14 @@ def test_a_mix_for_an_area_says_how_much_and_how_many_cups(bench):
     assert said["cups"]["pot_life_min"] == 30
     assert said["cups"]["cups"] == [{"amount_ml": 660, "coats": 2, "takes_min": 20}]
     assert [one["coats"] for one in bench.mix(total_ml="600", coats="4")["cups"]["cups"]] == [2, 2]
+
+
+def test_a_cup_that_must_stand_first_takes_more_cups(bench):
+    pot, stands, flash = ([[200, min_ * MINUTE_MS, min_ * MINUTE_MS]] for min_ in (60, 30, 15))
+    bench.wrote({**CLEAR, "gates": {"pot": pot, "induction": stands, "flash": flash}})
+    said = bench.mix(total_ml="600", coats="2", spray_min="15")["cups"]
+    assert (said["pot_life_min"], said["induction_min"], said["takes_min"]) == (60, 30, 75)
+    assert [cup["coats"] for cup in said["cups"]] == [1, 1]  # 30 + 15 + 15 + 15 is more than 60
 
 
 def test_the_solids_of_a_question_are_of_what_it_says(bench):

@@ -102,19 +102,25 @@ def thinned_vs_pct(vs_pct: float, thinner_pct: float) -> float:
     return vs_pct / (1 + thinner_pct / 100)
 
 
-def cups(total_ml: int, coats: int, spray_ms: int, flash_ms: int, pot_ms: int) -> Cups:
+def cups(total_ml: int, coats: int, spray_ms: int, flash_ms: int, pot_ms: int, induction_ms: int = 0) -> Cups:
     """Whether one cup lasts for all coats, and if not how many cups, how much in each, and for which coats.
 
-    Rule     a cup lasts for m coats when m sprays and the m - 1 flashes between them fit into its pot life; as few cups
-             as that allows, the coats spread evenly, the larger cups first; a coat too long for one cup takes several
-    Unit     ml, ms; the pot life at today's temperature; `share` is the cups that one coat takes
-    Holds    1 to 20 coats, sprays and pot life of 1 min to a day, flashes of 0 to a day; refuses more than 24 cups
-    Source   arithmetic; each cup is mixed when its first coat begins
+    Rule     a cup lasts for m coats when its induction, m sprays and the m - 1 flashes between them fit into its pot
+             life; as few cups as that allows, the coats spread evenly, the larger cups first; a coat too long for one
+             cup takes several
+    Unit     ml, ms from the mixing on; the pot life at today's temperature; `share` is the cups that one coat takes
+    Holds    1 to 20 coats, sprays and pot life of 1 min to a day, flashes and induction of 0 to a day; refuses more
+             than 24 cups, and a pot life that is over before the mix may be used
+    Source   arithmetic; each cup is mixed so that it has stood when its first coat begins
     Vectors  tests/vectors/cover.json
     """
     _check_work(total_ml, coats, spray_ms, flash_ms, pot_ms)
-    fit = (pot_ms + flash_ms) // (spray_ms + flash_ms) if pot_ms >= spray_ms else 0
-    share = 1 if fit else -(-spray_ms // pot_ms)
+    number(later("The time to stand before use"), induction_ms, 0, DAY_MS, MINUTE_MS, "min")
+    good_ms = pot_ms - induction_ms
+    if good_ms <= 0:
+        raise Refused(t("The pot life is over before the mix has stood long enough. Nothing was saved."))
+    fit = (good_ms + flash_ms) // (spray_ms + flash_ms) if good_ms >= spray_ms else 0
+    share = 1 if fit else -(-spray_ms // good_ms)
     count = -(-coats // fit) if fit else coats * share
     if count > MOST_CUPS:
         raise Refused(
@@ -126,11 +132,12 @@ def cups(total_ml: int, coats: int, spray_ms: int, flash_ms: int, pot_ms: int) -
     sizes = shares(total_ml, coats_of)
     if 0 in sizes:
         raise Refused(t("{ml} ml is too little for {count} cups. Nothing was saved.", ml=total_ml, count=count))
+    each_cup = zip(sizes, coats_of, takes, strict=True)
     return {
         "one": count == 1,
-        "takes_ms": coats * spray_ms + (coats - 1) * flash_ms,
+        "takes_ms": induction_ms + coats * spray_ms + (coats - 1) * flash_ms,
         "share": share,
-        "cups": [{"ml": ml, "coats": of, "takes_ms": ms} for ml, of, ms in zip(sizes, coats_of, takes, strict=True)],
+        "cups": [{"ml": ml, "coats": of, "takes_ms": induction_ms + ms} for ml, of, ms in each_cup],
     }
 
 

@@ -43,10 +43,13 @@ export function thinnedVsPct(vsPct, thinnerPct) {
   return vsPct / (1 + thinnerPct / 100);
 }
 
-export function cups(totalMl, coats, sprayMs, flashMs, potMs) {
+export function cups(totalMl, coats, sprayMs, flashMs, potMs, inductionMs = 0) {
   checkWork(totalMl, coats, sprayMs, flashMs, potMs);
-  const fit = potMs >= sprayMs ? Math.floor((potMs + flashMs) / (sprayMs + flashMs)) : 0;
-  const share = fit ? 1 : Math.ceil(sprayMs / potMs);
+  number(later('The time to stand before use'), inductionMs, 0, DAY_MS, MINUTE_MS, 'min');
+  const goodMs = potMs - inductionMs;
+  if (goodMs <= 0) throw new Refused(t('The pot life is over before the mix has stood long enough. Nothing was saved.'));
+  const fit = goodMs >= sprayMs ? Math.floor((goodMs + flashMs) / (sprayMs + flashMs)) : 0;
+  const share = fit ? 1 : Math.ceil(sprayMs / goodMs);
   const count = fit ? Math.ceil(coats / fit) : coats * share;
   if (count > MOST_CUPS) {
     throw new Refused(t('The pot life is too short for this: it would take {count} cups. Nothing was saved.', { count }));
@@ -60,9 +63,13 @@ export function cups(totalMl, coats, sprayMs, flashMs, potMs) {
   }
   return {
     one: count === 1,
-    takes_ms: takes(coats),
+    takes_ms: inductionMs + takes(coats),
     share,
-    cups: held.map((work, nth) => ({ ml: sizes[nth], coats: work, takes_ms: fit ? takes(work) : up(sprayMs / share) })),
+    cups: held.map((work, nth) => ({
+      ml: sizes[nth],
+      coats: work,
+      takes_ms: inductionMs + (fit ? takes(work) : up(sprayMs / share)),
+    })),
   };
 }
 
