@@ -54,6 +54,29 @@ def test_two_percent_of_250_g_of_putty_is_5_g_of_hardener(server, phones):
     expect(page.locator("#mix-hardener-warning")).to_contain_text("4 %")
 
 
+def test_a_chip_of_hardener_changes_the_grams_and_the_clock(server, phones):
+    """A cold shop is given 3 %, and 3 % of 250 g are 7.5 g; half way between two chips the slower clock is named."""
+    page = offline(server, phones)
+    tell_air(page, 12)
+    mix(page, "Body filler, polyester")
+    chips, pot = page.locator("#mix-variants"), page.locator("#mix-pot")
+    expect(chips.locator("[aria-pressed=true]")).to_have_text("hardener 3 %, cold shop")
+    expect(parts(page)).to_have_text(["Putty 250 g scale at 250 g", "Hardener 7.5 g scale at 257.5 g"])
+    chips.locator("button", has_text="1.5 %").tap()
+    expect(parts(page).last).to_have_text("Hardener 3.8 g scale at 253.8 g")
+    expect(page.locator("#mix-hardener-warning")).to_be_empty()
+    expect(pot).to_contain_text("(11 min at 12 °C)")  # 6 min at 20 °C x 2 ** 0.8 = 10.4, UFGS 09971, 3.7.1.3
+    page.tap("[data-do=mix-hardener][data-by='-1']")
+    expect(page.locator("#mix-hardener-warning")).to_contain_text("1 % hardener; the sheet says 1.5 to 3 %")
+    for _ in range(4):
+        page.tap("[data-do=mix-hardener][data-by='1']")
+    expect(chips.locator("[aria-pressed=true]")).to_have_text("hardener 3 %, cold shop")
+    page.tap("[data-do=mix-hardener][data-by='-1']")
+    expect(chips.locator("[aria-pressed=true]")).to_have_text("hardener 2 %")
+    expect(page.locator("#mix-drift")).to_have_text("The clock is the one of: hardener 2 %.")
+    assert '"variant":"2"' in page.get_attribute("#mix-start", "data-cup")
+
+
 def test_a_colder_shop_gives_the_cup_longer(server, phones):
     page = offline(server, phones)
     tell_air(page, 15)

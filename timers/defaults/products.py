@@ -32,6 +32,12 @@ def _variant(key: str, name: str, band: tuple, **gates: list) -> dict:
     return {"id": key, "name": name, "band_dc": [band[0] * 10, band[1] * 10], "gates": gates}
 
 
+def _hardener(key: str, pm: int, name: str, band: tuple, **gates: list) -> dict:
+    """A variant of a putty: a share of hardener by weight, and the clock that goes with it."""
+    parts = [1000, pm] if pm % 10 else [100, pm // 10]
+    return {**_variant(key, name, band, **gates), "ratio": {"by": "weight", "parts": parts}}
+
+
 def _product(number: int, cls: str, name: str, **sheet) -> dict:
     limits = {"lowest_dc": 150, "highest_dc": 350, "double_dc": 100}
     common = {"id": f"5a4d7100-0000-4000-8000-{number:012d}", "cls": cls, "name": name, "typical": True}
@@ -39,8 +45,9 @@ def _product(number: int, cls: str, name: str, **sheet) -> dict:
 
 
 HARDENERS = [  # of both putties
-    _variant("2", later("hardener 2 %"), (15, 28)),
-    _variant("3", later("hardener 3 %, cold shop"), (0, 15), pot=_typical(3, 4), sand=_typical(12, 15)),
+    _hardener("2", 20, later("hardener 2 %"), (15, 28)),
+    _hardener("3", 30, later("hardener 3 %, cold shop"), (0, 15), pot=_typical(3, 4), sand=_typical(12, 15)),
+    _hardener("15", 15, later("hardener 1.5 %, hot shop"), (28, 45), pot=_typical(6, 9), sand=_typical(20, 30)),
 ]
 PRODUCTS = [
     _product(
@@ -49,11 +56,8 @@ PRODUCTS = [
         later("Body filler, polyester"),
         ratio={"by": "weight", "parts": [100, 2]},
         lowest_dc=100,
-        gates={"pot": _typical(3, 6), "sand": _typical(15, 20), "recoat_by": _typical(DAY, DAY)},
-        variants=[
-            *HARDENERS,
-            _variant("1", later("hardener 1 %, hot shop"), (28, 45), pot=_typical(6, 9), sand=_typical(20, 30)),
-        ],
+        gates={"pot": _typical(3, 6), "sand": _typical(15, 20)},
+        variants=HARDENERS,
     ),
     _product(
         2,
@@ -61,7 +65,7 @@ PRODUCTS = [
         later("Glazing putty, fine"),
         ratio={"by": "weight", "parts": [100, 2]},
         lowest_dc=100,
-        gates={"pot": _typical(3, 6), "sand": _typical(15, 20), "recoat_by": _typical(DAY, DAY)},
+        gates={"pot": _typical(3, 6), "sand": _typical(15, 20)},
         variants=HARDENERS,
     ),
     _product(

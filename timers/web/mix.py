@@ -56,11 +56,12 @@ def answer(doc: Product, asked: Asked, moment: Moment) -> dict:
              loss_percent, solids_percent, solids_of, film_um and variant where they are another than usual
     Unit     ml where the sheet's ratio is by volume, g to a tenth where it is by weight
     """
+    variant = _variant(doc, asked.get("variant", ""), moment.temp_dc)
+    doc = shelf.as_mixed(doc, variant["id"])
     ratio = doc.get("ratio")
     if not ratio:
         raise Refused(t("The ratio is missing. Nothing was saved."))
     by_weight = ratio["by"] == "weight"
-    variant = _variant(doc, asked.get("variant", ""), moment.temp_dc)
     sheet = shelf.laid_sheet(doc, variant["id"])
     need = None if by_weight or not asked.get("area_m2") else _need(doc, asked)
     amounts = _amounts(ratio["parts"], asked, by_weight, need["mix_ml"] if need else None)

@@ -13,6 +13,7 @@ import {
   split,
   tenthGrams,
 } from "../core/bench/mixing.js";
+import { hardenerPm } from "../core/fold/shelf.js";
 import { decimal, later, t, tn } from "../core/base/translate.js";
 import { MINUTE_MS } from "../core/base/units.js";
 import { vocGPerL } from "../core/bench/voc.js";
@@ -86,6 +87,12 @@ export function driftWords({ ratio }, amounts) {
   return drift
     ? t("{ratio}. Rounding moves the ratio by {drift} %.", { ratio: sentence, drift: decimal(String(drift / 10)) })
     : t("{ratio}. Exact as poured.", { ratio: sentence });
+}
+
+/** Which clock a putty goes by, where another share of hardener is in it than any of its variants has. */
+export function clockWords(doc, share, variantId) {
+  const name = doc.variants?.find((one) => one.id === variantId)?.name;
+  return name && share !== hardenerPm(doc) ? t("The clock is the one of: {variant}.", { variant: name }) : "";
 }
 
 const ratioWords = ({ parts, by }) =>

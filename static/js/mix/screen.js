@@ -11,22 +11,37 @@ import { paintList, say, show } from "../ui/dom.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import * as units from "../ui/units.js";
-import { SIZES, mix, product, variant, sizes, resize, isPutty, temperature, take, dial, turn, set } from "./state.js";
+import {
+  SIZES,
+  dial,
+  dialHardener,
+  isPutty,
+  mix,
+  product,
+  resize,
+  set,
+  shareOf,
+  sizes,
+  take,
+  temperature,
+  turn,
+  variant,
+} from "./state.js";
 
 const CUPS_ML = [250, 400, 600, 1000]; // sizes that mixing cups come in: common practice, no source
-const SPAN_PM = [10, 30]; // hardener of a polyester putty: 1 to 3 % by weight, common practice
+const SPAN_PM = [15, 30]; // hardener of a polyester putty: 1.5 to 3 % by weight, common practice, no source
 const picker = document.getElementById("mix-product");
 const boxes = new Map();
 
 export const actions = {
   "mix-product": () => take(picker.value),
-  "mix-variant": ({ variant }) => set({ variant }),
+  "mix-variant": ({ variant }) => set({ variant, dialledPm: null }),
   "mix-mode": ({ mode }) => set({ mode }),
   "mix-part": ({ part }) => set({ part: Number(part) }),
   "mix-cup": ({ ml }) => set({ total: Number(ml) }),
   "mix-scale": ({ scale }) => set({ scale: scale === "yes" }),
   "mix-dial": ({ by }) => dial(Number(by)),
-  "mix-hardener": ({ by }) => turn("hardenerPm", 5 * by, 5, 60),
+  "mix-hardener": ({ by }) => dialHardener(5 * Number(by)),
   "mix-disc": ({ by }) => turn("disc", 10 * by, 30, 300),
   "mix-area": ({ by }) => (mix.sizing ? resize(Number(by)) : turn("area", by, 0, 400)),
   "mix-coats": ({ by }) => turn("coats", 1 * by, 1, 9),
@@ -52,7 +67,7 @@ export function paint(now, zone) {
   say("mix-typical", doc.typical ? t("Typical, check your sheet") : "");
   paintAsked(doc);
   const { is: amounts, why } = work.tried(() =>
-    isPutty(doc) ? work.puttyAmounts(mix.g, mix.hardenerPm) : work.amountsOf(doc, mix),
+    isPutty(doc) ? work.puttyAmounts(mix.g, shareOf(doc)) : work.amountsOf(doc, mix),
   );
   say("mix-why", why ?? "");
   paintParts(doc, amounts);
@@ -120,8 +135,8 @@ function paintAsked(doc) {
   const much = putty ? mix.g : mix.mode === "part" ? mix.have : mix.total;
   say("mix-total", putty || doc.ratio.by === "weight" ? units.weight(much) : units.volume(much));
   show("mix-hardener-box", putty);
-  say("mix-hardener", `${decimal(String(mix.hardenerPm / 10))} %`);
-  say("mix-hardener-warning", putty ? hardenerWarning(mix.hardenerPm, ...(doc.hardener_span_pm ?? SPAN_PM)) : "");
+  say("mix-hardener", `${decimal(String(shareOf(doc) / 10))} %`);
+  say("mix-hardener-warning", putty ? hardenerWarning(shareOf(doc), ...(doc.hardener_span_pm ?? SPAN_PM)) : "");
   show("mix-ribbon-box", Boolean(doc.ribbon));
   say("mix-disc", `${mix.disc} mm`);
   say("mix-ribbon", work.ribbonWords(doc, mix.disc));
@@ -135,7 +150,10 @@ function paintParts(doc, amounts) {
     "part-row",
     amounts ? work.partRows(doc, names, amounts, onScale) : [],
   );
-  say("mix-drift", amounts && !isPutty(doc) ? work.driftWords(doc, amounts) : "");
+  say(
+    "mix-drift",
+    amounts ? (isPutty(doc) ? work.clockWords(doc, shareOf(doc), variant(doc)) : work.driftWords(doc, amounts)) : "",
+  );
   const cup = {
     kind: "cup_mixed",
     productOn: mix.on,

@@ -3,7 +3,7 @@ import { lastRead, ASSUMED_DC } from "../core/clock/air.js";
 import { later } from "../core/base/translate.js";
 import { clamp } from "../core/base/units.js";
 import { LANDS_PCT, LOSS_PCT } from "../core/bench/coating.js";
-import { fit, laidSheet } from "../core/fold/shelf.js";
+import { asMixed, byHardener, fit, hardenerPm, laidSheet } from "../core/fold/shelf.js";
 import { readonly } from "../data/readonly.js";
 import * as views from "../data/views.js";
 import * as units from "../ui/units.js";
@@ -18,6 +18,7 @@ export const SIZES = {
   [later("Roof")]: 20,
   [later("Quarter panel")]: 12,
 };
+const USUAL_PM = 20; // where a sheet has no ratio by weight: common practice, no source
 const KEPT = "mix"; // what is being mixed outlives a reload
 const BLANK = {
   on: "",
@@ -27,7 +28,7 @@ const BLANK = {
   have: 300,
   part: 0,
   g: 250,
-  hardenerPm: 20,
+  dialledPm: null, // hardener of a putty, where another share was dialled than its variant is mixed with
   area: 0,
   coats: 2,
   lands: LANDS_PCT,
@@ -42,10 +43,11 @@ const BLANK = {
 };
 const stored = { ...BLANK, ...JSON.parse(localStorage.getItem(KEPT) ?? "{}") };
 export const mix = readonly(stored);
-/** The product with the times of its variant. */
+/** The product with the times and the ratio of its variant. */
 export function product() {
   const { doc } = views.view(mix.on);
-  return { ...doc, gates: laidSheet(doc, variant(doc)).gates };
+  const chosen = variant(doc);
+  return { ...asMixed(doc, chosen), gates: laidSheet(doc, chosen).gates };
 }
 
 export const variant = (doc) =>
@@ -60,11 +62,16 @@ export const isPutty = ({ cls }) => cls === "putty";
 
 export const temperature = () => lastRead(views.airState(), Infinity)?.[1] ?? ASSUMED_DC;
 
-export function take(on) {
-  set({ on, variant: null, part: 0 });
-  const { cls, ratio } = views.view(on).doc;
-  if (cls === "putty" && ratio.by === "weight" && ratio.parts.length === 2)
-    set({ hardenerPm: clamp(Math.round((1000 * ratio.parts[1]) / ratio.parts[0]), 5, 60) });
+export const take = (on) => set({ on, variant: null, part: 0, dialledPm: null });
+
+/** How much hardener goes into the putty: as dialled, else as its variant is mixed. */
+export const shareOf = (doc) => mix.dialledPm ?? hardenerPm(doc) ?? USUAL_PM;
+
+/** Another share of hardener, and with it the variant that it is of: its clock goes along. */
+export function dialHardener(by) {
+  const { doc } = views.view(mix.on);
+  const share = clamp(shareOf(product()) + by, 5, 60);
+  set({ dialledPm: share, variant: byHardener(doc, share) || mix.variant });
 }
 
 export function dial(by) {

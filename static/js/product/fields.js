@@ -56,7 +56,7 @@ export function ratioOf(form, base, cls) {
   const before = base?.ratio && ratioTexts(base);
   if (before && ["ratio_by", "ratio", "hardener"].every((key) => before[key] === form[key])) return base.ratio;
   const pm = form.ratio_by === "percent" && whole(signed(t("The hardener"), typed, { "": 1, "%": 1 }) * 10);
-  const parts = form.ratio_by !== "percent" ? readRatio(typed) : pm % 10 ? [1000, pm] : [100, pm / 10];
+  const parts = form.ratio_by !== "percent" ? readRatio(typed) : shareParts(pm);
   const { names, ...more } = base?.ratio ?? {};
   const ratio = {
     ...more,
@@ -67,6 +67,25 @@ export function ratioOf(form, base, cls) {
   checkFigures({ cls, ratio: { ...ratio, by: "volume" } });
   return ratio;
 }
+
+/** How a variant is mixed where it is otherwise than its product, as it is typed: "3 %", "4:1". */
+export function ownRatioText(cls, own) {
+  const { ratio, hardener } = own ? ratioTexts({ cls, ratio: own }) : { ratio: "" };
+  return hardener ? `${hardener} %` : ratio;
+}
+
+function ownRatioOf(typed, { cls, by }, had) {
+  if (!typed.trim()) return undefined;
+  if (had && ownRatioText(cls, had) === typed) return had;
+  const isShare = by === "percent" && !/[:+/]/.test(typed);
+  const pm = isShare && whole(signed(t("The hardener"), typed, { "": 1, "%": 1 }) * 10);
+  const parts = isShare ? shareParts(pm) : readRatio(typed);
+  const ratio = { by: by === "volume" ? "volume" : "weight", parts };
+  checkFigures({ cls, ratio });
+  return ratio;
+}
+
+const shareParts = (pm) => (pm % 10 ? [1000, pm] : [100, pm / 10]);
 
 export function spanOf({ ratio_by: by, span_from: from, span_to: to }) {
   if (by !== "percent" || !(from + to).trim()) return undefined;
@@ -126,8 +145,8 @@ const allPoints = (gates, units) =>
     Object.entries(gates).map(([gate, rows]) => [gate, named(t(GATE_NAMES[gate]), () => points(rows, gate, units))]),
   );
 
-export function variantOf({ id, name, from, to, gates }, base, units) {
-  const { gates: had, band_dc: band, ...more } = base?.variants?.find((one) => one.id === id) ?? {};
+export function variantOf({ id, name, from, to, gates, ratio: mixed = "" }, base, units, product) {
+  const { gates: had, band_dc: band, ratio, ...more } = base?.variants?.find((one) => one.id === id) ?? {};
   if (!name.trim()) missing(t("The variant has no name. Nothing was saved."));
   const variant = { ...more, id, name: name.trim() };
   if ((from + to).trim()) {
@@ -137,6 +156,8 @@ export function variantOf({ id, name, from, to, gates }, base, units) {
       throw new Refused(t("The variant's first temperature is warmer than its second. Nothing was saved."));
   }
   if (Object.keys(gates).length) variant.gates = allPoints(gates, units);
+  const own = ownRatioOf(mixed, product, ratio);
+  if (own) variant.ratio = own;
   checkDoc("sheet_written", { name: "x", cls: "clear", gates: {}, variants: [variant] });
   return variant;
 }

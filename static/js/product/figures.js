@@ -25,6 +25,10 @@ export function figuresOf(doc, units, classes) {
     ]);
   const variants = (doc.variants ?? []).flatMap((each) => [
     [t("Variant {name}", { name: each.name }), bandWords(each.band_dc, units)],
+    [
+      t("{variant}: {what}", { variant: each.name, what: t("Ratio [[of a mix]]") }),
+      each.ratio ? ratioWords(each.ratio) : "",
+    ],
     ...gates(each.gates, (what) => t("{variant}: {what}", { variant: each.name, what })),
   ]);
   const coats = (doc.coat_gates ?? []).flatMap((each) =>

@@ -1,5 +1,6 @@
 // The form of a sheet on the screen: filled from texts, read back as texts, with what is wrong beside each field.
 import { CLASSES, LINES } from "../core/acts/schema.js";
+import { ALWAYS_SANDED } from "../core/clock/clock_step.js";
 import { CLASS_WORDS } from "../ui/dialogs.js";
 import { GATE_UNITS } from "./fields.js";
 import { GATE_NAMES } from "./fields.js";
@@ -174,6 +175,7 @@ function dress() {
   show("sheet-parts-box", !percent);
   const inTheTin = node("sheet-solids_of").value === "tin";
   show("sheet-hardener-solids-box", inTheTin || Boolean(node("sheet-hardener_solids_pm").value.trim()));
+  dressWindow(node("sheet-cls").value);
   for (const list of Object.keys(LISTS)) {
     const { length } = node(`sheet-${list}`).children;
     say(list === "variants" ? "sheet-variants-count" : "sheet-coats-count", length ? `(${length})` : "");
@@ -181,6 +183,16 @@ function dress() {
   for (const sign of node("screen-sheet").querySelectorAll("[data-unit]")) {
     const words = KINDS[sign.dataset.unit].sign(units);
     if (sign.textContent !== words) sign.textContent = words;
+  }
+}
+
+/** The last moment to recoat, of a filler: not asked for, and where a sheet has one said to count for nothing. */
+function dressWindow(cls) {
+  const isSanded = ALWAYS_SANDED.includes(cls);
+  const words = isSanded ? t("Last moment to recoat: not used, filler is always sanded") : t(GATE_NAMES.recoat_by);
+  for (const gate of node("sheet-form").querySelectorAll("[data-gate=recoat_by]")) {
+    gate.hidden = isSanded && !linesIn(gate).length;
+    paint(gate, { words });
   }
 }
 

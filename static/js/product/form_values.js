@@ -8,6 +8,7 @@ import { KINDS, Missing, tempText, timeText } from "./parse.js";
 import {
   FIGURES,
   missing,
+  ownRatioText,
   ratioTexts,
   ratioOf,
   spanOf,
@@ -55,6 +56,7 @@ export function formOf(doc, units) {
       id: one.id,
       name: one.name,
       ...bandTexts(one.band_dc, units),
+      ratio: ownRatioText(cls, one.ratio),
       gates: lines(one.gates, units),
     })),
     coat_gates: coats.map((one) => ({ coat: String(one.coat), gates: lines(one.gates, units) })),
@@ -107,7 +109,9 @@ export function docOf(form, base, units) {
   at("gates.recoat_by", () => checkFigures({ cls: doc.cls, gates: doc.gates }));
   put(
     "variants",
-    listOf(form.variants, (one, nth) => at(`variants.${nth}`, () => variantOf(one, base, units))),
+    listOf(form.variants, (one, nth) =>
+      at(`variants.${nth}`, () => variantOf(one, base, units, { cls: doc.cls, by: form.ratio_by })),
+    ),
   );
   put(
     "coat_gates",
@@ -141,8 +145,8 @@ function listOf(rows, make) {
   return made.length ? made : undefined;
 }
 
-const isBlank = ({ name = "", coat = "", from = "", to = "", gates }) =>
-  ![name, coat, from, to].join("").trim() && !Object.keys(gates).length;
+const isBlank = ({ name = "", coat = "", from = "", to = "", ratio = "", gates }) =>
+  ![name, coat, from, to, ratio].join("").trim() && !Object.keys(gates).length;
 
 /** What a film would keep, with a variant's or a later coat's own times among the common ones. */
 const checkLaid = (doc, { gates }, variant, coat) =>

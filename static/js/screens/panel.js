@@ -1,5 +1,6 @@
 // The panel's page, the shelf and the book: painted whole from what the phone knows.
 import { opensAt, closesAt, opening, closing } from "../core/clock/cure.js";
+import { ALWAYS_SANDED } from "../core/clock/clock_step.js";
 import * as finishing from "../core/fold/finishing.js";
 import { current } from "../core/fold/panel.js";
 import { stepWords } from "../core/card/panel_card.js";
@@ -81,8 +82,9 @@ function surfaceWords({ surfaces = [] }, now, zone) {
 }
 
 function filmRow(on, film, now, zone) {
+  const shuts = ALWAYS_SANDED.includes(film.sheet.cls) ? [] : ["recoat_by"];
   const gates = Object.keys(film.sheet.gates).filter((gate) =>
-    ["flash", "sand", "handle", "cure", "recoat_by"].includes(gate),
+    ["flash", "sand", "handle", "cure", ...shuts].includes(gate),
   );
   const need = film.sheet.gates.flash ? "flash" : "sand";
   const gate = gateOf(film, need, views.felt(on));

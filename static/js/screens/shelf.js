@@ -1,4 +1,5 @@
 // The shelf: each product with what its sheet says at the temperature of the shop.
+import { ALWAYS_SANDED } from "../core/clock/clock_step.js";
 import { opening, closing, waitMs, TooCold } from "../core/clock/cure.js";
 import { lastRead, ASSUMED_DC } from "../core/clock/air.js";
 import { CLASSES } from "../core/acts/schema.js";
@@ -51,6 +52,7 @@ function productRow({ on, doc, rivals, away_at: away }, temp) {
     times: t("At {temp}: {waits}", {
       temp: degrees(temp),
       waits: Object.keys(doc.gates)
+        .filter((gate) => gate !== "recoat_by" || !ALWAYS_SANDED.includes(doc.cls))
         .map((gate) => waitWords(doc, gate, temp))
         .join(", "),
     }),

@@ -17,6 +17,7 @@ from .figures import (
     HIGHEST_RH,
     LEAD,
     OF_EACH_PART,
+    RATIO,
     SHEET_RH,
     SOLIDS,
 )
@@ -127,6 +128,7 @@ VARIANT = [
         NULL,
     ),
     _gates(MISSING),
+    box("ratio", RATIO, later("The ratio is missing. Nothing was saved."), NULL),
 ]
 COAT_GATES = [number("coat", later("The number of coats"), 2, 20), _gates(MUST)]
 

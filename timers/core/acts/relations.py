@@ -8,8 +8,9 @@ from itertools import pairwise
 from typing import NotRequired, TypedDict, cast
 
 from ..base.check import Refused, plain
-from ..base.shapes import Act, Gates, GivenStep, Point, Ratio, Sheet
+from ..base.shapes import Act, Gates, GivenStep, Point, Ratio, Sheet, Variant
 from ..base.translate import decimal, t
+from ..clock.clock_step import ALWAYS_SANDED
 from ..clock.cure import closing, opening, wait_ms
 
 PUTTY = ("putty", "sprayputty")
@@ -23,6 +24,7 @@ class Figures(TypedDict):
     cls: str
     gates: NotRequired[Gates]
     ratio: NotRequired[Ratio | None]
+    variants: NotRequired[list[Variant]]
     hardener_span_pm: NotRequired[list[int] | None]
 
 
@@ -78,13 +80,17 @@ def _ring_of_this(value: object) -> None:
 
 
 def _hardener_of_a_putty(value: object) -> None:
-    """Of a product: a putty's hardener by weight is inside the sheet's span, or what can harden at all."""
+    """Of a product and each of its variants: a putty's hardener by weight is inside the sheet's span, or what can
+    harden at all."""
     doc = cast(Figures, value)
-    ratio = doc.get("ratio")
-    if ratio is None or doc["cls"] not in PUTTY or ratio["by"] != "weight" or len(ratio["parts"]) != 2:
-        return
-    putty, hardener = ratio["parts"]
     least, most = doc.get("hardener_span_pm") or [LEAST_PM, MOST_PM]
+    for ratio in [doc.get("ratio"), *(one.get("ratio") for one in doc.get("variants") or [])]:
+        if ratio is not None and doc["cls"] in PUTTY and ratio["by"] == "weight" and len(ratio["parts"]) == 2:
+            _hardener_inside(ratio, least, most)
+
+
+def _hardener_inside(ratio: Ratio, least: int, most: int) -> None:
+    putty, hardener = ratio["parts"]
     if not least * putty <= 1000 * hardener <= most * putty:
         values = {"least": _percent(least), "most": _percent(most), "typed": _percent(1000 * hardener // putty)}
         raise Refused(
@@ -102,8 +108,9 @@ def _percent(share_pm: int) -> str:
 def _window_opens_first(value: object) -> None:
     """Of a product: the last moment to recoat comes after the next coat may go on, at every temperature that either
     line names."""
-    gates = cast(Figures, value).get("gates", {})
-    if "flash" not in gates or "recoat_by" not in gates:
+    doc = cast(Figures, value)
+    gates = doc.get("gates", {})
+    if doc["cls"] in ALWAYS_SANDED or "flash" not in gates or "recoat_by" not in gates:
         return
     sheet: Sheet = {"name": "", "cls": "", "gates": gates}
     opens, closes = opening(sheet, "flash"), closing(sheet, "recoat_by")

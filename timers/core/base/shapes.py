@@ -64,6 +64,7 @@ class Variant(TypedDict):
     name: str
     band_dc: NotRequired[list[int] | None]  # the temperatures it is meant for: from, to
     gates: NotRequired[Gates]
+    ratio: NotRequired["Ratio | None"]  # where it is mixed otherwise than the product
 
 
 class CoatGates(TypedDict):
@@ -125,6 +126,7 @@ class Route(TypedDict):
     steps: list[GivenStep]
 
 
+PartFigures: TypeAlias = Literal["densities_g_l", "vocs_g_l", "waters_g_l"]
 GunKey: TypeAlias = Literal["pressure_kpa", "tip_um", "turns_tenths", "distance_mm", "fan"]
 
 _ActFor = TypedDict("_ActFor", {"for": NotRequired[list[str]]})

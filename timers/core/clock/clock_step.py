@@ -6,6 +6,7 @@ from ..base.shapes import Sheet
 from ..base.states import Film, PanelState, PanelStep
 from ..fold import finishing, top_films
 
+ALWAYS_SANDED = ("putty",)  # a filler is never coated as it is, so nothing shuts
 NEEDS = {"sand": "sand", "coat": "flash", "fill": "flash"}  # what a step works on ends the film's clock
 
 
@@ -100,4 +101,5 @@ def gates_for(sheet: Sheet, need: str) -> tuple[str, str]:
     """The gates of a sheet that open and shut what is needed, "" where it has none."""
     gates = sheet["gates"]
     opener = need if need in gates else "sand" if need == "flash" and "sand" in gates else ""
-    return opener, "recoat_by" if need == "flash" and "recoat_by" in gates else ""
+    shuts = need == "flash" and "recoat_by" in gates and sheet.get("cls") not in ALWAYS_SANDED
+    return opener, "recoat_by" if shuts else ""

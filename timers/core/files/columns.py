@@ -56,9 +56,10 @@ _FIELDS: list[tuple[list[str], list[str], Kind]] = [  # where it is in the produ
 ]
 COLUMNS = ["sandtime_shelf", "row", *(column for _, columns, _ in _FIELDS for column in columns), "other"]
 BANDS = ("band_from_c", "band_to_c")
+_PARTS = [*(f"part_{n}" for n in _FOUR), *(f"part_{n}_name" for n in _FOUR)]
 _COLUMNS_OF = {
     "product": [column for column in COLUMNS if column not in (*BANDS, "coat")],
-    "variant": ["name", "id", *BANDS, *GATES],
+    "variant": ["name", "id", *BANDS, *GATES, "ratio_by", *_PARTS],
     "coat": ["coat", *GATES],
 }
 _YES = {"yes": True, "true": True, "1": True, "no": False, "false": False, "0": False}

@@ -1,9 +1,14 @@
 """Products and routes: kept whole by their last writing.  Twin: static/js/core/fold/shelf.js"""
 
-from ..base.shapes import Act, Gates, GunKey, Product, Sheet, Variant
+import re
+
+from ..base.shapes import Act, Gates, GunKey, PartFigures, Product, Ratio, Sheet, Variant
 from ..base.states import Offer, Rival, ShelfState
+from ..base.units import whole
 from .order import standing
 
+OF_PARTS: tuple[PartFigures, ...] = ("densities_g_l", "vocs_g_l", "waters_g_l")
+PERCENT = re.compile(r"([1-9][0-9]?)(?:[.,]([0-9]))?[ \u00a0]*%")
 GUN: tuple[GunKey, ...] = ("pressure_kpa", "tip_um", "turns_tenths", "distance_mm", "fan")
 
 
@@ -79,6 +84,46 @@ def fit(product: Product, temp_dc: int) -> list[Variant]:
     return sorted(variants, key=lambda one: _off_band(one.get("band_dc"), temp_dc))
 
 
+def as_mixed(product: Product, variant_id: str) -> Product:
+    """A product as a variant of it is mixed: with the variant's ratio, and what is known of each of its parts.
+
+    Rule     the variant's own ratio, else the product's; of a putty whose variant has none the per cent in its name:
+             so are the sheets from before a variant could have one.  Figures of the parts go by their place
+    Unit     parts
+    Holds    any checked product, any id
+    Source   our own rule
+    Vectors  tests/vectors/offers.json
+    """
+    variant = next((one for one in product.get("variants", []) if one["id"] == variant_id), None)
+    usual = product.get("ratio")
+    own = (variant.get("ratio") or _ratio_in_name(product, variant["name"])) if variant else None
+    if own is None or usual is None or _said(own) == _said(usual):
+        return {**product, "ratio": own or usual}
+    mixed: Product = {**product, "ratio": own}
+    for key in OF_PARTS:
+        figures = product.get(key)
+        fits = figures is not None and own["by"] == usual["by"] and len(own["parts"]) <= len(figures)
+        mixed[key] = figures[: len(own["parts"])] if figures is not None and fits else None
+    return mixed
+
+
+def hardener_pm(product: Product) -> int | None:
+    """How much hardener a putty is mixed with, per mille of the putty; None where it is no mix of two by weight."""
+    ratio = product.get("ratio")
+    if not ratio or product["cls"] != "putty" or ratio["by"] != "weight" or len(ratio["parts"]) != 2:
+        return None
+    return whole(1000 * ratio["parts"][1] / ratio["parts"][0])
+
+
+def by_hardener(product: Product, share_pm: int) -> str:
+    """The variant of a putty that is mixed with a share of hardener, else the one nearest to it; of two as near the one
+    with less, which waits longer to be sanded.  "" where no variant says how much."""
+    shares = [(hardener_pm(as_mixed(product, one["id"])), one["id"]) for one in product.get("variants", [])]
+    known = [(share, variant_id) for share, variant_id in shares if share is not None]
+    nearest = min(known, key=lambda one: (abs(one[0] - share_pm), one[0]), default=None)
+    return nearest[1] if nearest else ""
+
+
 def offers(products: list[Product], wanted: str, last: str, temp_dc: int) -> list[Offer]:
     """What may be laid at a step, first choice first: the product used last here, then the wanted class, then others.
 
@@ -102,3 +147,14 @@ def _off_band(band: list[int] | None, temp_dc: int) -> int:
     if not band:
         return 0
     return max(band[0] - temp_dc, temp_dc - band[1], 0)
+
+
+def _said(ratio: Ratio) -> tuple[str, list[int], list[str] | None]:
+    return ratio["by"], ratio["parts"], ratio.get("names")
+
+
+def _ratio_in_name(product: Product, name: str) -> Ratio | None:
+    found = PERCENT.search(name)
+    if found is None or hardener_pm(product) is None:
+        return None
+    return {"by": "weight", "parts": [1000, 10 * int(found[1]) + int(found[2] or 0)]}

@@ -3,6 +3,7 @@
 import { plain } from '../base/check.js';
 import { closing, opening, waitMs } from '../clock/cure.js';
 import { refuseUnless } from '../base/refuse.js';
+import { ALWAYS_SANDED } from '../clock/clock_step.js';
 import { LEAST_PM, MOST_PM, PUTTY } from './schema.js';
 import { decimal, t } from '../base/translate.js';
 
@@ -35,17 +36,14 @@ export const RULES = {
   ring_of_this({ on, ring }) {
     refuseUnless(ring.startsWith(`${on} `), t('This ring is of something else. Nothing was saved.'));
   },
-  hardener_of_a_putty({ cls, ratio = null, hardener_span_pm: span = null }) {
-    if (ratio === null || !PUTTY.includes(cls) || ratio.by !== 'weight' || ratio.parts.length !== 2) return;
-    const [putty, hardener] = ratio.parts;
+  hardener_of_a_putty({ cls, ratio = null, hardener_span_pm: span = null, variants }) {
     const [least, most] = span ?? [LEAST_PM, MOST_PM];
-    if (least * putty <= 1000 * hardener && 1000 * hardener <= most * putty) return;
-    const typed = percent(Math.floor((1000 * hardener) / putty));
-    const values = { least: percent(least), most: percent(most), typed };
-    refuseUnless(false, t('Hardener must be from {least} to {most} % of the putty (you typed {typed}). Nothing was saved.', values));
+    for (const each of [ratio, ...(variants ?? []).map((one) => one.ratio ?? null)]) {
+      if (each !== null && PUTTY.includes(cls) && each.by === 'weight' && each.parts.length === 2) hardenerInside(each, least, most);
+    }
   },
-  window_opens_first({ gates = {} }) {
-    if (!Object.hasOwn(gates, 'flash') || !Object.hasOwn(gates, 'recoat_by')) return;
+  window_opens_first({ cls, gates = {} }) {
+    if (ALWAYS_SANDED.includes(cls) || !Object.hasOwn(gates, 'flash') || !Object.hasOwn(gates, 'recoat_by')) return;
     const [opens, closes] = [opening({ gates }, 'flash'), closing({ gates }, 'recoat_by')];
     const temps = new Set([...gates.flash, ...gates.recoat_by].map(([temp]) => temp));
     for (const temp of [...temps].sort((a, b) => a - b)) {
@@ -53,6 +51,13 @@ export const RULES = {
     }
   },
 };
+
+function hardenerInside({ parts: [putty, hardener] }, least, most) {
+  if (least * putty <= 1000 * hardener && 1000 * hardener <= most * putty) return;
+  const typed = percent(Math.floor((1000 * hardener) / putty));
+  const values = { least: percent(least), most: percent(most), typed };
+  refuseUnless(false, t('Hardener must be from {least} to {most} % of the putty (you typed {typed}). Nothing was saved.', values));
+}
 
 const percent = (sharePm) => decimal(plain(sharePm, 10));
 

@@ -3,6 +3,7 @@
 import * as finishing from '../fold/finishing.js';
 import * as topFilms from '../fold/top_films.js';
 
+export const ALWAYS_SANDED = ['putty'];
 export const NEEDS = { sand: 'sand', coat: 'flash', fill: 'flash' };
 
 export const clockStep = (state) => clockSteps(state)[0] ?? null;
@@ -52,8 +53,9 @@ export function needOf({ needs = '', do: does }) {
   return need === 'nothing' ? '' : need;
 }
 
-export function gatesFor({ gates }, need) {
+export function gatesFor({ gates, cls }, need) {
   const has = (gate) => Object.hasOwn(gates, gate);
   const opener = has(need) ? need : need === 'flash' && has('sand') ? 'sand' : '';
-  return [opener, need === 'flash' && has('recoat_by') ? 'recoat_by' : ''];
+  const shuts = need === 'flash' && has('recoat_by') && !ALWAYS_SANDED.includes(cls);
+  return [opener, shuts ? 'recoat_by' : ''];
 }

@@ -48,7 +48,7 @@ export const COLUMNS = ['sandtime_shelf', 'row', ...FIELDS.flatMap(([, columns])
 const HELD = {
   __proto__: null,
   product: COLUMNS.filter((column) => ![...BANDS, 'coat'].includes(column)),
-  variant: ['name', 'id', ...BANDS, ...GATES],
+  variant: ['name', 'id', ...BANDS, ...GATES, 'ratio_by', ...four(''), ...four('_name')],
   coat: ['coat', ...GATES],
 };
 const YES = { __proto__: null, yes: true, true: true, 1: true, no: false, false: false, 0: false };

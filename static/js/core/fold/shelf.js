@@ -1,7 +1,10 @@
 // Twin of timers/core/fold/shelf.py: the rules and their sources are explained there.
 
+import { whole } from '../base/units.js';
 import { standing } from './order.js';
 
+export const OF_PARTS = ['densities_g_l', 'vocs_g_l', 'waters_g_l'];
+export const PERCENT = /([1-9][0-9]?)(?:[.,]([0-9]))?[ \u00a0]*%/;
 export const GUN = ['pressure_kpa', 'tip_um', 'turns_tenths', 'distance_mm', 'fan'];
 
 export function fold(acts) {
@@ -46,6 +49,28 @@ export function fit(product, tempDc) {
   return variants.toSorted((a, b) => offBand(a.band_dc, tempDc) - offBand(b.band_dc, tempDc));
 }
 
+export function asMixed(product, variantId) {
+  const variant = product.variants?.find((one) => one.id === variantId);
+  const usual = product.ratio ?? null;
+  const own = variant ? (variant.ratio ?? ratioInName(product, variant.name)) : null;
+  if (own === null || usual === null || isSame(own, usual)) return { ...product, ratio: own ?? usual };
+  const count = own.parts.length;
+  const cut = (figures) => (figures && own.by === usual.by && count <= figures.length ? figures.slice(0, count) : null);
+  return { ...product, ratio: own, ...Object.fromEntries(OF_PARTS.map((key) => [key, cut(product[key])])) };
+}
+
+export function hardenerPm({ cls, ratio }) {
+  if (!ratio || cls !== 'putty' || ratio.by !== 'weight' || ratio.parts.length !== 2) return null;
+  return whole((1000 * ratio.parts[1]) / ratio.parts[0]);
+}
+
+export function byHardener(product, sharePm) {
+  const shares = (product.variants ?? []).map(({ id }) => [hardenerPm(asMixed(product, id)), id]);
+  const known = shares.filter(([share]) => share !== null);
+  const off = ([share]) => Math.abs(share - sharePm);
+  return known.sort((a, b) => off(a) - off(b) || a[0] - b[0])[0]?.[1] ?? '';
+}
+
 export function offers(products, wanted, last, tempDc) {
   const isOther = (one) => one.cls !== wanted;
   const isNew = (one) => one.id !== last;
@@ -70,4 +95,12 @@ function compare(a, b) {
   const at = left.findIndex((sign, nth) => sign !== right[nth]);
   if (at < 0) return left.length - right.length;
   return at < right.length ? left[at].codePointAt() - right[at].codePointAt() : 1;
+}
+
+const isSame = (one, other) => JSON.stringify([one.by, one.parts, one.names]) === JSON.stringify([other.by, other.parts, other.names]);
+
+function ratioInName(product, name) {
+  const found = PERCENT.exec(name);
+  if (!found || hardenerPm(product) === null) return null;
+  return { by: 'weight', parts: [1000, 10 * Number(found[1]) + Number(found[2] ?? 0)] };
 }
