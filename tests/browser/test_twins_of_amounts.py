@@ -3,6 +3,7 @@
 import pytest
 
 from timers.core.base.units import MINUTE_MS
+from timers.defaults import products, routes
 
 from .test_twins_of_mixing import alike, decimal, in_page, in_python
 from .twins import SEED, rnd_for
@@ -47,7 +48,50 @@ def points(rnd, gate):
     return [[200, short, long], *warm]
 
 
-QUESTIONS = {"coating": {"ready_vs_pct": solids, "coverage": coated}, "batches": {"batches": poured}}
+SHELF = [{**one, "id": f"product:{one['id']}"} for one in products.PRODUCTS]
+USUAL = {"volume": [100, 250, 500, 1000, 2500, 5000], "weight": [25, 50, 100, 250, 500, 1000, 2000]}
+
+
+def works(rnd):
+    """Panels on their ways through the default routes, some of their steps done or about one area."""
+    return [_work(rnd) for _ in range(rnd.randint(1, 4))]
+
+
+def _work(rnd):
+    steps = [{**one, "area": "", "laid": 0, "done_at": None} for one in rnd.choice(routes.ROUTES)["steps"]]
+    for step in steps:
+        step |= {
+            "done_at": rnd.choice([None, None, 5]),
+            "laid": rnd.randint(0, 3),
+            "area": rnd.choice(["", "", "edge"]),
+        }
+    used = rnd.choice(products.PRODUCTS)
+    films = [{"product": used["id"], "sheet": {"cls": used["cls"]}}] if rnd.random() < 0.5 else []
+    return {"steps": steps, "films": films, "area_m2": rnd.choice([0, decimal(rnd, 0.1, 9.9)])}
+
+
+def bought(rnd):
+    shelf = [{**one, **solids_of_sheet(rnd)} for one in SHELF if rnd.random() < 0.8]
+    lands, loss = decimal(rnd, 10, 100), decimal(rnd, 0, 50)
+    return [works(rnd), shelf, rnd.randint(0, 400), {**USUAL, "lands_pct": lands, "loss_pct": loss}]
+
+
+def solids_of_sheet(rnd):
+    doc = coated(rnd)[0]
+    own = {key: doc[key] for key in ("solids_pm", "solids_of", "film_um", "hardener_solids_pm")}
+    return own if rnd.random() < 0.5 else {"typical": rnd.random() < 0.5}
+
+
+QUESTIONS = {
+    "coating": {"ready_vs_pct": solids, "coverage": coated},
+    "batches": {"batches": poured},
+    "shopping": {
+        "products": bought,
+        "papers": lambda rnd: [works(rnd)],
+        "tins": lambda rnd: [rnd.randint(0, 20_000), USUAL["volume"]],
+    },
+}
+ALWAYS = {"products", "papers", "tins"}  # what one step cannot be reckoned with is said in its row
 
 
 @pytest.mark.parametrize(("module", "fn"), [(module, fn) for module, asked in QUESTIONS.items() for fn in asked])
@@ -58,4 +102,4 @@ def test_both_languages_answer_alike(core_page, module, fn):
     for args, one, other in zip(asked, ours, theirs, strict=True):
         assert alike(one, other), f"seed {SEED}: {module}.{fn}(*{args!r:.2000})\npython      {one}\njavascript  {other}"
     assert sum("is" in one for one in ours) > len(asked) / 4
-    assert any("refused" in one for one in ours)
+    assert any("refused" in one for one in ours) is not (fn in ALWAYS)

@@ -115,6 +115,9 @@ def one_panel(page):
         if name == "step":
             page.locator("#step-does button", has_text="Coat").tap()
         yield from asked(page, name)
+    page.tap("#panel-buy")
+    expect(page.locator("#buy-list .part").first).to_be_visible()
+    yield "what to buy"
 
 
 def bench(page):

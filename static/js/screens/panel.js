@@ -52,6 +52,7 @@ export function paintPanel(on, now, zone) {
   paintCard(page, faceOf(on, now, zone));
   show("panel-take", !state.taken || state.taken.by !== shop.meta.phone);
   show("panel-let-go", Boolean(state.taken));
+  list("panel-buy").hash = `#buy=${on}`;
   say("panel-surface", surfaceWords(state, now, zone));
   const films = [...state.films].reverse();
   show("films-empty", !films.length);

@@ -3,6 +3,7 @@ const SCREENS = [
   "floor",
   "panel",
   "mix",
+  "buy",
   "shelf",
   "sheet",
   "table",

@@ -48,7 +48,21 @@ RULES = [
     "offers",
     "order",
 ]
-RULES += ["panel", "reach", "refusals", "shelf", "strip", "table", "times", "trace", "twice", "voc", "wait", "words"]
+RULES += [
+    "panel",
+    "reach",
+    "refusals",
+    "shelf",
+    "shopping",
+    "strip",
+    "table",
+    "times",
+    "trace",
+    "twice",
+    "voc",
+    "wait",
+    "words",
+]
 
 
 def _all():
