@@ -5,8 +5,8 @@
     python -m pytest tests/soak/test_client_soak.py -q -s -k fault             a table: each fault and what found it
 
 SANDTIME_SOAK_COUNT  how many schedules, 100000 unless told
-SANDTIME_SOAK_SEED   the first seed, 1000000 unless told; a failure names its seed, and that seed with a count of 1 plays
-                     it again
+SANDTIME_SOAK_SEED   the first seed, 1000000 unless told; a failure names its seed, and that seed with a count of 1
+                     plays it again
 """
 
 import os
