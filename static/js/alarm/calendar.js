@@ -8,7 +8,7 @@ import { MINUTE_MS } from "../core/base/units.js";
 import { clock as clockWords, span } from "../core/base/words.js";
 import * as clock from "../data/clock.js";
 import { say, show } from "../ui/dom.js";
-import { download } from "../ui/download.js";
+import { download } from "../device/download.js";
 import { closes } from "./loop.js";
 import * as shop from "../data/state.js";
 import * as views from "../data/views.js";

@@ -4,7 +4,7 @@ import * as acts from "../data/acts.js";
 import * as events from "../data/events.js";
 import { record } from "../ui/record.js";
 import * as emptying from "../screens/cup.js";
-import * as curing from "../ui/curing_list.js";
+import * as floor from "../screens/floor.js";
 import * as dialogs from "../ui/dialogs.js";
 import * as deviceSettings from "./device_settings.js";
 import * as panelPage from "../screens/panel.js";
@@ -119,7 +119,7 @@ const ACTIONS = {
   step: (data, on) => dialogs.openStep(on),
   rename: (data, on) => dialogs.openRename(on),
   "curing-all": () => {
-    curing.showAll();
+    floor.showAllCuring();
     events.say("changed");
   },
   "say-now": ({ key }) => sayNow(key),

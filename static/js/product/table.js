@@ -6,7 +6,7 @@ import { t, tn } from "../core/base/translate.js";
 import { LARGEST, differs, fromCsv, fromJson, toCsv, toJson } from "../core/files/table.js";
 import { paint as paintWords, paintList, say, set, show } from "../ui/dom.js";
 import * as queries from "../data/queries.js";
-import { download } from "../ui/download.js";
+import { download } from "../device/download.js";
 
 const PROPER = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/;
 const WIDEST = 2 * LARGEST + 2; // a file of two bytes a letter

@@ -1,22 +1,23 @@
-// The floor: cards in order, the line for the hands, the air.
+// The floor: cards in order, the quiet list of what cures, the line for the hands, the air.
 import { ASSUMED_DC, stale, lastRead } from "../core/clock/air.js";
 import * as cup from "../core/card/cup.js";
-import { face } from "../core/card/panel_card.js";
+import { ASKED, STILL, WAITS, face } from "../core/card/panel_card.js";
 import { floorOrder, handsLine } from "../core/card/floor_order.js";
 import { isCuring } from "../core/clock/clock_step.js";
-import { t } from "../core/base/translate.js";
+import { t, tn } from "../core/base/translate.js";
 import { degrees, span } from "../core/base/words.js";
 import * as shop from "../data/state.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
-import * as curing from "../ui/curing_list.js";
-import { copy, paintCard, say, set, show } from "../ui/dom.js";
+import { copy, paint, paintCard, paintList, say, set, show } from "../ui/dom.js";
 
 /** Jobs of the demo begin with it. */
 export const DEMO = "Demo:";
 const floor = document.getElementById("floor");
 const cards = new Map();
 let touchedAt = -Infinity;
+const FEW_CURING = 4; // rows shown while nothing is due and nobody asks for all
+let isCuringWhole = false;
 
 addEventListener("pointerdown", () => (touchedAt = performance.now()), { capture: true, passive: true });
 
@@ -61,7 +62,7 @@ export function paintFloor(now, zone, most = Infinity) {
   }
   for (const on of ordered) paintCard(cardOf(on), faces.get(on));
   put(ordered);
-  curing.paint(
+  paintCuring(
     rows.filter((one) => one.curing),
     new Map([...faces].map(([on, { job }]) => [on, job])),
   );
@@ -118,6 +119,38 @@ function put(ordered) {
     if (floor.children[at] !== card) floor.insertBefore(card, floor.children[at] || null);
   });
   if (focus !== document.activeElement && floor.contains(focus)) focus.focus({ preventScroll: true });
+}
+
+/** All rows of the list of what cures, from the next painting on. */
+export const showAllCuring = () => (isCuringWhole = true);
+
+/** Panels that only cure, those that are due first; a tap opens one. */
+function paintCuring(rows, jobs) {
+  show("curing", rows.length > 0);
+  if (!rows.length) return;
+  const ordered = floorOrder(rows);
+  const due = ordered.filter((row) => !isWaiting(row)).length;
+  const shown = isCuringWhole ? ordered : ordered.slice(0, Math.max(FEW_CURING, due));
+  say("curing-title", tn("Curing: {n} panel", "Curing: {n} panels", rows.length));
+  paintList(
+    document.getElementById("curing-list"),
+    "curing-row",
+    shown.map((one) => ({ key: one.id, name: one.name, job: jobs.get(one.id), words: wordsOf(one), mode: one.mode })),
+    paintCuringRow,
+  );
+  show("curing-all", shown.length < rows.length);
+  say("curing-all", t("Show all {n}", { n: rows.length }));
+}
+
+const isWaiting = ({ mode }) => [WAITS, ASKED, STILL].includes(mode);
+
+/** What it waits for and until when; of one that is due the step first. */
+const wordsOf = ({ mode, step, say: said }) => (mode === WAITS ? said : `${step}. ${said}`);
+
+function paintCuringRow(line, value) {
+  paint(line, value);
+  set(line, "on", value.key);
+  set(line, "state", value.mode);
 }
 
 function paintAir(now) {

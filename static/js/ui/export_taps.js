@@ -1,6 +1,6 @@
 // Taps that no server has, as a file for somewhere else; and what is said when the disk takes none.
 import { t } from "../core/base/translate.js";
-import { download } from "./download.js";
+import { download } from "../device/download.js";
 import { notice } from "./notice.js";
 import * as shop from "../data/state.js";
 
