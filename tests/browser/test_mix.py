@@ -74,7 +74,7 @@ def test_a_chip_of_hardener_changes_the_grams_and_the_clock(server, phones):
     page.tap("[data-do=mix-hardener][data-by='-1']")
     expect(chips.locator("[aria-pressed=true]")).to_have_text("hardener 2 %")
     expect(page.locator("#mix-drift")).to_have_text("The clock is the one of: hardener 2 %.")
-    assert '"variant":"2"' in page.get_attribute("#mix-start", "data-cup")
+    assert '"variant":"2"' in page.get_attribute("#mix-start", "hx-vals")
 
 
 def test_a_colder_shop_gives_the_cup_longer(server, phones):

@@ -73,7 +73,7 @@ def test_what_is_done_is_not_bought_and_the_list_can_be_empty(server, phones):
     card(page, "Roof").locator("h2 button").tap()
     page.tap("#screen-panel [data-do=step]")
     page.fill("#step-words", "Sand P320")
-    page.locator("[data-do=add-step][data-where=end]").tap()
+    page.locator("[data-do=add-step]:text('at the end')").tap()
     page.locator("#panel-buy").tap()
     expect(lines(page)).to_have_text(["Paper P320 7 discs buy 1 pack of 10; typical, no source"])  # 2 m² / 0.3
     go(page, "Floor")

@@ -42,7 +42,7 @@ export const actions = {
 };
 
 export function paint(now, zone, about) {
-  if (chosen.about !== about) Object.assign(chosen, { about, panels: about ? [about] : queries.onFloor() });
+  if (chosen.about !== about) Object.assign(chosen, { about, panels: about ? [about] : queries.inWork() });
   const panels = chosen.panels.filter((on) => views.view(on).name);
   node("buy-back").hash = about ? `#panel=${about}` : "#floor";
   paintChips(panels);
@@ -67,7 +67,7 @@ const names = (panels) =>
 
 /** A chip for each panel on the floor, and one for all of a job. */
 function paintChips(panels) {
-  const floor = queries.onFloor();
+  const floor = queries.inWork();
   const jobs = [...new Set(floor.map((on) => views.view(on).job).filter(Boolean))].filter(
     (job) => ofJob(job).length > 1,
   );
@@ -80,7 +80,7 @@ function paintChips(panels) {
   buttons("buy-panels", chips);
 }
 
-const ofJob = (job) => queries.onFloor().filter((on) => views.view(on).job === job);
+const ofJob = (job) => queries.inWork().filter((on) => views.view(on).job === job);
 
 function productRows(panels) {
   const onShelf = queries.docs("product").filter((one) => one.away_at === null);
