@@ -205,7 +205,7 @@ def test_below_the_views_time_is_an_argument(path):
 
 @named(sorted((ROOT / "shop").rglob("*.py")))
 def test_the_app_below_names_no_template_and_no_bundled_script_of_the_one_above(path):
-    above = {one.name for one in (ROOT / "templates/timers").iterdir()}
+    above = {one.name for one in (ROOT / "templates/timers").rglob("*.html")}
     above |= {root for roots in bundle.frontend.bundles.values() for root in roots}
     tree = ast.parse(path.read_text(encoding="utf-8"))
     texts = {node.value for node in ast.walk(tree) if isinstance(node, ast.Constant) and isinstance(node.value, str)}
