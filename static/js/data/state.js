@@ -10,8 +10,7 @@ const stored = {};
 const full = { stands: false, seen: true };
 const loose = new Set(); // ids of acts that the disk did not take
 const OF_A_PAGE = new Set(["cursor", "cursorAct"]); // a page with fewer things may not ask from where another stands
-let last = 0;
-let isLoaded = false;
+let [last, isLoaded] = [0, false];
 
 /** Said of each thing that changed here: what is reckoned from it is void (views.js). */
 const forget = (on) => events.say("thing", on);
@@ -36,6 +35,7 @@ const fromNothing = () => stored.fresh && Object.assign(stored, { cursor: 0, cur
  *  from the disk, but for rows that this page has yet to write itself. */
 export async function reread(ons) {
   const { outbox: rows, kept, meta: facts } = await db.some(ons);
+  if (isLoaded && facts.fresh && !stored.fresh) return refill();
   if (ons && facts.memory !== stored.memory) return reread();
   const isNewHere = (name, key) => db.owes(name, key);
   const [ids, onDisk] = [new Set(rows.map((row) => row.act.id)), new Set(kept.map((row) => row.on))];
@@ -44,11 +44,16 @@ export async function reread(ons) {
   for (const row of rows) if (!isNewHere("outbox", row.act.id)) take(Object.assign(outbox.get(row.act.id) ?? {}, row));
   for (const on of ons ?? things.keys()) if (!onDisk.has(on) && !isNewHere("kept", on) && things.delete(on)) forget(on);
   for (const row of kept) if (!isNewHere("kept", row.on) && things.set(row.on, row)) forget(row.on);
-  const isKnownEmpty = stored.fresh && isLoaded; // and is being filled again
   const isOurs = (name) => isNewHere("meta", name) || (ons && OF_A_PAGE.has(name));
   for (const [name, value] of Object.entries(facts)) if (!isOurs(name)) stored[name] = value;
-  if (!isKnownEmpty) fromNothing();
+  if (!isLoaded) fromNothing(); // else it is known, and being filled again
   isLoaded ||= !ons;
+}
+
+/** The browser emptied the disk under this page: its own taps go there again, and all is to be told again. */
+function refill() {
+  Object.assign(stored, { fresh: true, cursor: 0, cursorAct: "" });
+  return owed(rows().map((row) => ["put", "outbox", row]));
 }
 
 /** An act of this phone: on the disk first; what the disk does not take is held here, see `onlyHere`. */
@@ -72,7 +77,6 @@ export function onlyHere() {
   for (const id of loose) if (!outbox.has(id) || !db.owes("outbox", id)) loose.delete(id);
   return [...loose].map((id) => outbox.get(id)).filter((row) => !row.seq);
 }
-
 export const isLoose = (actId) => onlyHere().some((row) => row.act.id === actId);
 
 /** What the disk did not take, or did not give when this page began, is tried again; called at each tick. */
@@ -91,14 +95,13 @@ export function supposing(acts, tell) {
     acts.forEach(letGo);
   }
 }
-
 /** Whether the disk is full: it is until all is written, and is said until the person has seen it. */
 export const isFull = () => full.stands || !full.seen;
 /** Whether the disk is full and the person has seen that. */
 export const isFullSeen = () => full.stands && full.seen;
 export const sawFull = () => void (full.seen = true);
 
-/** Every row of the outbox: {n, act, tried, seq, why}. */
+/** Rows of the outbox: {n, act, tried, seq, why}. */
 export const rows = () => [...outbox.values()];
 export const rowOf = (actId) => outbox.get(actId);
 /** Every act, and every thing, that the server has told of. */
@@ -166,10 +169,8 @@ export async function hear({ fragments, verdicts, cursor, cursorAct = "", extra,
 }
 
 /** All is told up to a cursor: own acts with a number that were not are posted again, the server was put back. */
-export function postAgain(cursor) {
-  const untold = rows().filter((row) => row.seq && row.seq <= cursor);
-  return mark(untold, { seq: null });
-}
+export const postAgain = (cursor) => mark(numbered(cursor), { seq: null });
+const numbered = (upTo) => rows().filter(({ seq }) => seq && seq <= upTo);
 
 /** Whether an act is in the fragment of its thing: only then may it leave the outbox, or the card would fall back.  Of
  *  the air an old reading can be heard and no longer needed, unless the air itself is still to be told anew. */
@@ -207,7 +208,6 @@ export async function remember(values) {
   const why = await db.owe(facts(values));
   if (why) throw why;
 }
-
 /** Facts that may be lost: a full disk is said when a tap meets it. */
 export const note = (values) => remember(values).catch(() => {});
 
