@@ -53,7 +53,7 @@ class Devices:
     def views(self) -> tuple:
         """The views that list, make and end devices.  Each answers with the list; that which makes one also with its
         id and its token, which is told this once."""
-        guard = phone_view(f"timers/server/{self.kind}s.html", self.shown)
+        guard = phone_view(f"timers/partials/{self.kind}s.html", self.shown)
         listing = require_GET(never_cache(guard(self._list)))
         return listing, own_page_only(guard(self._make)), own_page_only(guard(self._end))
 

@@ -44,7 +44,7 @@ def code(request: HttpRequest, at_ms: int) -> HttpResponse:
     secret, typed, until_ms = joining.create_invite(keeper.shop, role, at_ms)
     audit_log.event("code-made", client_address.client_address(request), keeper, role=role)
     fields = {"secret": secret, "code": typed, "until_ms": until_ms, "now": at_ms}
-    return answer(request, fields, "timers/server/opening.html", lambda: _opening(request, secret, typed, at_ms))
+    return answer(request, fields, "timers/partials/opening.html", lambda: _opening(request, secret, typed, at_ms))
 
 
 @require_GET
@@ -58,7 +58,7 @@ def came(request: HttpRequest, at_ms: int) -> HttpResponse:
     words = phones_room.outcome(invite, at_ms)
     if not words:
         return HttpResponse(status=204)
-    shown = render(request, "timers/server/came.html", {"words": words})
+    shown = render(request, "timers/partials/came.html", {"words": words})
     shown.headers["HX-Trigger"] = "sandtime:came"
     return shown
 
@@ -113,7 +113,7 @@ def look(request: HttpRequest, at_ms: int) -> HttpResponse:
     fields = {"shop": str(entry.shop.pk), "name": entry.shop.name, "role": entry.role, "asks": asks, "why": why}
     fields |= {"leaves": str(leaver.shop_id) if asks else ""}
     old = leaver.shop.name if asks else ""
-    return answer(request, fields, "timers/server/found.html", lambda: phones_room.found(request, fields, old))
+    return answer(request, fields, "timers/partials/found.html", lambda: phones_room.found(request, fields, old))
 
 
 @own_page_only
@@ -176,4 +176,6 @@ def _room(request: HttpRequest, phone: Phone, at_ms: int) -> HttpResponse:
     opens = access.open_shop()
     door = {"open": opens.door_open} if opens and opens.pk == phone.shop_id else None  # other shops have no such door
     fields |= {"phrase": bool(phone.shop.phrase_hash), "door": door}
-    return answer(request, fields, "timers/server/phones.html", lambda: phones_room.room(request, phone, fields, at_ms))
+    return answer(
+        request, fields, "timers/partials/phones.html", lambda: phones_room.room(request, phone, fields, at_ms)
+    )

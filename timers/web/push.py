@@ -47,7 +47,7 @@ def _tried(request: HttpRequest, phone: Phone, at_ms: int, fields: dict) -> dict
     return {"time": Wording(phone.shop, at_ms).seconds(fields["at_ms"])}
 
 
-STATE = phone_view("timers/server/push.html", _shown)
+STATE = phone_view("timers/partials/push.html", _shown)
 
 
 @require_GET
@@ -103,7 +103,7 @@ def unsubscribe(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
 
 
 @own_page_only
-@phone_view("timers/server/tried.html", _tried)
+@phone_view("timers/partials/tried.html", _tried)
 def trial(request: HttpRequest, phone: Phone, at_ms: int) -> dict:
     """Ring this phone in half a minute."""
     subscription = phone.subscriptions.select_related("phone__shop").first()
