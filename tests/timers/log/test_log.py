@@ -204,7 +204,7 @@ def test_a_panel_put_away_leaves_the_floor_and_comes_back_with_its_clock(shop, r
     kept(shop, [door, putty_on(rnd, door, 5 * MINUTE_MS)])
     before = reader.floor(shop, NOW_MS)
     kept(shop, [tap(rnd, door["on"], "panel_put_away", 3, x=0)])
-    assert reader.floor(shop, NOW_MS) == {"hands": "No panel yet. Add the first one.", "cards": []}
+    assert reader.floor(shop, NOW_MS) == {"hands": "No panel yet. Add the first one.", "cards": [], "curing": []}
     kept(shop, [tap(rnd, door["on"], "panel_brought_back", 2, x=0)])
     assert reader.floor(shop, NOW_MS) == before
 
