@@ -53,7 +53,7 @@ class Replay:
         heard = Heard(int(asked["cursor"]), self.epochs.get(asked["memory"], asked["memory"]), asked["cursor_act"])
         phone.shop = Shop.objects.get(pk=self.shop.pk)
         try:
-            answer = sync.exchange(phone, sync.acts_of(asked["acts"]), heard, post["now"], with_cards=False)
+            answer = sync.exchange(phone, sync.acts_of(asked["acts"]), heard, post["now"])
         except sync.TooManyActs:
             assert post["status"] == 413
             return

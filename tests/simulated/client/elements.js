@@ -19,6 +19,10 @@ export class Element {
     this.dispatchEvent({ type, detail });
   }
 
+  getAttribute() {
+    return null;
+  }
+
   setAttribute() {}
   removeAttribute() {}
   append() {}

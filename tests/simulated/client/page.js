@@ -178,6 +178,7 @@ export class Page {
         return page.visible ? "visible" : "hidden";
       },
       getElementById: (id) => (found[id] ? found[id]() : (this.elements[id] ??= new Element())),
+      querySelector: () => new Element(),
       createElement: () => new Element(),
       head: { append: (script) => this.later(1, () => script.onload?.()) },
       ...this.listening(),

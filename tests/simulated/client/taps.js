@@ -28,32 +28,33 @@ const MAKERS = {
   add: ({ acts, chance }) => [acts.panelAdded("Left front door", "", { name: "Door", steps: STEPS.slice(chance.whole(0, 3)) })],
   work({ acts, on, views, products, chance }) {
     const step = views.view(on).steps.find((one) => one.done_at === null);
-    if (!step) return [acts.putAway(on)];
-    if (!["fill", "coat"].includes(step.do) || !products.length) return [acts.stepDone(on)];
-    const film = acts.filmLaid(on, { product: chance.one(products).on, variant: "2" });
-    return [film, ...acts.cupUsed(film)];
+    if (!step) return acts.made(on, "panel_put_away", {});
+    if (!["fill", "coat"].includes(step.do) || !products.length) return acts.made(on, "step_done", {});
+    return acts.made(on, "film_laid", { product: chance.one(products).on, variant: "2" });
   },
   found: ({ acts, on, chance, views }) =>
-    views.view(on).films.length ? [chance.is(0.5) ? acts.foundReady(on) : acts.foundNotReady(on)] : [],
+    views.view(on).films.length ? acts.made(on, chance.one(["found_ready", "found_not_ready"]), {}) : [],
   undo({ acts, shop, chance }) {
     const known = [...shop.heardActs(), ...shop.rows().filter((row) => !row.why).map((row) => row.act)];
     const act = chance.one(known);
     const target = ["undone", "restored"].includes(act.kind) ? act.act : act.id;
-    return acts.undoing(chance.one(["undone", "undone", "restored"]), act.on, target);
+    return acts.made(act.on, chance.one(["undone", "undone", "restored"]), { act: target });
   },
   change({ acts, on, views, chance }) {
     const { steps } = views.view(on);
     const step = steps.length ? chance.one(steps).id : "gone";
-    return chance.one([
-      () => [acts.stepAdded(on, { do: "sand", words: "Scuff", area: "" }, step)],
-      () => [acts.stepDropped(on, step)],
-      () => [acts.stepMovedBy(on, step, chance.whole(-2, 2))],
-      () => [acts.panelNamed(on, chance.one(["Hood", "<b>", "__proto__"]), "")],
-      () => [acts.putAway(on)],
-      () => acts.stepsDoneBefore(on, step),
-    ])();
+    const scuff = { step: { do: "sand", cls: "", coats: 1, area: "" }, where: "now", words: "Scuff P400" };
+    const [kind, fields] = chance.one([
+      ["step_added", scuff],
+      ["step_dropped", { step }],
+      ["step_moved", { step, by: chance.whole(-2, 2) }],
+      ["panel_named", { name: chance.one(["Hood", "<b>", "__proto__"]), job: "" }],
+      ["panel_put_away", {}],
+      ["step_done", { step, all: "before" }],
+    ]);
+    return acts.made(on, kind, fields);
   },
-  air: ({ acts, chance }) => [acts.airRead(chance.whole(50, 350), chance.is(0.5) ? 500 : null)],
+  air: ({ acts, chance }) => acts.made("air", "air_read", { temp_dc: chance.whole(50, 350), rh_pm: chance.is(0.5) ? 500 : null }),
   shelf({ acts, products, chance, world }) {
     const one = products.length ? chance.one(products) : null;
     if (!one) return [];
@@ -69,7 +70,7 @@ const MAKERS = {
   },
   /** An act that the server must refuse, as an older version may make it. */
   poison({ acts, chance }) {
-    const good = acts.airRead(200, null);
+    const [good] = acts.made("air", "air_read", { temp_dc: 200, rh_pm: null });
     return [chance.one([{ ...good, temp_dc: 4000 }, { ...good, rh_pm: 2000 }, { ...good, kind: "panel_named", name: "Hood" }])];
   },
 };
@@ -77,5 +78,5 @@ const MAKERS = {
 /** A garage at work: the air, two products. */
 export const commonStart = (page, { products }) => {
   const { $data_acts: acts } = page.modules;
-  return [acts.airRead(215, null), ...products.map((doc) => acts.sheetWritten(`product:${doc.id}`, doc, []))];
+  return [...acts.made("air", "air_read", { temp_dc: 215, rh_pm: null }), ...products.map((doc) => acts.sheetWritten(`product:${doc.id}`, doc, []))];
 };

@@ -9,6 +9,7 @@ import { Phone } from "./phone.js";
 
 const START_MS = 1_800_000_000_000;
 const HOUR_MS = 3_600_000;
+const WRONG_MS = 20 * HOUR_MS; // twice that is less than two days: a tap further ahead is refused, and stays on its phone
 const LONGEST_MS = 30 * 60_000; // in which all phones come to rest once all is well
 const TROUBLES = { roads: 0.8, kills: 0.7, disks: 0.4, tabs: 0.4, clocks: 0.4, sleeps: 0.3, server: 0.4, backups: 0.3 };
 const BAD = { lost: 3, "answer lost": 4, repeated: 3, late: 3, slow: 1, broken: 2, "broken after": 2, busy: 1, elsewhere: 1 };
@@ -37,7 +38,7 @@ export class World {
   phone(nth) {
     const id = `00000000-0000-4000-8000-00000000000${nth + 1}`;
     const isWrong = this.troubles.clocks && this.chance.is(0.6);
-    const skewMs = isWrong ? this.chance.whole(-36 * HOUR_MS, 36 * HOUR_MS) : this.chance.whole(-400, 400);
+    const skewMs = isWrong ? this.chance.whole(-WRONG_MS, WRONG_MS) : this.chance.whole(-400, 400);
     return new Phone(this, id, { skewMs, cookie: this.chance.is(0.6) });
   }
 
@@ -111,7 +112,7 @@ export class World {
     clocks: (phone) => {
       this.saw("clock set");
       phone.isClockSet = true;
-      phone.skewMs = this.chance.one([0, this.chance.whole(-36 * HOUR_MS, 36 * HOUR_MS)]);
+      phone.skewMs = this.chance.one([0, this.chance.whole(-WRONG_MS, WRONG_MS)]);
     },
     sleeps: (phone) => {
       this.saw("slept");
