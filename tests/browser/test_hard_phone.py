@@ -36,19 +36,36 @@ def test_a_database_closed_under_the_page_is_opened_again(server, phones):
     expect(card(page, "Hood")).to_be_visible()
 
 
-def test_an_emptied_phone_gets_back_all_that_was_heard_and_says_so(server, phones):
+def test_a_phone_that_is_emptied_under_an_open_page_loses_nothing_not_even_what_was_not_sent(server, phones):
     page = phones(server.address)
     heard(page)
     add_panel(page, "Hood")
     heard(page)
+    page.context.set_offline(True)
+    add_panel(page, "Tailgate")
     page.evaluate("""async () => { await (await import('/static/joined/first.js')).$data_db.drop();
       await new Promise((done) => { indexedDB.deleteDatabase('sandtime').onsuccess = done; }); }""")
     add_panel(page, "Roof")  # the page goes on writing, on top of nothing
+    page.context.set_offline(False)
+    page.evaluate("() => dispatchEvent(new Event('online'))")
     heard(page)
     page.reload()
     ready(page)
-    for name in ("Hood", "Roof"):
+    for name in ("Hood", "Tailgate", "Roof"):
         expect(card(page, name)).to_be_visible()
+    expect(page.locator("#notice-words")).to_have_text("")
+
+
+def test_a_phone_that_is_emptied_while_it_is_closed_gets_back_all_that_was_heard_and_says_so(server, phones):
+    page = phones(server.address)
+    heard(page)
+    add_panel(page, "Hood")
+    heard(page)
+    page.goto(f"{server.address}clock")
+    page.evaluate("() => new Promise((done) => { indexedDB.deleteDatabase('sandtime').onsuccess = done; })")
+    page.goto(server.address)
+    ready(page)
+    expect(card(page, "Hood")).to_be_visible()
     expect(page.locator("#notice-words")).to_contain_text("The browser had emptied Sandtime's memory")
 
 

@@ -10,7 +10,7 @@ from timers.core.base.units import DAY_MS, MINUTE_MS
 from timers.core.card import floor_order, panel_card
 from timers.core.clock import air, film
 from timers.core.clock.clock_step import is_curing
-from timers.core.fold import finishing, order, panel, shelf
+from timers.core.fold import finishing, order, panel, shelf, top_films
 
 pytestmark = pytest.mark.browser
 
@@ -56,7 +56,7 @@ def panel_answer(case: dict) -> dict:
         "state": state,
         "trace": trace,
         "times": times,
-        "under": [panel.under(state, area) for area in ["", *(one["area"] for one in state["films"])]],
+        "under": [top_films.under(state, area) for area in ["", *(one["area"] for one in state["films"])]],
         "after": {"steps": finishing.steps(state), "curing": is_curing(state)},
         "nows": [
             {

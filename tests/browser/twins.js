@@ -6,7 +6,7 @@ async ([places, nowMs]) => {
   const core = Object.fromEntries(names.map((name, at) => [name, loaded[at]]));
   const { air, check, cure, film, order, panel, shelf, words } = core;
   const { envelope: acts, finishing, panel_card: face, floor_order: ring } = core;
-  const { isCuring } = core.clock_step;
+  const { clock_step: { isCuring }, top_films: top } = core;
   const byCodePoint = (a, b) => {
     const [x, y] = [a, b].map((text) => [...text].map((sign) => sign.codePointAt()));
     const at = x.findIndex((sign, nth) => sign !== y[nth]);
@@ -51,7 +51,7 @@ async ([places, nowMs]) => {
         next: face.nextAt(state, times, now),
         ask: film.askAgainAt(times.laid_at ?? now, times.opens_at, now),
       });
-      const under = areas.map((area) => panel.under(state, area));
+      const under = areas.map((area) => top.under(state, area));
       const after = { steps: finishing.steps(state), curing: isCuring(state) };
       return { state, trace, times, under, after, nows: nows.map(at) };
     },

@@ -13,7 +13,7 @@ from shop.security.errors import TooLarge
 
 from ..core.base.translate import later, t
 from ..core.card import alarms
-from ..core.fold import panel
+from ..core.fold import top_films
 
 MOST_ACTS = 200  # of one request
 NEARLY = 0.8
@@ -71,7 +71,7 @@ def too_large(on: str, state: dict, fresh: list[dict]) -> str:
     more = MORE_TO_END if all(act["kind"] in ENDING for act in fresh) else 1
     if len(json.dumps(state)) > settings.THING_BYTES * more:
         return _is_full()
-    if on.startswith("panel:") and len(panel.under(state, "")) > MOST_AREAS * more:
+    if on.startswith("panel:") and len(top_films.under(state, "")) > MOST_AREAS * more:
         return t("This panel has {n} areas that were not sanded: no more fit. Nothing was saved.", n=MOST_AREAS)
     return ""
 

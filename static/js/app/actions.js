@@ -26,7 +26,6 @@ import { takeOut } from "../ui/export_taps.js";
 
 const SOON_MS = 1_500;
 
-/** Whether htmx came too, without which no tap is taken. */
 export function start() {
   alarm.start();
   locale.settle();
@@ -34,8 +33,11 @@ export function start() {
   versions.start();
   zoneTable.keep();
   if (navigator.serviceWorker?.controller) setTimeout(() => lazy("lay").catch(() => {}), SOON_MS); // the phone holds it
-  return outbox.start();
+  settle();
 }
+
+/** The page is whole once htmx came too, without which no tap is taken: asked again at every tick. */
+const settle = () => outbox.start().then((isWhole) => isWhole && (document.body.dataset.whole = "yes"));
 
 /** This phone has joined another shop: its page begins anew there. */
 export const left = () => lazy("join").then((screen) => screen.moved());
@@ -46,6 +48,7 @@ export const wait = alarm.wait;
 export function watch() {
   alarm.watch();
   versions.watch(alarm.isArmed());
+  if (!document.body.dataset.whole) settle();
 }
 
 /** The server answered; `back` where it did not before: it may have come with a new version. */

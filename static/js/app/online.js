@@ -60,6 +60,7 @@ export function watch() {
     actions?.wait(asked);
     asked.then(() => sync.ask());
   }
+  if (navigator.serviceWorker) page.hold(navigator.serviceWorker);
   if (actions) actions.watch();
   else if (navigator.serviceWorker?.controller || mayRing()) loadActionsQuietly();
   shop.settle();
@@ -127,7 +128,7 @@ function loadActions() {
 const loadActionsQuietly = () => loadActions().catch(() => {});
 
 function begun(late) {
-  late.start().then((isWhole) => isWhole && (document.body.dataset.whole = "yes"));
+  late.start();
   late.watch(); // from now on what rings is known, and kept, should the phone be killed the next moment
   actions = late;
   listen();

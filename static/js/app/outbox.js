@@ -68,14 +68,16 @@ function onEvent(name, { detail }) {
   if (name !== "htmx:configRequest" || path !== SYNC || button.id === "sync") return true;
   const { kind, on = about(button), ...fields } = api.getExpressionVars(button, triggeringEvent);
   const form = Object.fromEntries(formData);
-  const work = () => attempt(button, () => keep(button, acts.made(on, kind, fields, form)));
+  const from = router.open().name;
+  const work = () => attempt(button, () => keep(button, acts.made(on, kind, fields, form), from));
   if (waiting) waiting.push(work);
   else inTurn(work);
   return false;
 }
 
-async function keep(button, born) {
+/** Where a tap leads, it leads who has not gone on meanwhile. */
+async function keep(button, born, from) {
   if (!("stays" in button.dataset)) button.closest("dialog")?.close();
   await record(...born);
-  if (button.dataset.then) router.go(button.dataset.then);
+  if (button.dataset.then && router.open().name === from) router.go(button.dataset.then);
 }

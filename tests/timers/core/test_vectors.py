@@ -57,6 +57,7 @@ RULES += [
     "strip",
     "table",
     "times",
+    "top_films",
     "trace",
     "twice",
     "voc",

@@ -6,7 +6,7 @@ from ..base.states import CardAside, PanelCard, PanelState, PanelStep, PanelTime
 from ..base.translate import later, t
 from ..clock import film
 from ..clock.clock_step import ClockStep, clock_step, is_untimed
-from ..fold import duplicates, finishing, panel, shop_state
+from ..fold import duplicates, finishing, panel, shop_state, top_films
 from .strip import opening, strip
 
 WAITS, OPENS, CLOSING, SHUT, TRY = "wait", "open", "closing", "shut", "try"
@@ -240,7 +240,7 @@ def _taken(taken: Taken | None, phones: dict[str, PhoneName], own: str) -> str:
 
 def _laid(state: PanelState, step: PanelStep | None, now_ms: int, zone: Zone) -> str:
     """The newest film under the work: "Glazing putty, fine, laid 14:02"."""
-    films = panel.under(state, step["area"] if step else "")
+    films = top_films.under(state, step["area"] if step else "")
     if not films:
         return ""
     name, coat, time = films[-1]["sheet"]["name"], films[-1]["coat"], words.shuts(films[-1]["laid_at"], now_ms, zone)

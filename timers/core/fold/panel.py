@@ -11,7 +11,6 @@ from ..base.shapes import Act, FilmLaid, GivenStep, Ordered, StepAdded
 from ..base.states import Film, PanelState, PanelStep
 from . import duplicates, finishing, silence
 from .order import standing
-from .top_films import under as under
 
 
 def fold(acts: list[Act]) -> PanelState:

@@ -4,6 +4,7 @@ import * as film from '../clock/film.js';
 import { called } from '../fold/shop_state.js';
 import * as finishing from '../fold/finishing.js';
 import * as panel from '../fold/panel.js';
+import * as topFilms from '../fold/top_films.js';
 import { later, t } from '../base/translate.js';
 import { asked } from '../fold/duplicates.js';
 import * as words from '../base/words.js';
@@ -188,7 +189,7 @@ function takenWords(taken, phones, own) {
 }
 
 function laidWords(state, step, nowMs, zone) {
-  const newest = panel.under(state, step ? step.area : '').at(-1);
+  const newest = topFilms.under(state, step ? step.area : '').at(-1);
   if (!newest) return '';
   const { sheet: { name }, coat: n, laid_at: laid } = newest;
   const time = words.shuts(laid, nowMs, zone);

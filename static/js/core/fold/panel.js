@@ -4,7 +4,6 @@ import { standing } from './order.js';
 import { silenced, snoozed } from './silence.js';
 import { bothLaid, putInOrder } from './duplicates.js';
 import * as finishing from './finishing.js';
-import * as topFilms from './top_films.js';
 
 export function fold(acts) {
   const stand = standing(acts);
@@ -16,8 +15,6 @@ export function fold(acts) {
   putInOrder(state.films);
   return state;
 }
-
-export const under = topFilms.under;
 
 export const current = (state) => finishing.steps(state).find((step) => step.done_at === null) ?? null;
 

@@ -12,7 +12,7 @@ from tests.timers.core.test_vectors import zone_of
 from timers.core.base.units import DAY_MS, MINUTE_MS
 from timers.core.card import alarms, panel_card
 from timers.core.clock import air, film
-from timers.core.fold import duplicates, panel
+from timers.core.fold import duplicates, panel, top_films
 from timers.core.fold.shelf import laid_sheet
 from timers.defaults.products import PRODUCTS
 
@@ -83,7 +83,7 @@ def test_films_under_the_work_and_a_coat_told_of_twice_are_those_of_the_plain_ru
     state = panel.fold(logs.panel_log(random.Random(seed), length))
     assert duplicates.pair(state) == plain_pair(state["films"])
     for area in {"", "low spot", *(one["area"] for one in state["films"])}:
-        assert panel.under(state, area) == plain_under(state, area)
+        assert top_films.under(state, area) == plain_under(state, area)
 
 
 def plain_under(state: dict, area: str) -> list[dict]:
