@@ -23,10 +23,14 @@ export const actions = {
   "phones-print": () => print(),
 };
 
+// A phrase that came into the page was made just now.
+document.addEventListener("htmx:afterSwap", () => {
+  if (node("phones-paper") && !shop.meta.phrase) shop.note({ phrase: true });
+});
+
 export function paint() {
   say("phones-shop", nameOfShop());
   show("phones-name", shop.meta.role === "keeper");
-  if (node("phones-paper") && !shop.meta.phrase) shop.note({ phrase: true }); // it was made just now
   room.paint();
 }
 
