@@ -15,6 +15,8 @@ from tests.simulated.replay import replayed
 pytestmark = [pytest.mark.browser, pytest.mark.django_db]
 COUNT = 500
 REPLAYED = 20
+# Days of the soak on which one of two pages let go of a tap that the other had heard of, before it knew of that itself.
+ONCE_VANISHED = [1_001_665, 1_001_898, 1_002_577]
 MUST_SEE = {
     *("heard", "no signal", "lost", "answer lost", "repeated", "late", "slow", "broken", "broken after", "busy"),
     *(
@@ -42,6 +44,11 @@ def test_after_any_bad_day_nothing_is_lost_and_all_pages_show_the_same(driven):
     told = schedules.run(driven, 1, COUNT)
     assert told["failed"] == []
     assert told["counts"].keys() >= MUST_SEE
+
+
+@pytest.mark.parametrize("seed", ONCE_VANISHED)
+def test_a_day_on_which_a_tap_once_vanished_from_a_page(driven, seed):
+    assert schedules.run(driven, seed, 1)["failed"] == []
 
 
 def test_the_small_server_of_the_schedules_answers_as_the_real_one(driven):

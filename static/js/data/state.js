@@ -39,8 +39,10 @@ export async function reread(ons) {
   if (ons && facts.memory !== stored.memory) return reread();
   const isNewHere = (name, key) => db.owes(name, key);
   const [ids, onDisk] = [new Set(rows.map((row) => row.act.id)), new Set(kept.map((row) => row.on))];
-  for (const { act } of [...outbox.values()]) if (!ids.has(act.id) && !isNewHere("outbox", act.id)) letGo(act);
-  // sync holds it too
+  const gone = [...outbox.values()].filter(({ act }) => !ids.has(act.id) && !isNewHere("outbox", act.id));
+  const unread = ons ? gone.map(({ act }) => act.on).filter((on) => !ons.includes(on)) : [];
+  if (unread.length) return reread([...ons, ...unread]); // another page heard of them: no card falls back
+  for (const { act } of gone) letGo(act);
   for (const row of rows) if (!isNewHere("outbox", row.act.id)) take(Object.assign(outbox.get(row.act.id) ?? {}, row));
   for (const on of ons ?? things.keys()) if (!onDisk.has(on) && !isNewHere("kept", on) && things.delete(on)) forget(on);
   for (const row of kept) if (!isNewHere("kept", row.on) && things.set(row.on, row)) forget(row.on);
@@ -137,9 +139,8 @@ export async function throwAway(actId) {
   await owed([["delete", "outbox", actId]]);
 }
 
-/** The server's word: fragments, verdicts, the new cursor; our acts that are in it leave the outbox with it.
- *  Nothing older comes over what is newer, unless the numbers begin anew: another shop, or one that was put back.
- *  The things changed. */
+/** The server's word: fragments, verdicts, the new cursor; our acts in it leave the outbox.  Nothing older comes over
+ *  what is newer, unless the numbers begin anew: another shop, or one that was put back.  The things changed. */
 export async function hear({ fragments, verdicts, cursor, cursorAct = "", extra, anew = false }) {
   const put = anew ? "put" : "newer";
   const fresh = fragments.filter(({ on, seq }) => anew || !(things.get(on)?.seq > seq));
@@ -215,8 +216,7 @@ export const actsOf = (on) => [...(things.get(on)?.acts || []), ...ownActs(on)];
 /** A number that only grows with the acts on a thing, whether they are still needed or not. */
 export const reach = (on) => (things.get(on)?.seq || 0) + ownActs(on).length;
 export const isOwn = (actId) => outbox.has(actId);
-/** The phone that told an act which names another as its maker, without that one's mark; undefined where the maker is
- *  sure. */
+/** The phone that told an act of another maker without that one's mark; undefined where the maker is sure. */
 export const toldBy = (on, actId) => things.get(on)?.told_by?.[actId];
 /** The server's last word on a thing: {seq, acts, seqs, state}. */
 export const heardOf = (on) => things.get(on);
