@@ -1,6 +1,7 @@
 import { t, tn } from "../core/base/translate.js";
 import { mark } from "../core/acts/signature.js";
 import { coded } from "../device/qrcode.js";
+import { copied } from "../device/clipboard.js";
 import { hindrance, links } from "./codec.js";
 import { paintList, say, set, show } from "../ui/dom.js";
 import * as queries from "../data/queries.js";
@@ -127,10 +128,7 @@ function paintCode() {
 }
 
 async function copyLink() {
-  const done = await navigator.clipboard?.writeText(codes[at].link).then(
-    () => true,
-    () => false,
-  );
+  const done = await copied(codes[at].link);
   say("hand-copy", done ? t("Copied") : t("This browser did not copy it"));
 }
 

@@ -7,6 +7,7 @@ import * as queries from "../data/queries.js";
 import * as views from "../data/views.js";
 import { CLASS_WORDS, buttons } from "../ui/dialogs.js";
 import { paintList, say, show } from "../ui/dom.js";
+import { copyOut } from "../device/clipboard.js";
 import * as units from "../ui/units.js";
 import { SIZES, mix, sizes, temperature } from "./state.js";
 
@@ -137,12 +138,5 @@ function areaOf(on) {
 }
 
 async function copyText() {
-  const box = node("buy-text");
-  box.focus();
-  box.select();
-  const done = await navigator.clipboard?.writeText(box.value).then(
-    () => true,
-    () => false,
-  );
-  say("buy-copy", done ? t("Copied") : t("Marked: now copy it by hand"));
+  say("buy-copy", await copyOut(node("buy-text")));
 }

@@ -6,6 +6,7 @@ import { t, tn } from "../core/base/translate.js";
 import { LARGEST, differs, fromCsv, fromJson, toCsv, toJson } from "../core/files/table.js";
 import { paint as paintWords, paintList, say, set, show } from "../ui/dom.js";
 import * as queries from "../data/queries.js";
+import { copyOut } from "../device/clipboard.js";
 import { download } from "../device/download.js";
 
 const PROPER = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/;
@@ -19,7 +20,7 @@ let painted = null;
 export const actions = {
   "table-csv": () => takeOut("csv", toCsv, "text/csv", "\ufeff"), // with the mark by which spreadsheets know UTF-8
   "table-json": () => takeOut("json", toJson, "application/json", ""),
-  "table-copy": copyOut,
+  "table-copy": copyText,
   "table-file": readFile,
   "table-read": () => read(node("table-in").value, ""),
   "table-bring": () => bringIn(),
@@ -103,15 +104,8 @@ function takeOut(kind, write, type, before) {
   download(new Blob([before, text], { type: `${type};charset=utf-8` }), name);
 }
 
-async function copyOut() {
-  const box = node("table-out");
-  box.focus();
-  box.select();
-  const done = await navigator.clipboard?.writeText(box.value).then(
-    () => true,
-    () => false,
-  );
-  say("table-copy", done ? t("Copied") : t("Marked: now copy it by hand"));
+async function copyText() {
+  say("table-copy", await copyOut(node("table-out")));
 }
 
 // --- in ---

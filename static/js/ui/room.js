@@ -4,6 +4,7 @@ import * as shop from "../data/state.js";
 import * as router from "./router.js";
 import * as htmx from "../sync/htmx.js";
 import { noAnswer } from "../sync/api.js";
+import { copyOut } from "../device/clipboard.js";
 import { t } from "../core/base/translate.js";
 
 export const LOOK = "sandtime:look"; // what each part of a room asks the server at
@@ -11,7 +12,7 @@ const looked = new WeakMap(); // when a part was asked for
 
 export const actions = {
   "room-again": () => partsOf(openRoom()).forEach(look),
-  "room-copy": ({ field }) => copyOut(document.getElementById(field)),
+  "room-copy": ({ field }) => copyText(document.getElementById(field)),
   "room-clear": ({ field }) => document.getElementById(field).replaceChildren(),
 };
 
@@ -81,13 +82,6 @@ export function sayBeside(node, words) {
   else if (node.dataset.served === undefined) sayBeside(node.parentElement, words);
 }
 
-async function copyOut(field) {
-  field.select();
-  const done = await navigator.clipboard?.writeText(field.value).then(
-    () => true,
-    () => false,
-  );
-  field.parentElement.querySelector("[data-do=room-copy]").textContent = done
-    ? t("Copied")
-    : t("Marked: now copy it by hand");
+async function copyText(field) {
+  field.parentElement.querySelector("[data-do=room-copy]").textContent = await copyOut(field);
 }
