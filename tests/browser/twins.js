@@ -6,7 +6,7 @@ async ([places, nowMs]) => {
   const core = Object.fromEntries(names.map((name, at) => [name, loaded[at]]));
   const { air, check, cure, film, order, panel, shelf, words } = core;
   const { envelope: acts, finishing, panel_card: face, floor_order: ring } = core;
-  const { clock_step: { isCuring }, top_films: top } = core;
+  const { clock_step: { isCuring }, top_films: top, alarms, damp, forecast, quiet_hours: hours } = core;
   const byCodePoint = (a, b) => {
     const [x, y] = [a, b].map((text) => [...text].map((sign) => sign.codePointAt()));
     const at = x.findIndex((sign, nth) => sign !== y[nth]);
@@ -60,6 +60,27 @@ async ([places, nowMs]) => {
       const trace = air.trace(folded, surfaces);
       const at = (now) => [air.at(trace, now), air.lastRead(folded, now), air.stale(folded, now)];
       return { folded, trace, bare: air.trace(folded), nows: nows.map(at) };
+    },
+    job: ({ on, acts, readings, told, now, quiet, zone: spec, sheet }) => {
+      const [zone, state, folded] = [zoneOf(spec), panel.fold(acts), air.fold(readings)];
+      const trace = film.felt(state, folded, air.trace(folded));
+      const times = film.times(state, trace);
+      const card = face.face(state, times, trace, now, zone);
+      const rings = alarms.rings(on, state, times, now);
+      const fresh = hours.isQuiet(quiet, now, zone) ? [] : alarms.overdue(rings, told, now);
+      const words = (ring) => alarms.words(ring, state.name, alarms.todo(state, ring.gate), now, zone);
+      const against = () => [
+        ...damp.coatWarnings(sheet, air.at(trace, now)[1], null, null),
+        ...forecast.warnings(sheet, now, trace, zone),
+      ];
+      const keys = ['state', 'step', 'say', 'left', 'buttons', 'then', 'note'];
+      return {
+        shown: Object.fromEntries(keys.map((key) => [key, card[key] ?? ''])),
+        curing: isCuring(state),
+        ahead: rings.map((ring) => [ring.kind, ring.at_ms]),
+        heard: fresh.map((ring) => ({ key: ring.key, words: words(ring) })),
+        warns: sheet ? against() : [],
+      };
     },
     floor: ({ panels, readings, now, zone: spec }) => {
       const zone = zoneOf(spec);

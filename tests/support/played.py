@@ -1,0 +1,177 @@
+"""A whole job of tests/jobs played line by line: the acts that its taps make, and what it is compared with.
+
+A job holds its steps, its sheets (of each gate lines of [degrees C, shorter, longer minutes]), the temperatures that
+are told, and its timeline: at each clock time what is tapped, and what was reckoned by hand for that moment.  Clock
+times are those of the shop, "+1 03:20:00" of the next day; `sum` says how they were come by; no program reads it.
+"""
+
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+
+from tests.timers.core.test_vectors import zone_of
+from timers.core.acts import envelope
+from timers.core.base.units import MINUTE_MS
+from timers.core.card import alarms, panel_card
+from timers.core.clock import air, damp, film, forecast, quiet_hours
+from timers.core.clock.clock_step import is_curing
+from timers.core.fold import panel
+from timers.core.fold.shelf import laid_sheet
+
+SHOWN = ("state", "step", "say", "left", "buttons", "then", "note")
+KINDS = {
+    **{"done": "step_done", "ready": "found_ready", "notyet": "found_not_ready", "lay": "film_laid"},
+    **{"add": "panel_added", "scuff": "step_added", "back": "sent_back", "lamp": "surface_read"},
+}
+DOWN = ("closing", "shut")  # what shuts is told to the second before it, what opens to the second after
+
+
+@dataclass
+class Played:
+    """A panel on a phone, and which of its rings were heard."""
+
+    job: dict
+    acts: list = field(default_factory=list)
+    told: list = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self.on = f"panel:{_id(0)}"
+        self.products = {
+            name: product(_id(900 + nth), name, **one) for nth, (name, one) in enumerate(self.job["products"].items())
+        }
+
+    def moment(self, clock: str) -> int:
+        """A clock time of the shop in ms."""
+        days, _, clock = clock.rpartition(" ")
+        parts = [int(part) for part in clock.split(":")]
+        begin = datetime.fromisoformat(self.job["day"]).replace(tzinfo=UTC) + timedelta(days=int(days or 0))
+        seconds = begin.timestamp() + 3600 * parts[0] + 60 * parts[1] + sum(parts[2:])
+        return int(seconds * 1000) - self.job.get("east", 0) * MINUTE_MS
+
+    def asked(self, now_ms: int, line: dict) -> dict:
+        """All that is so at a moment, as both sides of the rules are asked about it."""
+        temps = self.job.get("air") or [["-1 00:00", self.job["temp_dc"]]]
+        reads = [{"id": _id(500 + nth), "at": self.moment(at), "temp_dc": temp} for nth, (at, temp) in enumerate(temps)]
+        return {
+            **{"on": self.on, "acts": self.acts, "told": list(self.told), "now": now_ms},
+            "readings": [{**read, "on": "air", "kind": "air_read"} for read in reads if read["at"] <= now_ms],
+            "quiet": self.job.get("quiet"),
+            "zone": [[0, self.job.get("east", 0)]],
+            "sheet": self.sheet(line) if line["do"] == "lay" else None,
+        }
+
+    def sheet(self, line: dict) -> dict:
+        step = panel.current(panel.fold(self.acts))
+        return laid_sheet(self.products[line["product"]], line.get("variant", ""), step["laid"] + 1)
+
+    def do(self, now_ms: int, line: dict) -> None:
+        """What is tapped at this line; nothing where the person only looks."""
+        if line["do"] == "look":
+            return
+        act = {"id": _id(len(self.acts) + 1), "at": now_ms, "on": self.on, "kind": KINDS[line["do"]]}
+        act |= getattr(self, f"_{line['do']}")(act["id"], now_ms, line)
+        assert envelope.refusal(act, now_ms) == "", line["at"]
+        self.acts = [*self.acts, act]
+
+    def _add(self, act_id: str, now_ms: int, line: dict) -> dict:
+        return {"name": self.job["panel"], "steps": self.job["steps"]}
+
+    def _done(self, act_id: str, now_ms: int, line: dict) -> dict:
+        return {"step": panel.current(panel.fold(self.acts))["id"]}
+
+    def _ready(self, act_id: str, now_ms: int, line: dict) -> dict:
+        times = self._times(now_ms)
+        return {"films": times["films"], "gate": times["gate"]}
+
+    def _notyet(self, act_id: str, now_ms: int, line: dict) -> dict:
+        times = self._times(now_ms)
+        ask_at = film.ask_again_at(times["laid_at"], times["opens_at"], now_ms)
+        return {"films": times["films"], "gate": times["gate"], "ask_at": ask_at}
+
+    def _lay(self, act_id: str, now_ms: int, line: dict) -> dict:
+        step = panel.current(panel.fold(self.acts))
+        product_id = self.products[line["product"]]["id"]
+        fields = {"film": act_id, "step": step["id"], "area": step["area"], "coat": step["laid"] + 1}
+        return {**fields, "product": product_id, "sheet": self.sheet(line)}
+
+    def _scuff(self, act_id: str, now_ms: int, line: dict) -> dict:
+        step = panel.current(panel.fold(self.acts))
+        scuff = {"id": act_id, "do": "sand", "words": "Scuff, the window was missed", "area": step["area"]}
+        return {"step": scuff, "before": step["id"]}
+
+    def _back(self, act_id: str, now_ms: int, line: dict) -> dict:
+        """The steps from the named one up to now again, for one area, one coat each."""
+        state = panel.fold(self.acts)
+        now = panel.current(state)
+        passed = state["steps"][: [one["id"] for one in state["steps"]].index(now["id"])]
+        first = max(nth for nth, one in enumerate(passed) if (one["words"], one["area"]) == (line["to"], ""))
+        again = [one for one in passed[first:] if one["area"] in ("", line["area"])]
+        kept = ("do", "words", "cls", "grit", "needs", "why", "use")
+        steps = [{key: one[key] for key in kept if one.get(key)} for one in again]
+        own = [{**one, "id": f"{act_id}.{nth}", "coats": 1, "area": line["area"]} for nth, one in enumerate(steps)]
+        return {"step": passed[first]["id"], "area": line["area"], "why": "", "steps": own, "before": now["id"]}
+
+    def _lamp(self, act_id: str, now_ms: int, line: dict) -> dict:
+        return {"temp_dc": line["temp_dc"], "until_ms": self.moment(line["until"])}
+
+    def _times(self, now_ms: int) -> dict:
+        return reckoned(self.asked(now_ms, {"do": "look"}))[2]
+
+
+def reckoned(asked: dict) -> tuple:
+    """The panel's state, the trace that it felt, and its times."""
+    state, felt = panel.fold(asked["acts"]), air.fold(asked["readings"])
+    trace = film.felt(state, felt, air.trace(felt))
+    return state, trace, film.times(state, trace)
+
+
+def answer(asked: dict) -> dict:
+    """What the card says, whether only the cure is left, what rings from now on, what is heard now."""
+    state, trace, times = reckoned(asked)
+    now_ms, zone = asked["now"], zone_of(asked["zone"])
+    card = panel_card.face(state, times, trace, now_ms, zone)
+    rings = alarms.rings(asked["on"], state, times, now_ms)
+    fresh = [] if quiet_hours.is_quiet(asked["quiet"], now_ms, zone) else alarms.overdue(rings, asked["told"], now_ms)
+    heard = [
+        {
+            "key": one["key"],
+            "words": alarms.words(one, state["name"], alarms.todo(state, one["gate"]), now_ms, zone),
+        }
+        for one in fresh
+    ]
+    return {
+        "shown": {key: card.get(key, "") for key in SHOWN},
+        "curing": is_curing(state),
+        "ahead": [[one["kind"], one["at_ms"]] for one in rings],
+        "heard": heard,
+        "warns": warned(asked),
+    }
+
+
+def warned(asked: dict) -> list[str]:
+    """What is said against a coat before it is laid."""
+    sheet, now_ms, zone = asked["sheet"], asked["now"], zone_of(asked["zone"])
+    if sheet is None:
+        return []
+    _, trace, _ = reckoned(asked)
+    temp_dc = air.at(trace, now_ms)[1]
+    return damp.coat_warnings(sheet, temp_dc, None, None) + forecast.warnings(sheet, now_ms, trace, zone)
+
+
+def product(product_id: str, name: str, cls: str, gates: dict, **more) -> dict:
+    """A sheet that a person typed in: of each gate lines of degrees C, shorter and longer minutes."""
+    times = {
+        gate: [[10 * temp, low * MINUTE_MS, high * MINUTE_MS] for temp, low, high in lines]
+        for gate, lines in gates.items()
+    }
+    return {"id": product_id, "name": name, "cls": cls, "gates": times, **more}
+
+
+def told_to_the_second(ahead: list, played: Played, lines: list) -> tuple[list, list]:
+    """Rings as they were reckoned and as the timeline has them, both in ms: what opens is told to the second after it,
+    what shuts to the second before."""
+    said = [[kind, at // 1000 * 1000 if kind in DOWN else -(-at // 1000) * 1000] for kind, at in ahead]
+    return said, [[kind, played.moment(at)] for kind, at in lines]
+
+
+def _id(nth: int) -> str:
+    return f"00000000-0000-7000-8000-{nth:012d}"
