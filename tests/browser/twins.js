@@ -70,7 +70,7 @@ async ([places, nowMs]) => {
       const fresh = hours.isQuiet(quiet, now, zone) ? [] : alarms.overdue(rings, told, now);
       const words = (ring) => alarms.words(ring, state.name, alarms.todo(state, ring.gate), now, zone);
       const against = () => [
-        ...damp.coatWarnings(sheet, air.at(trace, now)[1], null, null),
+        ...damp.coatWarnings(sheet, ...air.lastRead(folded, now).slice(1, 3), null),
         ...forecast.warnings(sheet, now, trace, zone),
       ];
       const keys = ['state', 'step', 'say', 'left', 'buttons', 'then', 'note'];

@@ -20,7 +20,7 @@ from timers.core.fold.shelf import laid_sheet
 SHOWN = ("state", "step", "say", "left", "buttons", "then", "note")
 KINDS = {
     **{"done": "step_done", "ready": "found_ready", "notyet": "found_not_ready", "lay": "film_laid"},
-    **{"add": "panel_added", "scuff": "step_added", "back": "sent_back", "lamp": "surface_read"},
+    **{"add": "panel_added", "scuff": "step_added", "put": "step_added", "back": "sent_back", "lamp": "surface_read"},
 }
 DOWN = ("closing", "shut")  # what shuts is told to the second before it, what opens to the second after
 
@@ -34,6 +34,10 @@ class Played:
     told: list = field(default_factory=list)
 
     def __post_init__(self) -> None:
+        self.zone = [[0, self.job.get("east", 0)]]
+        if "turn" in self.job:  # the shop's clocks are changed
+            at, east = self.job["turn"]
+            self.zone.append([self.moment(at), east])
         self.on = f"panel:{_id(0)}"
         self.products = {
             name: product(_id(900 + nth), name, **one) for nth, (name, one) in enumerate(self.job["products"].items())
@@ -44,18 +48,23 @@ class Played:
         days, _, clock = clock.rpartition(" ")
         parts = [int(part) for part in clock.split(":")]
         begin = datetime.fromisoformat(self.job["day"]).replace(tzinfo=UTC) + timedelta(days=int(days or 0))
-        seconds = begin.timestamp() + 3600 * parts[0] + 60 * parts[1] + sum(parts[2:])
-        return int(seconds * 1000) - self.job.get("east", 0) * MINUTE_MS
+        wall_ms = int(begin.timestamp() + 3600 * parts[0] + 60 * parts[1] + sum(parts[2:])) * 1000
+        there = [wall_ms - east * MINUTE_MS for from_ms, east in self.zone if wall_ms - east * MINUTE_MS >= from_ms]
+        return there[-1]
 
     def asked(self, now_ms: int, line: dict) -> dict:
         """All that is so at a moment, as both sides of the rules are asked about it."""
-        temps = self.job.get("air") or [["-1 00:00", self.job["temp_dc"]]]
-        reads = [{"id": _id(500 + nth), "at": self.moment(at), "temp_dc": temp} for nth, (at, temp) in enumerate(temps)]
+        told = self.job.get("air") or [["-1 00:00", self.job["temp_dc"]]]
+        read = {"on": "air", "kind": "air_read"}
+        reads = [
+            {**read, "id": _id(500 + nth), "at": self.moment(at), **dict(zip(("temp_dc", "rh_pm"), air, strict=False))}
+            for nth, (at, *air) in enumerate(told)
+        ]
         return {
             **{"on": self.on, "acts": self.acts, "told": list(self.told), "now": now_ms},
-            "readings": [{**read, "on": "air", "kind": "air_read"} for read in reads if read["at"] <= now_ms],
+            "readings": [read for read in reads if read["at"] <= now_ms],
             "quiet": self.job.get("quiet"),
-            "zone": [[0, self.job.get("east", 0)]],
+            "zone": self.zone,
             "sheet": self.sheet(line) if line["do"] == "lay" else None,
         }
 
@@ -98,6 +107,9 @@ class Played:
         scuff = {"id": act_id, "do": "sand", "words": "Scuff, the window was missed", "area": step["area"]}
         return {"step": scuff, "before": step["id"]}
 
+    def _put(self, act_id: str, now_ms: int, line: dict) -> dict:
+        return {"step": {"id": act_id, **line["put"]}, "before": panel.current(panel.fold(self.acts))["id"]}
+
     def _back(self, act_id: str, now_ms: int, line: dict) -> dict:
         """The steps from the named one up to now again, for one area, one coat each."""
         state = panel.fold(self.acts)
@@ -131,39 +143,40 @@ def answer(asked: dict) -> dict:
     card = panel_card.face(state, times, trace, now_ms, zone)
     rings = alarms.rings(asked["on"], state, times, now_ms)
     fresh = [] if quiet_hours.is_quiet(asked["quiet"], now_ms, zone) else alarms.overdue(rings, asked["told"], now_ms)
-    heard = [
-        {
-            "key": one["key"],
-            "words": alarms.words(one, state["name"], alarms.todo(state, one["gate"]), now_ms, zone),
-        }
-        for one in fresh
-    ]
+    words = [alarms.words(one, state["name"], alarms.todo(state, one["gate"]), now_ms, zone) for one in fresh]
     return {
         "shown": {key: card.get(key, "") for key in SHOWN},
         "curing": is_curing(state),
         "ahead": [[one["kind"], one["at_ms"]] for one in rings],
-        "heard": heard,
-        "warns": warned(asked),
+        "heard": [{"key": one["key"], "words": said} for one, said in zip(fresh, words, strict=True)],
+        "warns": _warned(asked, trace),
     }
 
 
-def warned(asked: dict) -> list[str]:
+def _warned(asked: dict, trace: list) -> list[str]:
     """What is said against a coat before it is laid."""
-    sheet, now_ms, zone = asked["sheet"], asked["now"], zone_of(asked["zone"])
+    sheet, now_ms = asked["sheet"], asked["now"]
     if sheet is None:
         return []
-    _, trace, _ = reckoned(asked)
-    temp_dc = air.at(trace, now_ms)[1]
-    return damp.coat_warnings(sheet, temp_dc, None, None) + forecast.warnings(sheet, now_ms, trace, zone)
+    _, temp_dc, rh_pm = air.last_read(air.fold(asked["readings"]), now_ms)
+    against = damp.coat_warnings(sheet, temp_dc, rh_pm, None)
+    return against + forecast.warnings(sheet, now_ms, trace, zone_of(asked["zone"]))
 
 
-def product(product_id: str, name: str, cls: str, gates: dict, **more) -> dict:
+def product(product_id: str, name: str, cls: str, **sheet) -> dict:
     """A sheet that a person typed in: of each gate lines of degrees C, shorter and longer minutes."""
+    return {"id": product_id, "name": name, "cls": cls, **_in_ms(sheet)}
+
+
+def _in_ms(sheet: dict) -> dict:
+    """A sheet with the lines of its gates, its variants and its numbers of coats in tenths of a degree and ms."""
+    boxes = {key: [_in_ms(one) for one in sheet[key]] for key in ("variants", "coat_gates") if key in sheet}
+    gates = sheet.get("gates", {})
     times = {
-        gate: [[10 * temp, low * MINUTE_MS, high * MINUTE_MS] for temp, low, high in lines]
+        gate: [[10 * temp, short * MINUTE_MS, long * MINUTE_MS] for temp, short, long in lines]
         for gate, lines in gates.items()
     }
-    return {"id": product_id, "name": name, "cls": cls, "gates": times, **more}
+    return {**sheet, **boxes, **({"gates": times} if gates else {})}
 
 
 def told_to_the_second(ahead: list, played: Played, lines: list) -> tuple[list, list]:

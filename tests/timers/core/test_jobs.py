@@ -5,11 +5,11 @@ import json
 import pytest
 
 from tests.conftest import ROOT
-from tests.support.played import Played, answer, told_to_the_second
+from tests.support.played import Played, answer, reckoned, told_to_the_second
 from timers.core.base.units import DAY_MS
+from timers.core.card import alarms
 
 JOBS = {path.stem: json.loads(path.read_text()) for path in sorted((ROOT / "tests/jobs").glob("*.json"))}
-TAPS = ("do", "product", "variant", "to", "area", "temp_dc", "until")
 
 
 def assert_as_written(played: Played, line: dict, said: dict) -> None:
@@ -44,9 +44,10 @@ def test_nothing_else_rings_between_the_lines_but_what_was_written_ahead(name):
     for (now_ms, line), (until_ms, _) in zip(lines, [*lines[1:], (lines[-1][0] + DAY_MS, None)], strict=True):
         played.do(now_ms, line)
         _, due = told_to_the_second([], played, line["ahead"])
+        state, _, times = reckoned(played.asked(now_ms, {"do": "look"}))
         for at_ms in range(now_ms, until_ms, max(1, (until_ms - now_ms) // 20)):
-            ahead, _ = told_to_the_second(answer(played.asked(at_ms, {"do": "look"}))["ahead"], played, [])
-            assert all(ring in due for ring in ahead), (line["at"], at_ms)
+            rings = [[one["kind"], one["at_ms"]] for one in alarms.rings(played.on, state, times, at_ms)]
+            assert all(ring in due for ring in told_to_the_second(rings, played, [])[0]), (line["at"], at_ms)
 
 
 def test_every_line_that_lays_a_film_or_moves_a_clock_has_its_sum_beside_it():
