@@ -62,4 +62,4 @@ def test_every_line_that_lays_a_film_or_moves_a_clock_has_its_sum_beside_it():
 def test_every_reading_has_a_line_of_its_own():
     for name, job in JOBS.items():
         looked = [line["at"] for line in job["timeline"]]
-        assert all(at in looked or nth == 0 for nth, (at, _) in enumerate(job.get("air", []))), name
+        assert all(at in looked or nth == 0 for nth, (at, *_) in enumerate(job.get("air", []))), name
