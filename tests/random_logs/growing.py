@@ -1,7 +1,7 @@
 """A random log as it grows, for logs.py and what it brings along (cups, people, rings)."""
 
 from tests.random_logs.sheets import HOSTILE, NOW_MS, name, new_id, product
-from timers.core.acts.product_schema import CLASSES, DOES, NEEDS
+from timers.core.acts.product_schema import CLASSES, DOES, NEEDS, USES
 from timers.core.base.units import DAY_MS, HOUR_MS, MINUTE_MS
 from timers.core.fold.shelf import laid_sheet
 
@@ -61,6 +61,8 @@ class Log:
             step |= {"grit": rnd.choice([0, 80, 320, 10_000]), "area": self.area()}
         if rnd.random() < 0.2:
             step["needs"] = rnd.choice(NEEDS)
+        if rnd.random() < 0.2:
+            step["use"] = rnd.choice([*USES, ""])
         return step
 
     def area(self) -> str:

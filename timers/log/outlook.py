@@ -28,7 +28,7 @@ class Wall:
 def of_panel(state: dict, mode: str, felt: Trace, wall: Wall) -> Outlook | None:
     """What speaks against laying a panel's next film now, as the phone says it before the coat goes on.
 
-    The film is the first on offer: the product that was last used for the step's class, else of that class by name.
+    The film is the first on offer: the product that was last used for such a step, else what serves it by name.
     `mode` is the state on the panel's card, `felt` the panel's own trace.
     {"product", "variant", "words": sentences, none where nothing speaks against it}; None where no film is next, none
     may go on yet, or none of its class is on the shelf.
@@ -40,12 +40,12 @@ def of_panel(state: dict, mode: str, felt: Trace, wall: Wall) -> Outlook | None:
     surface = _surface_dc(state, wall.now_ms)
     temp_dc = surface if surface is not None else read[1] if read else air.ASSUMED_DC
     docs = wall.products()
-    used = [film for film in state["films"] if film["sheet"]["cls"] == step["cls"]][-1:]
-    last = used[0]["product"] if used else ""
-    offer = next(iter(shelf.offers(list(docs.values()), step["cls"], last, temp_dc)), None)
+    use, on_shelf = step.get("use", ""), list(docs.values())
+    last = shelf.last_laid(state["films"], on_shelf, step["cls"], use)
+    offer = next(iter(shelf.offers(on_shelf, step["cls"], last, temp_dc, use)), None)
     if offer is None:
         return None
-    doc = docs[f"product:{offer['product']}"]
+    doc = shelf.as_mixed(docs[f"product:{offer['product']}"], offer["variant"])
     sheet = shelf.laid_sheet(doc, offer["variant"], step["laid"] + 1)
     words = damp.coat_warnings(doc, read[1], read[2], surface, wall.unit) if read else []
     words += forecast.warnings(sheet, wall.now_ms, felt, wall.zone, wall.unit)

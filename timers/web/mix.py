@@ -10,29 +10,10 @@ from ..core.base.check import Refused
 from ..core.base.shapes import Product, Reading, Sheet, Trace, Variant
 from ..core.base.translate import later, t
 from ..core.base.units import MINUTE_MS
-from ..core.bench import batches, coating, cover, mixing, voc
+from ..core.bench import batches, cautions, coating, cover, mixing, voc
 from ..core.clock import air, damp
 from ..core.files import cells
 from ..core.fold import shelf
-
-TWO_PACK = ("surfacer", "sealer", "clear")  # with isocyanate; the hardener of an epoxy is as a rule an amine
-CAUTIONS = {  # the words that the phone shows beside a mix
-    "spray": later(
-        "2K hardener holds isocyanates. Wear air-fed breathing protection as the safety data sheet says, keep others "
-        "out, and let the air clear before you lift the visor. A cartridge mask is not enough to rely on. Your local "
-        "rules and licensed practice come first. Keep the phone out of the spray area: it is not explosion rated."
-    ),
-    "epoxy": later(
-        "Epoxy hardener is an amine and a sensitiser: gloves and goggles on, none of it on the skin. To spray, wear "
-        "breathing protection as the safety data sheet says, keep others out, and let the air clear before you lift "
-        "the visor. A hardener that holds isocyanate too asks for air-fed breathing protection. Your local rules and "
-        "licensed practice come first. Keep the phone out of the spray area: it is not explosion rated."
-    ),
-    "putty": later(
-        "Putty hardener is an organic peroxide and a sensitiser: gloves on, keep it from heat, never back into the "
-        "tin. Left-over mix heats itself: spread it thin. The safety data sheet rules."
-    ),
-}
 
 Asked = Mapping[str, str]  # what was asked, by name, as it stood in the address
 
@@ -80,7 +61,7 @@ def answer(doc: Product, asked: Asked, moment: Moment) -> dict:
         "solvent_g_per_l": None if by_weight else _tried(notes, lambda: _solvent(doc, amounts)),
         "against": damp.coat_warnings(doc, read[1], read[2], None) if (read := moment.read) else [],
         "notes": notes,
-        "caution": _caution(doc["cls"]),
+        "caution": cautions.caution(doc),
         "rules": t('Figures marked "typical" are common practice for the class. Check your own data sheet: it rules.'),
     }
 
@@ -211,8 +192,3 @@ def _tried(notes: list[str], work):
 def unsaved(why: Refused) -> str:
     """The words of a refusal where nothing was to be saved."""
     return str(why).removesuffix(f" {t('Nothing was saved.')}")
-
-
-def _caution(cls: str) -> str:
-    which = "spray" if cls in TWO_PACK else "epoxy" if cls == "epoxy" else "putty" if cls.endswith("putty") else ""
-    return t(CAUTIONS[which]) if which else ""

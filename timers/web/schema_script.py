@@ -15,6 +15,7 @@ BLANK = rule("")
 PHRASES = ("what", "label", "words", "unit")
 CONSTANTS = {
     "CLASSES": product_schema.CLASSES,
+    "USES": product_schema.USES,
     "GATES": product_schema.GATES,
     "WAYS": people.WAYS,
     "LATE_MS": people.LATE_MS,

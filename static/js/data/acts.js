@@ -123,12 +123,13 @@ function scuffAdded(on) {
 }
 
 /** What a step was given, without its number, its area and what happened to it. */
-const given = ({ do: does, words, cls, coats, grit, needs, why }) => ({
+const given = ({ do: does, words, cls, coats, grit, use, needs, why }) => ({
   do: does,
   words,
   cls,
   coats,
   grit,
+  ...(use && { use }),
   ...(needs && { needs }),
   ...(why && { why }),
 });

@@ -1,10 +1,11 @@
 // The mix: parts of a cup and its marks, hardener of a putty, how much for an area.  Loaded when its screen is opened.
+import { caution } from "../core/bench/cautions.js";
 import { hardenerWarning } from "../core/bench/mixing.js";
 import { decimal, t, tn } from "../core/base/translate.js";
 import { clamp } from "../core/base/units.js";
 import { shuts, span } from "../core/base/words.js";
 import { filmOf } from "../core/bench/coating.js";
-import { CAUTIONS, buttons, cautionOf } from "../ui/dialogs.js";
+import { buttons } from "../ui/dialogs.js";
 import * as work from "./amounts.js";
 import { setVals } from "../ui/act_markup.js";
 import { paintList, say, show } from "../ui/dom.js";
@@ -76,8 +77,7 @@ export function paint(now, zone) {
   say("mix-voc", amounts ? work.vocWords(doc, amounts, mix.limit) : "");
   say("mix-limit", mix.limit ? t("limit {limit} g/l", { limit: mix.limit }) : t("no limit set"));
   show("mix-voc-box", Boolean(doc.vocs_g_l));
-  const caution = cautionOf(doc.cls);
-  say("mix-caution", caution && t(CAUTIONS[caution]));
+  say("mix-caution", caution(doc));
 }
 
 function paintPicker(products) {

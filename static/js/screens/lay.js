@@ -2,13 +2,14 @@
 import { ASSUMED_DC, lastRead } from "../core/clock/air.js";
 import { warnings } from "../core/clock/forecast.js";
 import { coatWarnings } from "../core/clock/damp.js";
+import { caution } from "../core/bench/cautions.js";
 import { stepWords } from "../core/card/panel_card.js";
 import { current } from "../core/fold/panel.js";
-import { laidSheet, offers } from "../core/fold/shelf.js";
+import { asMixed, laidSheet, lastLaid, offers } from "../core/fold/shelf.js";
 import { decimal, t } from "../core/base/translate.js";
 import * as acts from "../data/acts.js";
 import * as clock from "../data/clock.js";
-import { CAUTIONS, buttons, cautionOf, open } from "../ui/dialogs.js";
+import { buttons, open } from "../ui/dialogs.js";
 import { faceOf } from "./floor.js";
 import { say } from "../ui/dom.js";
 import * as views from "../data/views.js";
@@ -24,12 +25,12 @@ function openLay(on, zone) {
   const state = views.view(on);
   const step = current(state);
   const face = faceOf(on, clock.now(), zone);
-  const used = state.films.filter((film) => film.sheet.cls === step.cls).at(-1);
   const products = queries
     .docs("product")
     .filter((one) => one.away_at === null)
     .map((one) => ({ ...one.doc, id: one.on }));
-  const offered = offers(products, step.cls, used ? `product:${used.product}` : "", temperature(on));
+  const last = lastLaid(state.films, products, step.cls, step.use);
+  const offered = offers(products, step.cls, last, temperature(on), step.use);
   say("lay-title", stepWords(step));
   const early = ["wait", "still", "asked", "shut"].includes(face.state) ? [`${face.word}. ${face.say}.`] : [];
   say("lay-warning", [...early, ...against(on, offered[0], step, zone)].join(" "));
@@ -42,7 +43,8 @@ function openLay(on, zone) {
     ]),
   );
   say("lay-setup", offered.length ? setUp(views.view(offered[0].product)) : "");
-  say("lay-caution", t(CAUTIONS[cautionOf(step.cls)] || ""));
+  const [first] = offered;
+  say("lay-caution", caution(first ? asMixed(views.view(first.product).doc, first.variant) : step));
   open("dialog-lay", on);
   say(
     "lay-error",
@@ -53,7 +55,7 @@ function openLay(on, zone) {
 /** What speaks against laying the first choice now: the air, the panel, and what is known of the night. */
 function against(on, offer, step, zone) {
   if (!offer) return [];
-  const { doc } = views.view(offer.product);
+  const doc = asMixed(views.view(offer.product).doc, offer.variant);
   const { temp: unit } = queries.units();
   const read = lastRead(views.airState(), clock.now());
   const now = read ? coatWarnings(doc, read[1], read[2], surface(on), unit) : [];

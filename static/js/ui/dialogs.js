@@ -60,25 +60,9 @@ export const CLASS_WORDS = {
     base: later("Base, solvent"),
     waterbase: later("Base, waterborne"),
   },
-  clear: later("Clear [[the last coat]]"),
+  ...{ clear: later("Clear [[the last coat]]"), promoter: later("Adhesion promoter") },
+  ...{ topcoat: later("Single-stage, 2K"), seam: later("Seam sealer") },
 };
-const TWO_PACK = ["surfacer", "sealer", "clear"];
-export const CAUTIONS = {
-  spray: later(
-    "2K hardener holds isocyanates. Wear air-fed breathing protection as the safety data sheet says, keep others out, and let the air clear before you lift the visor. A cartridge mask is not enough to rely on. Your local rules and licensed practice come first. Keep the phone out of the spray area: it is not explosion rated.",
-  ),
-  epoxy: later(
-    "Epoxy hardener is an amine and a sensitiser: gloves and goggles on, none of it on the skin. To spray, wear breathing protection as the safety data sheet says, keep others out, and let the air clear before you lift the visor. A hardener that holds isocyanate too asks for air-fed breathing protection. Your local rules and licensed practice come first. Keep the phone out of the spray area: it is not explosion rated.",
-  ),
-  putty: later(
-    "Putty hardener is an organic peroxide and a sensitiser: gloves on, keep it from heat, never back into the tin. Left-over mix heats itself: spread it thin. The safety data sheet rules.",
-  ),
-};
-
-/** Which caution stands where a class of product is mixed or laid. */
-export const cautionOf = (cls) =>
-  TWO_PACK.includes(cls) ? "spray" : cls === "epoxy" ? "epoxy" : cls.endsWith("putty") ? "putty" : "";
-
 const node = (id) => document.getElementById(id);
 const asks = {}; // what the open sheet is about
 

@@ -22,6 +22,7 @@ RULES = [
     "ahead",
     "air",
     "batches",
+    "cautions",
     "cells",
     "coating",
     "cover",

@@ -2,12 +2,9 @@
 
 import csv
 import io
-import json
-import re
 
 import pytest
 
-from tests.conftest import ROOT
 from tests.shop.security.test_access import SECRET
 from tests.support.read_shop import CLEAR, COATS, PUTTY, Bench, frozen
 from tests.timers.web.test_api import described, follows
@@ -15,7 +12,6 @@ from timers.core.base.units import MINUTE_MS
 from timers.core.bench import grit
 from timers.core.files import table
 from timers.log import quotas
-from timers.web import mix
 
 pytestmark = pytest.mark.django_db
 
@@ -219,12 +215,3 @@ def test_the_step_between_grits(bench):
     odd = bench.get("/grits.json", from_p="175", to_p="320")
     words = "P175 is not a grade of the P series; the nearest known here: P150 and P180."
     assert (odd.status_code, odd.content.decode()) == (400, words)
-
-
-def test_another_program_is_cautioned_in_the_words_and_for_the_classes_that_the_phone_is():
-    script = (ROOT / "static/js/ui/dialogs.js").read_text(encoding="utf-8")
-    words = dict(re.findall(r'^  (spray|epoxy|putty): later\(\s*"([^"]+)"', script, re.MULTILINE))
-    assert words == mix.CAUTIONS
-    assert json.loads(re.search(r"^const TWO_PACK = (\[.*\]);$", script, re.MULTILINE)[1]) == list(mix.TWO_PACK)
-    assert 'cls === "epoxy" ? "epoxy"' in script
-    assert mix._caution("epoxy").startswith("Epoxy hardener is an amine")

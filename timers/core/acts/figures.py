@@ -22,9 +22,11 @@ from .schema import (
     number,
     rule,
     text,
+    yes_no,
 )
 
 BY = ("volume", "weight")
+HARDENERS = ("none", "isocyanate", "amine", "peroxide")  # what hurts in it; "none": nothing is mixed in
 SOLIDS_OF_WHAT = ("tin", "mixed", "ready")  # the paint alone; with its hardener, no reducer; ready to spray
 
 
@@ -58,6 +60,8 @@ HARDENER_SOLIDS = _share(
 FILM = labelled(
     measure("film_um", later("The dry film of a coat"), 1, 3000, 1, "µm", NULL), later("Dry film of a coat")
 )
+TIP = labelled(measure("tip_um", later("The tip [[of a gun]]"), 300, 4000, 1000, "mm", NULL), later("Spray tip"))
+HARDENER = labelled(choice("hardener", later("What the hardener is"), HARDENERS, NULL), later("Hardener"))
 COATS = labelled(number("coats", later("The number of coats"), 1, 9, NULL), later("Coats [[how many]]"))
 BEFORE_P = _paper("before_p", later("The paper before it [[abrasive]]"), later("Paper before it [[sandpaper]]"))
 AFTER_P = _paper("after_p", later("The paper after it [[abrasive]]"), later("Paper after it [[sandpaper]]"))
@@ -102,6 +106,9 @@ FIGURES = [
     HARDENER_SOLIDS,
     FILM,
     COATS,
+    TIP,
+    HARDENER,
+    yes_no("in_can", later("A spray can or not: the sheet must say yes or no. Nothing was saved."), MISSING),
     BEFORE_P,
     AFTER_P,
     LEAD,

@@ -13,6 +13,7 @@ from .figures import (
     COATS,
     FIGURES,
     FILM,
+    HARDENER,
     HARDENER_SOLIDS,
     HIGHEST_RH,
     LEAD,
@@ -20,6 +21,8 @@ from .figures import (
     RATIO,
     SHEET_RH,
     SOLIDS,
+    SOLIDS_OF,
+    TIP,
 )
 from .schema import (
     MISSING,
@@ -44,7 +47,14 @@ from .schema import (
 
 DOES = ("sand", "fill", "clean", "coat", "check")
 NEEDS = ("nothing", "flash", "sand", "handle", "cure")
-CLASSES = ("putty", "sprayputty", "epoxy", "etch", "surfacer", "sealer", "base", "waterbase", "clear")
+CLASSES = (
+    "putty", "sprayputty", "epoxy", "etch", "surfacer", "sealer", "base", "waterbase", "clear",
+    "promoter", "topcoat", "seam",
+)  # fmt: skip
+# What a step wants and a product serves, beside its class: body filler is no glaze.
+USES = (
+    "filler", "glaze", "fibre", "spot", "surfacer", "sealer", "base", "effect", "clear", "topcoat", "promoter", "seam",
+)  # fmt: skip
 GATES = ("pot", "flash", "sand", "recoat_by", "handle", "cure", "clear_air", "induction")
 COLDEST_DC = -400
 HOTTEST_DC = 1500  # a bake
@@ -66,6 +76,12 @@ def _class_or_none(key: str, what: str) -> Field:
     return row
 
 
+def _use_or_none(what: str) -> Field:
+    row = choice("use", what, USES, MISSING)
+    row["least"] = 0
+    return row
+
+
 STEP = [
     an_id("id", later("The step")),
     choice("do", later("What a step does"), DOES),
@@ -74,6 +90,7 @@ STEP = [
     number("coats", later("The number of coats"), 1, 20, MISSING),
     number("grit", later("The grit"), 0, 10_000, MISSING),
     _class_or_none("cls", later("The step's class of product")),
+    _use_or_none(later("The step's use of a product")),
     choice("needs", later("What a step needs"), NEEDS, MISSING),
     text("why", later("The reason"), 0, 300, MISSING),
 ]
@@ -100,6 +117,12 @@ def _gates(absent: Absent) -> Field:
 
 LOWEST = labelled(_temp("lowest_dc", later("The lowest temperature")), later("Lowest temperature"))
 HIGHEST = labelled(_temp("highest_dc", later("The highest temperature")), later("Highest temperature"))
+CURE_LOWEST = labelled(
+    _temp("cure_lowest_dc", later("The lowest temperature to cure at")), later("Lowest temperature to cure at")
+)
+CURE_HIGHEST = labelled(
+    _temp("cure_highest_dc", later("The highest temperature to cure at")), later("Highest temperature to cure at")
+)
 
 # What a film and a cup keep of their product.
 SHEET = [
@@ -109,6 +132,8 @@ SHEET = [
     yes_no("typical", later("Typical times or your own: the sheet must say yes or no. Nothing was saved."), MISSING),
     LOWEST,
     HIGHEST,
+    CURE_LOWEST,
+    CURE_HIGHEST,
     measure("double_dc", later("The doubling step"), 30, 300, 10, "°C", NULL),
     SHEET_RH,
     LEAD,
@@ -116,6 +141,15 @@ SHEET = [
     _gates(MUST),
 ]
 A_SHEET = box("sheet", SHEET, later("The product's sheet is missing. Nothing was saved."))
+
+
+def _own_parts(row: Field) -> Field:
+    """A variant's figures of each part: they count where there are as many as the parts it is mixed of."""
+    words = later("{what} is needed for each part of the ratio. Nothing was saved.")
+    own = many(row["key"], row["of"][0], 1, 4, words, NULL)
+    own["what"] = row["what"]
+    return own
+
 
 _BAND_TEMP = measure("", later("A variant's temperature"), COLDEST_DC, HOTTEST_DC, 10, "°C")
 VARIANT = [
@@ -129,12 +163,35 @@ VARIANT = [
     ),
     _gates(MISSING),
     box("ratio", RATIO, later("The ratio is missing. Nothing was saved."), NULL),
+    _use_or_none(later("The variant's use")),
+    LOWEST,
+    HIGHEST,
+    CURE_LOWEST,
+    CURE_HIGHEST,
+    rule("lowest_below_highest"),
+    HIGHEST_RH,
+    SOLIDS,
+    SOLIDS_OF,
+    HARDENER_SOLIDS,
+    FILM,
+    COATS,
+    TIP,
+    HARDENER,
+    *(_own_parts(row) for row in OF_EACH_PART),
 ]
 COAT_GATES = [number("coat", later("The number of coats"), 2, 20), _gates(MUST)]
 
 PRODUCT = [
     text("name", later("The name"), 1, 200),
     *SHEET,
+    many(
+        "uses",
+        choice("", later("What a product is for"), USES),
+        0,
+        len(USES),
+        later("What a product is for must be chosen from the list. Nothing was saved."),
+        MISSING,
+    ),
     many(
         "variants",
         box("", VARIANT, later("A variant is missing. Nothing was saved.")),
@@ -162,12 +219,15 @@ A_ROUTE = box("doc", ROUTE, _NOTHING)
 FORM = [
     LOWEST,
     HIGHEST,
+    CURE_LOWEST,
+    CURE_HIGHEST,
     HIGHEST_RH,
     SHEET_RH,
     SOLIDS,
     HARDENER_SOLIDS,
     FILM,
     COATS,
+    TIP,
     *OF_EACH_PART,
     BEFORE_P,
     AFTER_P,

@@ -45,11 +45,15 @@ def _warmer_is_faster(value: object) -> None:
 
 
 def _lowest_below_highest(value: object) -> None:
-    """Of a sheet."""
+    """Of a sheet or a variant: to apply at, and to cure at."""
     sheet = cast(Sheet, value)
-    lowest, highest = sheet.get("lowest_dc"), sheet.get("highest_dc")
-    if lowest is not None and highest is not None and lowest >= highest:
-        raise Refused(t("The lowest temperature must be below the highest. Nothing was saved."))
+    to_apply, to_cure = (
+        (sheet.get("lowest_dc"), sheet.get("highest_dc")),
+        (sheet.get("cure_lowest_dc"), sheet.get("cure_highest_dc")),
+    )
+    for lowest, highest in (to_apply, to_cure):
+        if lowest is not None and highest is not None and lowest >= highest:
+            raise Refused(t("The lowest temperature must be below the highest. Nothing was saved."))
 
 
 def _least_first(value: object) -> None:

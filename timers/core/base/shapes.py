@@ -44,6 +44,8 @@ class Sheet(TypedDict):
     typical: NotRequired[bool]
     lowest_dc: NotRequired[int | None]
     highest_dc: NotRequired[int | None]
+    cure_lowest_dc: NotRequired[int | None]  # where they differ from those to apply at
+    cure_highest_dc: NotRequired[int | None]
     double_dc: NotRequired[int | None]
     sheet_rh_pm: NotRequired[int | None]
     lead_ms: NotRequired[int | None]
@@ -59,9 +61,30 @@ class GateSide(TypedDict):
     rh_pm: NotRequired[int | None]  # of a waterborne product's flash: the humidity of the sheet's times
 
 
-class Variant(TypedDict):
+class VariantFigures(TypedDict):
+    """What a variant says otherwise than its product; what it leaves out is the product's."""
+
+    lowest_dc: NotRequired[int | None]
+    highest_dc: NotRequired[int | None]
+    cure_lowest_dc: NotRequired[int | None]
+    cure_highest_dc: NotRequired[int | None]
+    highest_rh_pm: NotRequired[int | None]
+    solids_pm: NotRequired[int | None]
+    solids_of: NotRequired[str | None]
+    hardener_solids_pm: NotRequired[int | None]
+    film_um: NotRequired[int | None]
+    coats: NotRequired[int | None]
+    tip_um: NotRequired[int | None]
+    hardener: NotRequired[str | None]
+    densities_g_l: NotRequired[list[int] | None]
+    vocs_g_l: NotRequired[list[int] | None]
+    waters_g_l: NotRequired[list[int] | None]
+
+
+class Variant(VariantFigures):
     id: str
     name: str
+    use: NotRequired[str]  # what it is mixed for, "" for whatever its product is for
     band_dc: NotRequired[list[int] | None]  # the temperatures it is meant for: from, to
     gates: NotRequired[Gates]
     ratio: NotRequired["Ratio | None"]  # where it is mixed otherwise than the product
@@ -87,6 +110,7 @@ class Product(Sheet):
     """A product as it is on the shelf; its own name for what it is."""
 
     id: NotRequired[str]
+    uses: NotRequired[list[str]]  # what it is for, where its class alone does not say it
     variants: NotRequired[list[Variant]]
     coat_gates: NotRequired[list[CoatGates]]
     highest_rh_pm: NotRequired[int | None]
@@ -101,6 +125,9 @@ class Product(Sheet):
     hardener_solids_pm: NotRequired[int | None]
     film_um: NotRequired[int | None]
     coats: NotRequired[int | None]
+    tip_um: NotRequired[int | None]
+    hardener: NotRequired[str | None]  # what hurts in it, by figures.HARDENERS; without it what its class has
+    in_can: NotRequired[bool]  # ready to spray, under pressure
     before_p: NotRequired[int | None]
     after_p: NotRequired[int | None]
     notes: NotRequired[str]
@@ -114,6 +141,7 @@ class GivenStep(TypedDict):
     do: str  # "sand", "fill", "clean", "coat", "check"
     words: str
     cls: NotRequired[str]
+    use: NotRequired[str]  # what its product must serve, where the class alone does not say it
     coats: NotRequired[int]
     grit: NotRequired[int]
     area: NotRequired[str]
@@ -127,6 +155,11 @@ class Route(TypedDict):
 
 
 PartFigures: TypeAlias = Literal["densities_g_l", "vocs_g_l", "waters_g_l"]
+LimitKey: TypeAlias = Literal["cure_lowest_dc", "cure_highest_dc", "sheet_rh_pm", "lead_ms"]
+OwnFigure: TypeAlias = Literal[
+    "lowest_dc", "highest_dc", "cure_lowest_dc", "cure_highest_dc", "highest_rh_pm", "solids_pm", "solids_of",
+    "hardener_solids_pm", "film_um", "coats", "tip_um", "hardener",
+]  # fmt: skip
 GunKey: TypeAlias = Literal["pressure_kpa", "tip_um", "turns_tenths", "distance_mm", "fan"]
 
 _ActFor = TypedDict("_ActFor", {"for": NotRequired[list[str]]})

@@ -63,6 +63,7 @@ class PanelStep(TypedDict):
     coats: int
     grit: int
     area: str
+    use: NotRequired[str]
     needs: NotRequired[str]
     why: NotRequired[str]
     laid: int

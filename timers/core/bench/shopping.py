@@ -140,7 +140,7 @@ def _area(work: Work, step: PanelStep) -> float:
 
 def _row_of(work: Work, step: PanelStep, on_shelf: list[Product], temp_dc: int, usual: Usual) -> Row:
     """What one step takes, its tins not counted yet."""
-    offer = _offer(work, step["cls"], on_shelf, temp_dc)
+    offer = _offer(work, step, on_shelf, temp_dc)
     if offer is None:
         why = t("Nothing of this class is on the shelf.")
         return _row(step["cls"], {"product": "", "variant": "", "name": "", "with": ""}, "volume", why)
@@ -167,10 +167,11 @@ def _row(cls: str, offer: Offer, by: str, why: str) -> Row:
     }
 
 
-def _offer(work: Work, cls: str, on_shelf: list[Product], temp_dc: int) -> Offer | None:
+def _offer(work: Work, step: PanelStep, on_shelf: list[Product], temp_dc: int) -> Offer | None:
     """As it would be offered for laying."""
-    last = next((f"product:{film['product']}" for film in reversed(work["films"]) if film["sheet"]["cls"] == cls), "")
-    return next(iter(shelf.offers(on_shelf, cls, last, temp_dc)), None) if cls else None
+    cls, use = step["cls"], step.get("use", "")
+    last = shelf.last_laid(work["films"], on_shelf, cls, use)
+    return next(iter(shelf.offers(on_shelf, cls, last, temp_dc, use)), None) if cls or use else None
 
 
 def _coats(step: PanelStep) -> int:

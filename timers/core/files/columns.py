@@ -11,6 +11,7 @@ from typing import TypeAlias
 from ..acts.product_schema import GATES
 from ..base.check import Refused
 from ..base.translate import t
+from ..fold.shelf import OF_VARIANT
 from .cells import bared, date, decimal, guarded, lines, number, points_of, trimmed
 
 Cells: TypeAlias = dict[str, str]  # of one row, by column
@@ -25,10 +26,14 @@ _FIELDS: list[tuple[list[str], list[str], Kind]] = [  # where it is in the produ
     (["name"], ["name"], "text"),
     (["id"], ["id"], "text"),
     (["cls"], ["class"], "word"),
+    (["uses"], ["uses"], "words"),
+    (["use"], ["use"], "word"),
     (["typical"], ["typical"], "yes"),
     (["sheet_date"], ["sheet_date"], "date"),
     (["lowest_dc"], ["lowest_c"], 10),
     (["highest_dc"], ["highest_c"], 10),
+    (["cure_lowest_dc"], ["cure_lowest_c"], 10),
+    (["cure_highest_dc"], ["cure_highest_c"], 10),
     (["double_dc"], ["doubles_every_c"], 10),
     (["sheet_rh_pm"], ["sheet_rh_pct"], 10),
     (["highest_rh_pm"], ["highest_rh_pct"], 10),
@@ -41,6 +46,8 @@ _FIELDS: list[tuple[list[str], list[str], Kind]] = [  # where it is in the produ
     (["densities_g_l"], [f"part_{n}_g_l" for n in _FOUR], 1),
     (["vocs_g_l"], [f"part_{n}_solvent_g_l" for n in _FOUR], 1),
     (["waters_g_l"], [f"part_{n}_water_g_l" for n in _FOUR], 1),
+    (["hardener"], ["hardener"], "word"),
+    (["in_can"], ["in_can"], "yes"),
     (["hardener_span_pm"], ["hardener_from_pct", "hardener_to_pct"], 10),
     (["ribbon", "mm"], ["ribbon_mm"], 1),
     (["ribbon", "disc_mm"], ["ribbon_disc_mm"], 1),
@@ -49,6 +56,7 @@ _FIELDS: list[tuple[list[str], list[str], Kind]] = [  # where it is in the produ
     (["hardener_solids_pm"], ["hardener_solids_pct"], 10),
     (["film_um"], ["film_um"], 1),
     (["coats"], ["coats"], 1),
+    (["tip_um"], ["tip_mm"], 1000),
     (["before_p"], ["paper_before_p"], 1),
     (["after_p"], ["paper_after_p"], 1),
     (["lead_ms"], ["warn_before_shut_min"], 60_000),
@@ -57,9 +65,11 @@ _FIELDS: list[tuple[list[str], list[str], Kind]] = [  # where it is in the produ
 COLUMNS = ["sandtime_shelf", "row", *(column for _, columns, _ in _FIELDS for column in columns), "other"]
 BANDS = ("band_from_c", "band_to_c")
 _PARTS = [*(f"part_{n}" for n in _FOUR), *(f"part_{n}_name" for n in _FOUR)]
+_OF_PARTS = [f"part_{n}_{what}" for what in ("g_l", "solvent_g_l", "water_g_l") for n in _FOUR]
+_OWN = [columns[0] for path, columns, _ in _FIELDS if path[0] in OF_VARIANT]
 _COLUMNS_OF = {
-    "product": [column for column in COLUMNS if column not in (*BANDS, "coat")],
-    "variant": ["name", "id", *BANDS, *GATES, "ratio_by", *_PARTS],
+    "product": [column for column in COLUMNS if column not in (*BANDS, "coat", "use")],
+    "variant": ["name", "id", "use", *BANDS, *GATES, "ratio_by", *_PARTS, *_OWN, *_OF_PARTS],
     "coat": ["coat", *GATES],
 }
 _YES = {"yes": True, "true": True, "1": True, "no": False, "false": False, "0": False}
@@ -169,6 +179,9 @@ def _cell(kind: Kind, value: object) -> str:
         return ("yes" if value else "no") if isinstance(value, bool) else ""
     if kind == "lines":
         return lines(value)
+    if kind == "words":
+        each = value if isinstance(value, list) else []
+        return " ".join(one for one in each if isinstance(one, str))
     if isinstance(kind, int):
         return decimal(value, kind)
     return guarded(value) if isinstance(value, str) else ""
@@ -180,6 +193,8 @@ def _value(column: str, kind: Kind, cell: str) -> object:
     if isinstance(kind, int):
         return number(column, cell, kind)
     text = bared(cell)
+    if kind == "words":
+        return [one for one in trimmed(text).lower().split(" ") if one]
     if kind == "text":
         return text
     if kind == "date":

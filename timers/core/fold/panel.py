@@ -238,6 +238,8 @@ def _fresh(step: GivenStep) -> PanelStep:
         "laid": 0,
         "done_at": None,
     }
+    if step.get("use"):
+        fresh["use"] = step["use"]
     if step.get("needs"):
         fresh["needs"] = step["needs"]
     if step.get("why"):

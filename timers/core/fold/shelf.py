@@ -1,14 +1,35 @@
 """Products and routes: kept whole by their last writing.  Twin: static/js/core/fold/shelf.js"""
 
 import re
+from typing import cast
 
-from ..base.shapes import Act, Gates, GunKey, PartFigures, Product, Ratio, Sheet, Variant
-from ..base.states import Offer, Rival, ShelfState
+from ..base.shapes import Act, Gates, GunKey, LimitKey, OwnFigure, PartFigures, Product, Ratio, Sheet, Variant
+from ..base.states import Film, Offer, Rival, ShelfState
 from ..base.units import whole
 from .order import standing
 
 OF_PARTS: tuple[PartFigures, ...] = ("densities_g_l", "vocs_g_l", "waters_g_l")
+NOT = 9  # of a product: it does not serve that use
+# What a class is for, where a sheet does not say it: those of before it could.
+CLASS_USES: dict[str, tuple[str, ...]] = {
+    "putty": ("filler", "glaze", "fibre"),
+    "epoxy": ("spot",),
+    "etch": ("spot",),
+    "surfacer": ("surfacer",),
+    "sealer": ("sealer",),
+    "base": ("base", "effect"),
+    "waterbase": ("base", "effect"),
+    "clear": ("clear",),
+    "promoter": ("promoter",),
+    "topcoat": ("topcoat",),
+    "seam": ("seam",),
+}
 PERCENT = re.compile(r"([1-9][0-9]?)(?:[.,]([0-9]))?[ \u00a0]*%")
+OF_VARIANT: tuple[OwnFigure, ...] = (
+    "lowest_dc", "highest_dc", "cure_lowest_dc", "cure_highest_dc", "highest_rh_pm", "solids_pm", "solids_of",
+    "hardener_solids_pm", "film_um", "coats", "tip_um", "hardener",
+)  # fmt: skip
+IF_TOLD: tuple[LimitKey, ...] = ("cure_lowest_dc", "cure_highest_dc", "sheet_rh_pm", "lead_ms")
 GUN: tuple[GunKey, ...] = ("pressure_kpa", "tip_um", "turns_tenths", "distance_mm", "fan")
 
 
@@ -51,9 +72,10 @@ def fold(acts: list[Act]) -> ShelfState:
 
 
 def laid_sheet(product: Product, variant_id: str, coat: int = 1) -> Sheet:
-    """What a film keeps of its product for good: limits, and the gates of the number of coats over those of the
-    chosen variant over the common ones."""
-    variant = next((one for one in product.get("variants", []) if one["id"] == variant_id), None)
+    """What a film keeps of its product for good: limits as mixed, and the gates of the number of coats over those of
+    the chosen variant over the common ones."""
+    variant = variant_of(product, variant_id)
+    product = _with_own_figures(product, variant)
     gates: Gates = {**product["gates"]}
     if variant:
         gates |= variant.get("gates", {})
@@ -70,40 +92,52 @@ def laid_sheet(product: Product, variant_id: str, coat: int = 1) -> Sheet:
         "double_dc": product.get("double_dc"),
         "gates": gates,
     }
-    rh_pm, lead_ms = product.get("sheet_rh_pm"), product.get("lead_ms")
-    if rh_pm is not None:
-        sheet["sheet_rh_pm"] = rh_pm
-    if lead_ms is not None:
-        sheet["lead_ms"] = lead_ms
+    for key in IF_TOLD:
+        figure = product.get(key)
+        if figure is not None:
+            sheet[key] = figure
     return sheet
 
 
-def fit(product: Product, temp_dc: int) -> list[Variant]:
-    """A product's variants, the one meant for this temperature first; one unnamed variant where there are none."""
+def fit(product: Product, temp_dc: int, use: str = "") -> list[Variant]:
+    """A product's variants for a use: those mixed for it first, then by the temperature they are meant for; those mixed
+    for another use only where there are no others.  With no use named, what its class is for.  One unnamed variant
+    where there are none."""
     variants: list[Variant] = product.get("variants") or [{"id": "", "name": ""}]
-    return sorted(variants, key=lambda one: _off_band(one.get("band_dc"), temp_dc))
+    if use:
+        variants = [one for one in variants if one.get("use", "") in ("", use)] or variants
+    first = (use,) if use else CLASS_USES.get(product["cls"], ())
+    return sorted(variants, key=lambda one: (_off_use(one, first), _off_band(one.get("band_dc"), temp_dc)))
+
+
+def variant_of(product: Product, variant_id: str) -> Variant | None:
+    return next((one for one in product.get("variants", []) if one["id"] == variant_id), None)
 
 
 def as_mixed(product: Product, variant_id: str) -> Product:
-    """A product as a variant of it is mixed: with the variant's ratio, and what is known of each of its parts.
+    """A product as a variant of it is mixed: with the variant's ratio and figures, and what is known of its parts.
 
-    Rule     the variant's own ratio, else the product's; of a putty whose variant has none the per cent in its name:
-             so are the sheets from before a variant could have one.  Figures of the parts go by their place
+    Rule     the variant's own ratio and figures, else the product's; of a putty whose variant has no ratio the per cent
+             in its name: so are the sheets from before a variant could have one.  Figures of the parts go by their
+             place, the variant's own where there are as many as it has parts
     Unit     parts
     Holds    any checked product, any id
     Source   our own rule
     Vectors  tests/vectors/offers.json
     """
-    variant = next((one for one in product.get("variants", []) if one["id"] == variant_id), None)
-    usual = product.get("ratio")
+    variant, usual = variant_of(product, variant_id), product.get("ratio")
     own = (variant.get("ratio") or _ratio_in_name(product, variant["name"])) if variant else None
-    if own is None or usual is None or _said(own) == _said(usual):
-        return {**product, "ratio": own or usual}
-    mixed: Product = {**product, "ratio": own}
-    for key in OF_PARTS:
-        figures = product.get(key)
-        fits = figures is not None and own["by"] == usual["by"] and len(own["parts"]) <= len(figures)
-        mixed[key] = figures[: len(own["parts"])] if figures is not None and fits else None
+    mixed: Product = {**_with_own_figures(product, variant), "ratio": own or usual}
+    if own is not None and usual is not None and _said(own) != _said(usual):
+        for key in OF_PARTS:
+            figures = product.get(key)
+            fits = figures is not None and own["by"] == usual["by"] and len(own["parts"]) <= len(figures)
+            mixed[key] = figures[: len(own["parts"])] if figures is not None and fits else None
+    ratio = mixed["ratio"]
+    for key in OF_PARTS if variant and ratio else ():
+        figures = variant.get(key) if variant else None
+        if figures is not None and ratio is not None and len(figures) == len(ratio["parts"]):
+            mixed[key] = figures
     return mixed
 
 
@@ -124,22 +158,60 @@ def by_hardener(product: Product, share_pm: int) -> str:
     return nearest[1] if nearest else ""
 
 
-def offers(products: list[Product], wanted: str, last: str, temp_dc: int) -> list[Offer]:
-    """What may be laid at a step, first choice first: the product used last here, then the wanted class, then others.
+def offers(products: list[Product], wanted: str, last: str, temp_dc: int, use: str = "") -> list[Offer]:
+    """What may be laid at a step, first choice first: the product used last here, then what serves the step's use, then
+    the wanted class, then others.
 
-    Rule     last product, wanted class, name, id; each with its variants by temperature
+    Rule     last product, use, wanted class, name, id; each with its variants for that use by temperature.  With a use
+             only what serves it, the product used last too; where nothing does, as with none
     Unit     tenths of a degree C
     Holds    any products
     Source   our own rule
     Vectors  tests/vectors/offers.json
     """
-    ranked = sorted(products, key=lambda one: (one["id"] != last, one["cls"] != wanted, one["name"], one["id"]))
+    serving = [one for one in products if use and serves(one, use) < NOT]
+    offered = serving or [one for one in products if not wanted or one["cls"] == wanted or one["id"] == last]
+    ranked = sorted(offered, key=lambda one: (one["id"] != last, *_rank(one, wanted, use)))
     return [
         {"product": product["id"], "variant": variant["id"], "name": product["name"], "with": variant["name"]}
         for product in ranked
-        if product["cls"] == wanted or not wanted or product["id"] == last
-        for variant in fit(product, temp_dc)
+        for variant in fit(product, temp_dc, use)
     ]
+
+
+def serves(product: Product, use: str) -> int:
+    """How well a product serves a use: 0 where its sheet says so, 1 where it says nothing and its class does, else
+    `NOT`."""
+    said = [*product.get("uses", []), *(one.get("use", "") for one in product.get("variants", []))]
+    said = [one for one in said if one]
+    if said:
+        return 0 if use in said else NOT
+    return 1 if use in CLASS_USES.get(product["cls"], ()) else NOT
+
+
+def last_laid(films: list[Film], products: list[Product], wanted: str, use: str = "") -> str:
+    """The product that was laid last for such a step: of the wanted class, and of a use where the step names one."""
+    shelf = {one["id"].removeprefix("product:"): one for one in products}
+    for film in reversed(films):
+        product = shelf.get(film["product"])
+        if product and (serves(product, use) < NOT if use else film["sheet"]["cls"] == wanted):
+            return product["id"]
+    return ""
+
+
+def _rank(product: Product, wanted: str, use: str) -> tuple[int, bool, str, str]:
+    return (serves(product, use) if use else 0, product["cls"] != wanted, product["name"], product["id"])
+
+
+def _off_use(variant: Variant, first: tuple[str, ...]) -> int:
+    """0 for a variant mixed for the use, 1 for one that is for all, 2 for one mixed for another."""
+    use = variant.get("use", "")
+    return 0 if use in first else 2 if use else 1
+
+
+def _with_own_figures(product: Product, variant: Variant | None) -> Product:
+    own = {key: figure for key in OF_VARIANT if variant and (figure := variant.get(key)) is not None}
+    return cast(Product, {**product, **own})
 
 
 def _off_band(band: list[int] | None, temp_dc: int) -> int:

@@ -19,9 +19,12 @@ export const RULES = {
       refuseUnless(faster, t('On this sheet warmer is slower. Check the lines. Nothing was saved.'));
     });
   },
-  lowest_below_highest({ lowest_dc: lowest = null, highest_dc: highest = null }) {
-    const good = lowest === null || highest === null || lowest < highest;
-    refuseUnless(good, t('The lowest temperature must be below the highest. Nothing was saved.'));
+  lowest_below_highest(sheet) {
+    for (const of of ['', 'cure_']) {
+      const [lowest, highest] = [sheet[`${of}lowest_dc`] ?? null, sheet[`${of}highest_dc`] ?? null];
+      const good = lowest === null || highest === null || lowest < highest;
+      refuseUnless(good, t('The lowest temperature must be below the highest. Nothing was saved.'));
+    }
   },
   least_first([least, most]) {
     refuseUnless(least <= most, t('The least hardener is more than the most. Nothing was saved.'));

@@ -62,7 +62,7 @@ const ahead = (work, does) => work.steps.filter((step) => step.done_at === null 
 const areaOf = (work, step) => (step.area ? work.area_m2 * SPOT : work.area_m2);
 
 function rowOf(work, step, onShelf, tempDc, usual) {
-  const offer = offerOf(work, step.cls, onShelf, tempDc);
+  const offer = offerOf(work, step, onShelf, tempDc);
   if (!offer) {
     const why = t('Nothing of this class is on the shelf.');
     return rowFor(step.cls, { product: '', variant: '', name: '', with: '' }, 'volume', why);
@@ -90,9 +90,9 @@ const rowFor = (cls, { product, name, with: variant }, by, why) => ({
   why,
 });
 
-function offerOf(work, cls, onShelf, tempDc) {
-  const film = work.films.findLast(({ sheet }) => sheet.cls === cls);
-  return cls ? shelf.offers(onShelf, cls, film ? `product:${film.product}` : '', tempDc)[0] : null;
+function offerOf(work, { cls, use = '' }, onShelf, tempDc) {
+  const last = shelf.lastLaid(work.films, onShelf, cls, use);
+  return cls || use ? shelf.offers(onShelf, cls, last, tempDc, use)[0] : null;
 }
 
 const coatsOf = (step) => (step.do === 'coat' ? Math.max(step.coats - step.laid, 1) : 1);

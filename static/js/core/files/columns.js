@@ -4,6 +4,7 @@ import { bared, date, decimal, guarded, lines, number, pointsOf, trimmed } from 
 import { Refused } from '../base/check.js';
 import { isBox } from '../base/refuse.js';
 import { GATES } from '../acts/schema.js';
+import { OF_VARIANT } from '../fold/shelf.js';
 import { t } from '../base/translate.js';
 
 export const VERSION = 1;
@@ -15,10 +16,14 @@ const FIELDS = [
   [['name'], ['name'], 'text'],
   [['id'], ['id'], 'text'],
   [['cls'], ['class'], 'word'],
+  [['uses'], ['uses'], 'words'],
+  [['use'], ['use'], 'word'],
   [['typical'], ['typical'], 'yes'],
   [['sheet_date'], ['sheet_date'], 'date'],
   [['lowest_dc'], ['lowest_c'], 10],
   [['highest_dc'], ['highest_c'], 10],
+  [['cure_lowest_dc'], ['cure_lowest_c'], 10],
+  [['cure_highest_dc'], ['cure_highest_c'], 10],
   [['double_dc'], ['doubles_every_c'], 10],
   [['sheet_rh_pm'], ['sheet_rh_pct'], 10],
   [['highest_rh_pm'], ['highest_rh_pct'], 10],
@@ -31,6 +36,8 @@ const FIELDS = [
   [['densities_g_l'], four('_g_l'), 1],
   [['vocs_g_l'], four('_solvent_g_l'), 1],
   [['waters_g_l'], four('_water_g_l'), 1],
+  [['hardener'], ['hardener'], 'word'],
+  [['in_can'], ['in_can'], 'yes'],
   [['hardener_span_pm'], ['hardener_from_pct', 'hardener_to_pct'], 10],
   [['ribbon', 'mm'], ['ribbon_mm'], 1],
   [['ribbon', 'disc_mm'], ['ribbon_disc_mm'], 1],
@@ -39,16 +46,19 @@ const FIELDS = [
   [['hardener_solids_pm'], ['hardener_solids_pct'], 10],
   [['film_um'], ['film_um'], 1],
   [['coats'], ['coats'], 1],
+  [['tip_um'], ['tip_mm'], 1000],
   [['before_p'], ['paper_before_p'], 1],
   [['after_p'], ['paper_after_p'], 1],
   [['lead_ms'], ['warn_before_shut_min'], 60_000],
   [['notes'], ['notes'], 'text'],
 ];
 export const COLUMNS = ['sandtime_shelf', 'row', ...FIELDS.flatMap(([, columns]) => columns), 'other'];
+const OF_PARTS = ['_g_l', '_solvent_g_l', '_water_g_l'].flatMap(four);
+const OWN = [...FIELDS.filter(([[key]]) => OF_VARIANT.includes(key)).map(([, [column]]) => column), ...OF_PARTS];
 const HELD = {
   __proto__: null,
-  product: COLUMNS.filter((column) => ![...BANDS, 'coat'].includes(column)),
-  variant: ['name', 'id', ...BANDS, ...GATES, 'ratio_by', ...four(''), ...four('_name')],
+  product: COLUMNS.filter((column) => ![...BANDS, 'coat', 'use'].includes(column)),
+  variant: ['name', 'id', 'use', ...BANDS, ...GATES, 'ratio_by', ...four(''), ...four('_name'), ...OWN],
   coat: ['coat', ...GATES],
 };
 const YES = { __proto__: null, yes: true, true: true, 1: true, no: false, false: false, 0: false };
@@ -121,6 +131,7 @@ function written(columns, kind, value) {
 function cellOf(kind, value) {
   if (kind === 'yes') return typeof value === 'boolean' ? (value ? 'yes' : 'no') : '';
   if (kind === 'lines') return lines(value);
+  if (kind === 'words') return Array.isArray(value) ? value.filter((one) => typeof one === 'string').join(' ') : '';
   if (typeof kind === 'number') return decimal(value, kind);
   return typeof value === 'string' ? guarded(value) : '';
 }
@@ -133,7 +144,7 @@ function valueOf(column, kind, cell) {
   if (kind === 'yes' && !(word in YES)) {
     throw new Refused(t('{column} is {yes} or {no}. Nothing was saved.', { column, yes: 'yes', no: 'no' }));
   }
-  return { text, date: date(text), word, yes: YES[word] }[kind];
+  return { text, date: date(text), word, words: word.split(' ').filter(Boolean), yes: YES[word] }[kind];
 }
 
 const at = (box, path) => path.reduce((held, key) => (isBox(held) && Object.hasOwn(held, key) ? held[key] : null), box);

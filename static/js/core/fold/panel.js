@@ -136,6 +136,7 @@ function surfaceEnded({ surfaces }, { at }) {
   if (last && (last[1] === null || last[1] > at)) last[1] = at;
 }
 
-function fresh({ id, do: does, words, cls = '', coats = 1, grit = 0, area = '', needs = '', why = '' }) {
-  return { id, do: does, words, cls, coats, grit, area, laid: 0, done_at: null, ...(needs && { needs }), ...(why && { why }) };
+function fresh({ id, do: does, words, cls = '', coats = 1, grit = 0, area = '', use = '', needs = '', why = '' }) {
+  const told = { ...(use && { use }), ...(needs && { needs }), ...(why && { why }) };
+  return { id, do: does, words, cls, coats, grit, area, laid: 0, done_at: null, ...told };
 }

@@ -4,6 +4,25 @@ import { whole } from '../base/units.js';
 import { standing } from './order.js';
 
 export const OF_PARTS = ['densities_g_l', 'vocs_g_l', 'waters_g_l'];
+export const OF_VARIANT = [
+  ...['lowest_dc', 'highest_dc', 'cure_lowest_dc', 'cure_highest_dc', 'highest_rh_pm', 'solids_pm', 'solids_of'],
+  ...['hardener_solids_pm', 'film_um', 'coats', 'tip_um', 'hardener'],
+];
+export const IF_TOLD = ['cure_lowest_dc', 'cure_highest_dc', 'sheet_rh_pm', 'lead_ms'];
+export const NOT = 9;
+export const CLASS_USES = {
+  putty: ['filler', 'glaze', 'fibre'],
+  epoxy: ['spot'],
+  etch: ['spot'],
+  surfacer: ['surfacer'],
+  sealer: ['sealer'],
+  base: ['base', 'effect'],
+  waterbase: ['base', 'effect'],
+  clear: ['clear'],
+  promoter: ['promoter'],
+  topcoat: ['topcoat'],
+  seam: ['seam'],
+};
 export const PERCENT = /([1-9][0-9]?)(?:[.,]([0-9]))?[ \u00a0]*%/;
 export const GUN = ['pressure_kpa', 'tip_um', 'turns_tenths', 'distance_mm', 'fan'];
 
@@ -27,10 +46,11 @@ export function fold(acts) {
 
 const setUp = (act) => Object.fromEntries(GUN.filter((key) => (act[key] ?? null) !== null).map((key) => [key, act[key]]));
 
-export function laidSheet(product, variantId, coat = 1) {
-  const variant = product.variants?.find((one) => one.id === variantId);
+export function laidSheet(given, variantId, coat = 1) {
+  const variant = variantOf(given, variantId);
+  const product = withOwnFigures(given, variant);
   const more = (product.coat_gates ?? []).filter((one) => one.coat <= coat).sort((a, b) => a.coat - b.coat);
-  const told = ['sheet_rh_pm', 'lead_ms'].filter((key) => (product[key] ?? null) !== null);
+  const told = IF_TOLD.filter((key) => (product[key] ?? null) !== null);
   return {
     name: product.name,
     cls: product.cls,
@@ -44,19 +64,30 @@ export function laidSheet(product, variantId, coat = 1) {
   };
 }
 
-export function fit(product, tempDc) {
-  const variants = product.variants?.length ? product.variants : [{ id: '', name: '' }];
-  return variants.toSorted((a, b) => offBand(a.band_dc, tempDc) - offBand(b.band_dc, tempDc));
+export function fit(product, tempDc, use = '') {
+  const all = product.variants?.length ? product.variants : [{ id: '', name: '' }];
+  const fitting = all.filter((one) => !use || ['', use].includes(one.use ?? ''));
+  const first = use ? [use] : (CLASS_USES[product.cls] ?? []);
+  const off = (one) => offBand(one.band_dc, tempDc);
+  const variants = fitting.length ? fitting : all;
+  return variants.toSorted((a, b) => offUse(a, first) - offUse(b, first) || off(a) - off(b));
 }
 
+export const variantOf = (product, variantId) => product.variants?.find((one) => one.id === variantId);
+
 export function asMixed(product, variantId) {
-  const variant = product.variants?.find((one) => one.id === variantId);
+  const variant = variantOf(product, variantId);
   const usual = product.ratio ?? null;
   const own = variant ? (variant.ratio ?? ratioInName(product, variant.name)) : null;
-  if (own === null || usual === null || isSame(own, usual)) return { ...product, ratio: own ?? usual };
-  const count = own.parts.length;
-  const cut = (figures) => (figures && own.by === usual.by && count <= figures.length ? figures.slice(0, count) : null);
-  return { ...product, ratio: own, ...Object.fromEntries(OF_PARTS.map((key) => [key, cut(product[key])])) };
+  const ratio = own ?? usual;
+  const mixed = { ...withOwnFigures(product, variant), ratio };
+  const count = ratio?.parts.length;
+  if (own !== null && usual !== null && !isSame(own, usual)) {
+    const isEnough = (figures) => figures && own.by === usual.by && count <= figures.length;
+    for (const key of OF_PARTS) mixed[key] = isEnough(product[key]) ? product[key].slice(0, count) : null;
+  }
+  for (const key of OF_PARTS) if (variant?.[key] && variant[key].length === count) mixed[key] = variant[key];
+  return mixed;
 }
 
 export function hardenerPm({ cls, ratio }) {
@@ -71,20 +102,49 @@ export function byHardener(product, sharePm) {
   return known.sort((a, b) => off(a) - off(b) || a[0] - b[0])[0]?.[1] ?? '';
 }
 
-export function offers(products, wanted, last, tempDc) {
+export function offers(products, wanted, last, tempDc, use = '') {
   const isOther = (one) => one.cls !== wanted;
   const isNew = (one) => one.id !== last;
-  const ranked = products
-    .filter((one) => !isOther(one) || !wanted || !isNew(one))
-    .sort((a, b) => isNew(a) - isNew(b) || isOther(a) - isOther(b) || compare(a.name, b.name) || compare(a.id, b.id));
+  const serving = products.filter((one) => use && serves(one, use) < NOT);
+  const offered = serving.length ? serving : products.filter((one) => !isOther(one) || !wanted || !isNew(one));
+  const off = (one) => (use ? serves(one, use) : 0);
+  const byName = (a, b) => compare(a.name, b.name) || compare(a.id, b.id);
+  const ranked = offered.toSorted(
+    (a, b) => isNew(a) - isNew(b) || off(a) - off(b) || isOther(a) - isOther(b) || byName(a, b),
+  );
   return ranked.flatMap((product) =>
-    fit(product, tempDc).map((variant) => ({
+    fit(product, tempDc, use).map((variant) => ({
       product: product.id,
       variant: variant.id,
       name: product.name,
       with: variant.name,
     })),
   );
+}
+
+export function serves({ cls, uses = [], variants = [] }, use) {
+  const said = [...uses, ...variants.map((one) => one.use)].filter(Boolean);
+  if (said.length) return said.includes(use) ? 0 : NOT;
+  return CLASS_USES[cls]?.includes(use) ? 1 : NOT;
+}
+
+export function lastLaid(films, products, wanted, use = '') {
+  const isSuch = (one, sheet) => (use ? serves(one, use) < NOT : sheet.cls === wanted);
+  for (const film of films.toReversed()) {
+    const product = products.find((one) => [film.product, `product:${film.product}`].includes(one.id));
+    if (product && isSuch(product, film.sheet)) return product.id;
+  }
+  return '';
+}
+
+function offUse({ use = '' }, first) {
+  if (first.includes(use)) return 0;
+  return use ? 2 : 1;
+}
+
+function withOwnFigures(product, variant) {
+  const told = OF_VARIANT.filter((key) => (variant?.[key] ?? null) !== null);
+  return { ...product, ...Object.fromEntries(told.map((key) => [key, variant[key]])) };
 }
 
 const offBand = (band, tempDc) => (band ? Math.max(band[0] - tempDc, tempDc - band[1], 0) : 0);

@@ -160,6 +160,8 @@ def test_behind_the_last_film_every_opening_ahead_rings_and_the_next_one_shows(s
         assert {at for at, _ in ahead} <= rings
         card = panel_card.face(state, times, trace, now, zone_of(0))
         shown = card["say"] + card.get("then", "")
+        if now < laid:  # by a phone's wrong clock: the card may show what a film still to be laid opens at once
+            continue
         assert not ahead or any(words.opens(moment, now, zone_of(0)) in shown for moment in min(ahead))
 
 

@@ -116,9 +116,10 @@ def test_a_bad_row_is_refused_in_words_and_the_others_are_read():
 
 
 def test_a_bad_variant_refuses_its_product_and_names_its_own_row():
-    rows = [{"name": "Clear", "class": "clear"}, {"row": "variant", "name": "fast", "lowest_c": "3"}, {"row": "coat"}]
+    variant = {"row": "variant", "name": "fast", "doubles_every_c": "3"}
+    rows = [{"name": "Clear", "class": "clear"}, variant, {"row": "coat"}]
     (answer,) = table.from_csv(sheet(*rows))["rows"]
-    assert answer["why"] == "Row 3: A variant has no lowest_c. Nothing was saved."
+    assert answer["why"] == "Row 3: A variant has no doubles_every_c. Nothing was saved."
 
 
 def test_a_variant_typed_in_by_hand_gets_its_place_as_its_id():
