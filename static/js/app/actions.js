@@ -13,6 +13,7 @@ import * as book from "../screens/book.js";
 import { hush, noticeAction } from "../ui/notice.js";
 import * as alarm from "../alarm/alarm.js";
 import * as router from "../ui/router.js";
+import * as disk from "../data/full_disk.js";
 import * as shop from "../data/state.js";
 import * as connection from "../sync/connection.js";
 import * as sync from "../sync/sync.js";
@@ -74,7 +75,7 @@ export function paintScreen({ name, about }, now, zone) {
     );
   if (name !== "book") return;
   book.paintBook(now, zone);
-  if (document.visibilityState === "visible") shop.sawFull();
+  if (document.visibilityState === "visible") disk.sawFull();
   if (connection.mood() === "stranger") lazy("anew").then((screen) => screen.paint());
   else show("anew", false);
 }

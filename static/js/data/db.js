@@ -7,7 +7,7 @@ const VERSION = 2; // version 1 had the outbox by n, which each page counts for 
 const STORES = { outbox: { keyPath: "act.id" }, kept: { keyPath: "on" }, meta: { keyPath: "name" } };
 const PATIENCE_MS = 5_000;
 const owed = new Map(); // "store key" -> the change that the disk has yet to take, the last one of each row
-let opened = null;
+let [opened, closed] = [null, 0];
 
 /** All that the phone holds. */
 export const everything = () => some(null);
@@ -47,6 +47,9 @@ export async function settle() {
 
 /** Whether a row, or any, is not on the disk yet as this page has it. */
 export const owes = (name, key) => (name ? owed.has(`${name} ${key}`) : owed.size > 0);
+
+/** How often the browser closed the disk under this page: it may have been emptied. */
+export const closings = () => closed;
 
 /** For tests and for a browser that closes the database in the background: drop the handle, the next call reopens. */
 export const drop = async () => {
@@ -120,6 +123,7 @@ function open() {
     };
     request.onsuccess = () => {
       request.result.onclose = request.result.onversionchange = () => {
+        closed += 1;
         request.result.close();
         opened = null;
       };
@@ -134,7 +138,8 @@ function open() {
 function upgrade({ result: db, transaction }, from) {
   if (!from) {
     for (const [name, how] of Object.entries(STORES)) db.createObjectStore(name, how);
-    transaction.objectStore("meta").put({ name: "fresh", value: true }); // until all has been heard, see shop.load
+    const facts = { fresh: true, disk: Date.now() }; // until all has been heard, see shop.load; which disk this is
+    for (const [name, value] of Object.entries(facts)) transaction.objectStore("meta").put({ name, value });
     return;
   }
   const old = transaction.objectStore("outbox").getAll();

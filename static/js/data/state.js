@@ -1,16 +1,17 @@
 // What this phone knows: the server's last word on each thing, this phone's own acts, and facts about the phone.
 import * as clock from "./clock.js";
 import * as db from "./db.js";
-import { readonly } from "./readonly.js";
+import { again } from "./emptied.js";
 import * as events from "./events.js";
+import * as disk from "./full_disk.js";
+import { readonly } from "./readonly.js";
 
 const things = new Map(); // on -> {seq, acts, state}
 const outbox = new Map(); // act id -> {n, act, tried, seq, why}
 const stored = {};
-const full = { stands: false, seen: true };
 const loose = new Set(); // ids of acts that the disk did not take
 const OF_A_PAGE = new Set(["cursor", "cursorAct"]); // a page with fewer things may not ask from where another stands
-let [last, isLoaded] = [0, false];
+let [last, isLoaded, closings] = [0, false, 0];
 
 /** Said of each thing that changed here: what is reckoned from it is void (views.js). */
 const forget = (on) => events.say("thing", on);
@@ -28,15 +29,18 @@ export async function load(reading = db.everything()) {
   return onDisk;
 }
 
-/** Emptied under a page that went on writing: what it wrote since stands on nothing, so all is to be told again. */
+/** Emptied before this page began: what other pages wrote since stands on nothing, so all is to be told again. */
 const fromNothing = () => stored.fresh && Object.assign(stored, { cursor: 0, cursorAct: "" });
 
 /** Another page of this phone wrote these things, or all (nothing named, or the server was put back): they are taken
- *  from the disk, but for rows that this page has yet to write itself. */
-export async function reread(ons) {
+ *  from the disk, but for rows that this page has yet to write itself.  With `isToAsk` also all that another heard:
+ *  this one then asks from where that one stands, and names to the server the last act that the phone heard. */
+export async function reread(ons, isToAsk = false) {
   const { outbox: rows, kept, meta: facts } = await db.some(ons);
-  if (isLoaded && facts.fresh && !stored.fresh) return refill();
-  if (ons && facts.memory !== stored.memory) return reread();
+  const isEmptied = isLoaded && facts.disk && facts.disk !== stored.disk;
+  if (isEmptied && !ons) return refill({ outbox: rows, kept, meta: facts });
+  const isBehind = isToAsk && facts.cursor > stored.cursor;
+  if (isEmptied || (ons && (isBehind || facts.memory !== stored.memory))) return reread();
   const isNewHere = (name, key) => db.owes(name, key);
   const [ids, onDisk] = [new Set(rows.map((row) => row.act.id)), new Set(kept.map((row) => row.on))];
   const gone = [...outbox.values()].filter(({ act }) => !ids.has(act.id) && !isNewHere("outbox", act.id));
@@ -45,17 +49,19 @@ export async function reread(ons) {
   for (const { act } of gone) letGo(act);
   for (const row of rows) if (!isNewHere("outbox", row.act.id)) take(Object.assign(outbox.get(row.act.id) ?? {}, row));
   for (const on of ons ?? things.keys()) if (!onDisk.has(on) && !isNewHere("kept", on) && things.delete(on)) forget(on);
-  for (const row of kept) if (!isNewHere("kept", row.on) && things.set(row.on, row)) forget(row.on);
+  const isToTake = ({ on, seq }) => !isNewHere("kept", on) || seq > things.get(on)?.seq;
+  for (const row of kept.filter(isToTake)) if (things.set(row.on, row)) forget(row.on);
   const isOurs = (name) => isNewHere("meta", name) || (ons && OF_A_PAGE.has(name));
   for (const [name, value] of Object.entries(facts)) if (!isOurs(name)) stored[name] = value;
   if (!isLoaded) fromNothing(); // else it is known, and being filled again
   isLoaded ||= !ons;
 }
 
-/** The browser emptied the disk under this page: its own taps go there again, and all is to be told again. */
-function refill() {
-  Object.assign(stored, { fresh: true, cursor: 0, cursorAct: "" });
-  return owed(rows().map((row) => ["put", "outbox", row]));
+/** The browser emptied the disk under this page: what it holds goes there again. */
+async function refill(onDisk) {
+  stored.disk = onDisk.meta.disk;
+  await disk.owed(again(onDisk, { things: [...things.values()], rows: rows(), facts: stored }));
+  return reread();
 }
 
 /** An act of this phone: on the disk first; what the disk does not take is held here, see `onlyHere`. */
@@ -67,7 +73,7 @@ export async function keepAll(acts, marks, signs = {}) {
   const signed = ({ id }) => (signs[id] ? { mark: signs[id] } : {});
   const moment = { ahead: clock.jumped(), corrected: clock.correction() };
   const rows = acts.map((act) => ({ n: ++last, act, tried: false, ...moment, ...marks, ...signed(act) }));
-  const why = await owed(rows.map((row) => ["put", "outbox", row]));
+  const why = await disk.owed(rows.map((row) => ["put", "outbox", row]));
   rows.forEach(take);
   const left = acts.filter(({ id }) => db.owes("outbox", id));
   for (const { id } of left) loose.add(id);
@@ -81,11 +87,14 @@ export function onlyHere() {
 }
 export const isLoose = (actId) => onlyHere().some((row) => row.act.id === actId);
 
-/** What the disk did not take, or did not give when this page began, is tried again; called at each tick. */
+/** What the disk did not take, or did not give when this page began, is tried again; once it was closed under this page
+ *  it is looked at, since it may have been emptied.  Called at each tick. */
 export async function settle() {
-  if (!isLoaded) await reread().catch(() => {});
-  if (db.owes()) await db.settle();
-  if (!db.owes()) full.stands = false;
+  const before = db.closings();
+  const isToRead = !isLoaded || before > closings;
+  const isRead = isToRead && (await reread(isLoaded ? [] : null).catch(() => "not yet")) !== "not yet";
+  if (isRead) closings = before;
+  await disk.settle();
 }
 
 /** What `tell` says while acts that this phone does not know are laid on top; nothing of them stays. */
@@ -97,11 +106,6 @@ export function supposing(acts, tell) {
     acts.forEach(letGo);
   }
 }
-/** Whether the disk is full: it is until all is written, and is said until the person has seen it. */
-export const isFull = () => full.stands || !full.seen;
-/** Whether the disk is full and the person has seen that. */
-export const isFullSeen = () => full.stands && full.seen;
-export const sawFull = () => void (full.seen = true);
 
 /** Rows of the outbox: {n, act, tried, seq, why}. */
 export const rows = () => [...outbox.values()];
@@ -122,7 +126,7 @@ export async function mark(rows, change) {
     Object.assign(row, typeof change === "function" ? change(row) : change);
     forget(row.act.on);
   }
-  await owed(rows.map((row) => ["put", "outbox", row]));
+  await disk.owed(rows.map((row) => ["put", "outbox", row]));
 }
 
 /** Things of which the server knows nothing any more. */
@@ -136,7 +140,7 @@ export async function dropThings(ons) {
 
 export async function throwAway(actId) {
   letGo(outbox.get(actId).act);
-  await owed([["delete", "outbox", actId]]);
+  await disk.owed([["delete", "outbox", actId]]);
 }
 
 /** The server's word: fragments, verdicts, the new cursor; our acts in it leave the outbox.  Nothing older comes over
@@ -165,7 +169,7 @@ export async function hear({ fragments, verdicts, cursor, cursorAct = "", extra,
   Object.assign(stored, extra, about, { cursor: reached });
   const at = Object.entries({ ...about, cursor: reached }).map(([name, value]) => ({ name, value, seq: reached }));
   changes.push(...facts(extra), ...at.map((row) => [put, "meta", row])); // the two go together, beside other pages too
-  await owed(changes);
+  await disk.owed(changes);
   return fresh.map((row) => row.on);
 }
 
@@ -230,13 +234,6 @@ export const ownActs = (on) =>
   [...outbox.values()].filter((row) => row.act.on === on && !row.why).map((row) => row.act);
 
 const facts = (values) => Object.entries(values).map(([name, value]) => ["put", "meta", { name, value }]);
-
-/** To the disk, now or later; that it is full is said where taps or the server's words meet it. */
-async function owed(changes) {
-  const why = await db.owe(changes);
-  if (why?.name === "QuotaExceededError") Object.assign(full, { stands: true, seen: full.stands && full.seen });
-  return why;
-}
 
 function letGo({ id, on }) {
   outbox.delete(id);

@@ -1,5 +1,6 @@
 // The signal line: how the server is, and beside it what is true of this phone and of its taps.
 import { t, tn } from "../core/base/translate.js";
+import * as disk from "../data/full_disk.js";
 import * as shop from "../data/state.js";
 import * as connection from "../sync/connection.js";
 
@@ -25,7 +26,7 @@ export function words() {
     broken: t("The server has trouble. Clocks keep running"),
   }[connection.mood()];
   const parts = [];
-  if (shop.isFull()) parts.push(t("This phone is full"));
+  if (disk.isFull()) parts.push(t("This phone is full"));
   if (loose.length)
     parts.push(
       tn("{n} tap is only on this page: keep it open", "{n} taps are only on this page: keep it open", loose.length),
@@ -39,6 +40,6 @@ export function words() {
 
 /** What the signal looks like: what needs the person comes before how the server is. */
 export function mark() {
-  if (shop.isFull() || shop.onlyHere().length) return "full";
+  if (disk.isFull() || shop.onlyHere().length) return "full";
   return shop.refused().length ? "refused" : connection.mood();
 }

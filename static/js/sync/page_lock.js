@@ -7,7 +7,7 @@ let out = () => {};
 /** What another page did in its turn is known before this one's: else a tap could be told twice in two ways. */
 export async function enter() {
   await turn();
-  await shop.reread([]).catch(() => {});
+  await shop.reread([], true).catch(() => {});
 }
 
 function turn() {

@@ -1,4 +1,5 @@
-// What time it is at the server: asked before the first post after a silence, and this phone's taps put right by it.
+// What time it is at the server: asked before the first post after a silence, and this phone's taps put right by it
+// before they are posted.
 import * as clock from "../data/clock.js";
 import * as connection from "./connection.js";
 import * as shop from "../data/state.js";
@@ -17,7 +18,6 @@ export async function probe(times = clock.isKnown() ? 1 : 3) {
     const { ms, why } = await serverTime();
     if (why) return why;
     clock.heard(ms, ...asked);
-    await correct();
   }
   return null;
 }
@@ -41,7 +41,8 @@ async function serverTime() {
 }
 
 /** Taps that were never posted move by what the server has put right since they were made; posted ones may not change.
- *  Each row says how far it was put right: another page, or this one before it was killed, may have done it. */
+ *  Each row says how far it was put right: another page, or this one before it was killed, may have done it.  Called
+ *  in this page's turn alone: else another page may be posting the same taps as they were. */
 export async function correct() {
   const since = ({ corrected = 0 }) => clock.correction() - corrected;
   const fresh = shop.rows().filter((row) => !row.tried && Math.abs(since(row)) >= STEP_MS);

@@ -66,6 +66,7 @@ export async function ask() {
     }
   }
   there = false;
+  await correct(); // also what a page tapped that does not know the time yet
   if (!(await htmx.load())) return ended();
   batch = shop.unsent().slice(0, most);
   if (batch.some((row) => !row.tried)) await shop.mark(batch, { tried: true });
@@ -179,7 +180,7 @@ async function landed() {
     phrase: phrase === "yes",
   };
   const anew = Boolean(putBack) || meta.shop !== id;
-  const extra = { ...about, ...emptied, heard: Math.floor(clock.now()) };
+  const extra = { ...about, ...emptied, heard: Math.floor(clock.now()), clock: clock.words() };
   const fresh = await shop.hear({ fragments, verdicts, cursor: Number(cursor), cursorAct, extra, anew });
   if (more !== "yes") await shop.postAgain(Number(cursor));
   if (absence && more !== "yes") await absence.after();

@@ -2,6 +2,7 @@
 import { t } from "../core/base/translate.js";
 import { download } from "../device/download.js";
 import { notice } from "./notice.js";
+import * as disk from "../data/full_disk.js";
 import * as shop from "../data/state.js";
 
 /** All acts that stand only on this phone: the file's rows. */
@@ -15,13 +16,13 @@ export function takeOut() {
 
 /** Said once for each time that a disk begins to refuse; closed, the person has seen it. */
 export function sayLoose() {
-  if (shop.isFullSeen()) return;
+  if (disk.isFullSeen()) return;
   notice(
     t(
       "The phone keeps no more. What you tap is only on this page until the server has it: keep the page open, or take the taps out.",
     ),
     t("Take the waiting taps out as a file"),
     takeOut,
-    shop.sawFull,
+    disk.sawFull,
   );
 }

@@ -15,14 +15,16 @@ export const rests = (world) =>
 
 const isQuiet = ({ server }) => (page) => {
   const { $data_state: shop, $data_db: db } = page.modules;
-  const { cursor, memory, recount } = shop.meta;
-  const isLevel = cursor === server.seq && memory === server.epoch && !recount;
-  return isLevel && !shop.unsent().length && !db.owes() && !shop.rows().some((row) => row.seq);
+  const { cursor, cursorAct, memory, recount } = shop.meta;
+  const isSameAct = (cursorAct ?? "") === (server.bySeq[server.seq] ?? ""); // else the server was put back, and counts again
+  const isLevel = cursor === server.seq && isSameAct && memory === server.epoch && !recount;
+  const isOnDisk = page.phone.disk.rows("kept").length === server.things.size; // else it was emptied, and is filled again
+  return isLevel && isOnDisk && !shop.unsent().length && !db.owes() && !shop.rows().some((row) => row.seq);
 };
 
 /** A tap never leaves the page that it was made on, nor one that began after it was safe. */
 export function knows(world, page) {
-  if (!page.isUp || page.knewNothing) return;
+  if (!page.isUp || !page.hasRead) return; // a disk that would not open: the page says so, and looks again
   const { $data_state: shop } = page.modules;
   const known = new Set([...shop.heardActs(), ...shop.rows().map((row) => row.act)].map((act) => act.id));
   for (const [id, { act, page: maker, isTold, isKept, isOut, at }] of page.phone.taps) {

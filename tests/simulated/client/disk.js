@@ -113,6 +113,7 @@ class Deal {
   puts = 0;
   runs = false;
   isOver = false;
+  readsAll = false; // all that the server told of
 
   constructor(disk, page, mode) {
     Object.assign(this, { disk, page, mode, error: null });
@@ -127,7 +128,10 @@ class Deal {
     const ask = (work) => this.ask(() => work(this.disk.stores[name]));
     return {
       get: (key) => ask(({ rows }) => read(rows.get(key))),
-      getAll: () => ask(({ rows }) => [...rows.values()].map(read)),
+      getAll: () => {
+        this.readsAll ||= name === "kept";
+        return ask(({ rows }) => [...rows.values()].map(read));
+      },
       put: (row) => {
         const text = JSON.stringify(row);
         return ask((store) => this.set(store, keyIn(row, store.keyPath), text));
@@ -171,6 +175,7 @@ class Deal {
     if (this.puts > fault.room) return this.fail(trouble("QuotaExceededError"));
     if (chance.is(fault.abort)) return this.fail(trouble("UnknownError"));
     this.isOver = true;
+    this.page.hasRead ||= this.readsAll;
     this.disk.loop.after(chance.between(0.2, 8), () => {
       this.disk.over(this);
       return this.page.dead ? IDLE : this.oncomplete?.({});
