@@ -19,8 +19,16 @@ from timers.core.fold.shelf import laid_sheet
 
 SHOWN = ("state", "step", "say", "left", "buttons", "then", "note")
 KINDS = {
-    **{"done": "step_done", "ready": "found_ready", "notyet": "found_not_ready", "lay": "film_laid"},
-    **{"add": "panel_added", "scuff": "step_added", "put": "step_added", "back": "sent_back", "lamp": "surface_read"},
+    "add": "panel_added",
+    "done": "step_done",
+    "drop": "step_dropped",
+    "ready": "found_ready",
+    "notyet": "found_not_ready",
+    "lay": "film_laid",
+    "scuff": "step_added",
+    "put": "step_added",
+    "back": "sent_back",
+    "lamp": "surface_read",
 }
 DOWN = ("closing", "shut")  # what shuts is told to the second before it, what opens to the second after
 
@@ -87,6 +95,8 @@ class Played:
     def _done(self, act_id: str, now_ms: int, line: dict) -> dict:
         return {"step": panel.current(panel.fold(self.acts))["id"]}
 
+    _drop = _done
+
     def _ready(self, act_id: str, now_ms: int, line: dict) -> dict:
         times = self._times(now_ms)
         return {"films": times["films"], "gate": times["gate"]}
@@ -116,7 +126,8 @@ class Played:
         now = panel.current(state)
         passed = state["steps"][: [one["id"] for one in state["steps"]].index(now["id"])]
         first = max(nth for nth, one in enumerate(passed) if (one["words"], one["area"]) == (line["to"], ""))
-        again = [one for one in passed[first:] if one["area"] in ("", line["area"])]
+        sent = {one["id"] for act in self.acts if act["kind"] == "sent_back" for one in act["steps"]}
+        again = [one for one in passed[first:] if one["area"] in ("", line["area"]) and one["id"] not in sent]
         kept = ("do", "words", "cls", "grit", "needs", "why", "use")
         steps = [{key: one[key] for key in kept if one.get(key)} for one in again]
         own = [{**one, "id": f"{act_id}.{nth}", "coats": 1, "area": line["area"]} for nth, one in enumerate(steps)]
