@@ -7,8 +7,8 @@ from tests.random_logs import logs
 from tests.random_logs.growing import Log
 from tests.random_logs.sheets import NOW_MS, gates, product
 from timers.core.base.units import DAY_MS, MINUTE_MS
-from timers.core.card import floor_order, panel_card
-from timers.core.clock import air, film
+from timers.core.card import floor_order, lane_cards, panel_card
+from timers.core.clock import air, film, lanes
 from timers.core.clock.clock_step import is_curing
 from timers.core.fold import finishing, order, panel, shelf, top_films
 
@@ -32,6 +32,7 @@ def edges(rnd, state: dict, times: dict) -> list[int]:
         own.append(laid - MINUTE_MS)
     if opens is not None and shuts is not None:
         own += [shuts - film.lead_ms(opens, shuts), film.closing_at(state, times)]
+    own += [lane[key] for lane in times.get("lanes", []) for key in MOMENTS]
     near = [moment + by for moment in own if moment is not None for by in (-1, 0, 1)]
     return [*near, NOW_MS - rnd.randint(0, 20 * DAY_MS), NOW_MS, NOW_MS + rnd.randint(0, 9 * DAY_MS)]
 
@@ -58,9 +59,10 @@ def panel_answer(case: dict) -> dict:
         "times": times,
         "under": [top_films.under(state, area) for area in ["", *(one["area"] for one in state["films"])]],
         "after": {"steps": finishing.steps(state), "curing": is_curing(state)},
+        "lanes": lanes.lanes(state),
         "nows": [
             {
-                "face": panel_card.face(state, times, trace, now, zone),
+                "face": lane_cards.card(state, times, trace, now, zone),
                 "next": panel_card.next_at(state, times, now),
                 "ask": film.ask_again_at(now if laid is None else laid, opens, now),
             }
@@ -74,6 +76,8 @@ def test_a_panel_folds_and_shows_alike(core_page):
     answers = same(core_page, "panel", [panel_case(rnd) for _ in range(900)], panel_answer)
     seen = {now["face"]["state"] for answer in answers for now in answer["nows"]}
     assert seen == set(panel_card.STATE_WORDS), "the logs bring a panel into every state"
+    parts = [part for answer in answers for now in answer["nows"] for part in now["face"].get("lanes", [])]
+    assert {part["waits"] != "" for part in parts} == {True, False}, "and to lanes that go on, and that wait for others"
 
 
 def finished_case(rnd) -> dict:
@@ -146,7 +150,7 @@ def test_the_floor_stands_in_the_same_order_and_hands_hear_the_same_line(core_pa
 
     def answer(case):
         zone, now, trace = zone_of(case["zone"]), case["now"], air.trace(air.fold(case["readings"]))
-        rows = [row_of(one, trace, now, zone) for one in case["panels"]]
+        rows = [row for one in case["panels"] for row in rows_of(one, trace, now, zone)]
         return {"rows": floor_order.floor_order(rows), "hands": floor_order.hands_line(rows, now, zone)}
 
     hands = {answer["hands"].split(" ")[0] for answer in same(core_page, "floor", cases, answer)}
@@ -175,13 +179,11 @@ def test_rows_of_every_kind_stand_in_the_same_order(core_page):
     assert firsts == set(panel_card.STATE_WORDS)
 
 
-def row_of(one: dict, trace: list, now: int, zone) -> dict:
+def rows_of(one: dict, trace: list, now: int, zone) -> list[dict]:
     state = panel.fold(one["acts"])
     times = film.times(state, trace)
-    shown = panel_card.face(state, times, trace, now, zone)
-    moments = {key: times[key] for key in MOMENTS}
-    named = {"id": one["id"], "name": state["name"], "added_at": state["added_at"]}
-    return {**named, **moments, "mode": shown["state"], "step": shown["step"], "say": shown["say"]}
+    shown = lane_cards.card(state, times, trace, now, zone)
+    return lane_cards.rows(one["id"], state["added_at"], times, shown, is_curing(state))
 
 
 def test_the_shelf_folds_alike(core_page):

@@ -25,7 +25,8 @@ ASK = """async (cases) => {
     const times = (isCup ? cup : film).times(state, trace);
     return JSON.stringify(nows.map((now) => {
       const found = due.rings(on, state, times, now);
-      const said = found.map((ring) => due.words(ring, due.nameOf(state), due.todo(state, ring.gate), now, zone));
+      const named = ({ gate, area }) => [due.nameOf(state, area), due.todo(state, gate, area)];
+      const said = found.map((ring) => due.words(ring, ...named(ring), now, zone));
       return [found, due.overdue(found, told, now), due.nextAt(found, now), said];
     }));
   });
@@ -88,11 +89,14 @@ def answered(case: dict) -> list:
     answers = []
     for now in case["nows"]:
         found = alarms.rings(on, state, times, now)
-        said = [
-            alarms.words(ring, alarms.name_of(state), alarms.todo(state, ring["gate"]), now, zone) for ring in found
-        ]
+        said = [alarms.words(ring, *named(ring, state), now, zone) for ring in found]
         answers.append([found, alarms.overdue(found, case["told"], now), alarms.next_at(found, now), said])
     return answers
+
+
+def named(ring: dict, state: dict) -> tuple[str, str]:
+    area = ring.get("area", "")
+    return alarms.name_of(state, area), alarms.todo(state, ring["gate"], area)
 
 
 def test_what_is_due_is_alike_in_both_twins(core_page):

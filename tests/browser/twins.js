@@ -5,8 +5,8 @@ async ([places, nowMs]) => {
   const loaded = await Promise.all(names.map((name) => import(`/js/core/${places[name]}.js`).catch(missing)));
   const core = Object.fromEntries(names.map((name, at) => [name, loaded[at]]));
   const { air, check, cure, film, order, panel, shelf, words } = core;
-  const { envelope: acts, finishing, panel_card: face, floor_order: ring } = core;
-  const { clock_step: { isCuring }, top_films: top, alarms, damp, forecast, quiet_hours: hours } = core;
+  const { envelope: acts, finishing, panel_card: face, lane_cards, floor_order: ring } = core;
+  const { clock_step: { isCuring }, top_films: top, lanes, alarms, damp, forecast, quiet_hours: hours } = core;
   const byCodePoint = (a, b) => {
     const [x, y] = [a, b].map((text) => [...text].map((sign) => sign.codePointAt()));
     const at = x.findIndex((sign, nth) => sign !== y[nth]);
@@ -30,9 +30,8 @@ async ([places, nowMs]) => {
   const rowOf = ({ id, acts }, trace, now, zone) => {
     const state = panel.fold(acts);
     const times = film.times(state, trace);
-    const { name, state: mode, step, say } = face.face(state, times, trace, now, zone);
-    const { opens_at, shuts_at, ask_at } = times;
-    return { id, name, added_at: state.added_at, mode, step, say, opens_at, shuts_at, ask_at };
+    const card = lane_cards.card(state, times, trace, now, zone);
+    return lane_cards.rows(id, state.added_at, times, card, isCuring(state));
   };
   const asked = {
     order: (given) => ({
@@ -47,13 +46,13 @@ async ([places, nowMs]) => {
       const times = film.times(state, trace);
       const areas = ['', ...state.films.map((one) => one.area)];
       const at = (now) => ({
-        face: face.face(state, times, trace, now, zone),
+        face: lane_cards.card(state, times, trace, now, zone),
         next: face.nextAt(state, times, now),
         ask: film.askAgainAt(times.laid_at ?? now, times.opens_at, now),
       });
       const under = areas.map((area) => top.under(state, area));
       const after = { steps: finishing.steps(state), curing: isCuring(state) };
-      return { state, trace, times, under, after, nows: nows.map(at) };
+      return { state, trace, times, under, after, lanes: lanes.lanes(state), nows: nows.map(at) };
     },
     air: ({ acts, surfaces, nows }) => {
       const folded = air.fold(acts);
@@ -85,7 +84,7 @@ async ([places, nowMs]) => {
     floor: ({ panels, readings, now, zone: spec }) => {
       const zone = zoneOf(spec);
       const trace = air.trace(air.fold(readings));
-      const rows = panels.map((one) => rowOf(one, trace, now, zone));
+      const rows = panels.flatMap((one) => rowOf(one, trace, now, zone));
       return { rows: ring.floorOrder(rows), hands: ring.handsLine(rows, now, zone) };
     },
     rows: ({ rows, now, zone: spec }) => {

@@ -44,8 +44,9 @@ class Ring:
     def _words(self, locale: str, now_ms: int, zone) -> dict:
         """Title and body in one locale."""
         with translation.override(locale):
-            name = alarms.name_of(self.state)
-            todo = alarms.todo(self.state, self.ring["gate"])
+            area = self.ring.get("area", "")
+            name = alarms.name_of(self.state, area)
+            todo = alarms.todo(self.state, self.ring["gate"], area)
             words = alarms.words(self.ring, name, todo, now_ms, zone).removeprefix(f"{name}: ")
             return {"title": name[:120] or t("A panel"), "body": words[:1].upper() + words[1:400], "lang": locale}
 

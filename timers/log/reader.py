@@ -16,8 +16,8 @@ from ..core.base.check import Refused
 from ..core.base.translate import t
 from ..core.card import audience, cup
 from ..core.card.floor_order import floor_order, hands_line
-from ..core.card.panel_card import face
-from ..core.clock import air, film
+from ..core.card.lane_cards import card, rows
+from ..core.clock import air, film, lanes
 from ..core.clock.clock_step import is_curing
 from ..core.fold import shop_state
 from ..defaults import initial_acts
@@ -69,17 +69,18 @@ def floor(shop: Shop, now_ms: int, around: tuple[dict, dict, dict] | None = None
     for on, state in on_the_floor(shop).values_list("on", "state"):
         felt = film.felt(state, air_state, trace)
         times = film.times(state, felt)
-        faces[on] = face(state, times, felt, now_ms, zone, units["temp"], phones)
-        nexts[on] = outlook.of_panel(state, faces[on]["state"], felt, wall)
-        order.append(_row(on, state["added_at"], times, faces[on], is_curing(state)))
+        faces[on] = card(state, times, felt, now_ms, zone, units["temp"], phones)
+        lane = lanes.of(state, faces[on].get("lane", ""))
+        nexts[on] = outlook.of_panel(lane, faces[on]["state"], felt, wall)
+        order += rows(on, state["added_at"], times, faces[on], is_curing(state))
     for on, state in cups_on_the_floor(shop).values_list("on", "state"):
         times = cup.times(state, trace)
         faces[on] = cup.face(state, times, trace, now_ms, zone, _panel_names(shop, state), units)
-        order.append(_row(on, state["mixed_at"], times, faces[on]))
+        order += rows(on, state["mixed_at"], times, faces[on], False)
     cards = [[], []]
-    for row in floor_order(order):
-        on = row["id"]
-        cards[row["curing"]].append({"on": on, "face": faces[on], "ahead": nexts.get(on)})
+    curing = {row["id"]: row["curing"] for row in floor_order(order)}  # a panel stands where its first row does
+    for on, is_cured in curing.items():
+        cards[is_cured].append({"on": on, "face": faces[on], "ahead": nexts.get(on)})
     return {"hands": hands_line(order, now_ms, zone), "cards": cards[False], "curing": cards[True]}
 
 
@@ -143,13 +144,6 @@ class ShopZone:
 
 def zone_of(shop: Shop, units: dict) -> ShopZone:
     return ShopZone(zoneinfo.ZoneInfo(shop.zone), units.get("hours", "24"))  # a state of an older version has none
-
-
-def _row(on: str, added_at: int, times: dict, card: dict, curing: bool = False) -> dict:
-    """What the order of the floor goes by, from the face and the times of a card."""
-    moments = {key: times[key] for key in ("opens_at", "shuts_at", "ask_at")}
-    words = {key: card[key] for key in ("name", "step", "say")}
-    return {"id": on, "added_at": added_at, "mode": card["state"], "curing": curing, **words, **moments}
 
 
 def _panel_names(shop: Shop, state: dict) -> dict[str, str]:

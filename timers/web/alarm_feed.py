@@ -57,6 +57,12 @@ def events(shop: Shop, now_ms: int) -> list[Event]:
     return sorted(ahead, key=lambda event: (event["begins_ms"], event["uid"]))[: ics.MOST]
 
 
+def _named(ring: dict, state: dict) -> tuple[str, str]:
+    """What a ring calls its panel or cup, with the lane that rings, and what there is to do."""
+    area = ring.get("area", "")
+    return alarms.name_of(state, area), alarms.todo(state, ring["gate"], area)
+
+
 def _event(ring: dict, state: dict, sequence: int, zone: reader.ShopZone) -> Event:
     """A ring as the phone's calendar file has it: an opening up to the minute, a closing down to it."""
     at_ms = ring["at_ms"]
@@ -67,7 +73,7 @@ def _event(ring: dict, state: dict, sequence: int, zone: reader.ShopZone) -> Eve
         "sequence": sequence,
         "begins_ms": minutes * MINUTE_MS,
         "until_ms": ring["until_ms"],
-        "summary": alarms.words(ring, alarms.name_of(state), alarms.todo(state, ring["gate"]), at_ms, zone),
+        "summary": alarms.words(ring, *_named(ring, state), at_ms, zone),
         "description": "\n".join(one for one in (state.get("job", ""), warning) if one),
         "alarm_min_before": 0,
     }

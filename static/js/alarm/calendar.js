@@ -84,7 +84,7 @@ function eventOf(ring, state, zone) {
       .slice(0, LONGEST_UID),
     begins_ms: rounded(ring.at_ms / MINUTE_MS) * MINUTE_MS,
     until_ms: ring.until_ms,
-    summary: ringWords(ring, nameOf(state), todo(state, ring.gate), ring.at_ms, zone),
+    summary: ringWords(ring, nameOf(state, ring.area), todo(state, ring.gate, ring.area), ring.at_ms, zone),
     description: [state.job, t(WARNING)].filter(Boolean).join("\n"),
     alarm_min_before: 0,
   };

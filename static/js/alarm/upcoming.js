@@ -18,7 +18,7 @@ export function next(now) {
 /** A ring in words, with its panel and a clock time. */
 export function sentence(ring, now) {
   const state = views.view(thing(ring.key));
-  return due.words(ring, due.nameOf(state), due.todo(state, ring.gate), now, queries.zone());
+  return due.words(ring, due.nameOf(state, ring.area), due.todo(state, ring.gate, ring.area), now, queries.zone());
 }
 
 export const thing = (key) => key.split(" ")[0];

@@ -22,7 +22,7 @@ import * as outbox from "./outbox.js";
 import * as versions from "./versions.js";
 import * as zoneTable from "../data/zone.js";
 import { actionOf, lazy } from "./lazy.js";
-import { show } from "../ui/dom.js";
+import { laneOf, show } from "../ui/dom.js";
 import { takeOut } from "../ui/export_taps.js";
 
 const SOON_MS = 1_500;
@@ -94,7 +94,8 @@ export const isWholeFor = (button) => !isHtmx(button) || outbox.start();
 export function tapped(button, zone) {
   if (isHtmx(button)) return outbox.click(button);
   const row = button.closest("[data-key]");
-  const data = { ...row?.dataset, do: button.dataset.change, ...button.dataset };
+  const lane = laneOf(button);
+  const data = { ...row?.dataset, do: button.dataset.change, ...button.dataset, lane };
   const on = outbox.about(button);
   return outbox.attempt(button, async () => (ACTIONS[data.do] || (await lazyAction(data.do)))(data, on, zone));
 }
@@ -115,7 +116,7 @@ const ACTIONS = {
   add: () => dialogs.openAdd(),
   "cup-empty": (data, on) => emptying.openEmptying(on),
   "cup-dial": (data) => emptying.dial(data),
-  back: (data, on) => dialogs.openBack(on),
+  back: (data, on) => dialogs.openBack(on, data.lane),
   open: (data, on) => router.go(`#panel=${on}`),
   dial: (data) => dialogs.dial(data),
   chip: (data) => dialogs.chip(data),

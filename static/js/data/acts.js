@@ -1,8 +1,8 @@
 // Where acts are born: whole, past tense, checked before they are kept.
 import { newId, refusal } from "../core/acts/envelope.js";
 import { askAgainAt } from "../core/clock/film.js";
+import * as areas from "../core/fold/areas.js";
 import * as finishing from "../core/fold/finishing.js";
-import { current } from "../core/fold/panel.js";
 import { laidSheet } from "../core/fold/shelf.js";
 import { t } from "../core/base/translate.js";
 import { MINUTE_MS } from "../core/base/units.js";
@@ -29,19 +29,20 @@ export function born(on, kind, fields = {}, id = freshId()) {
 }
 
 /** What only this phone can tell of an act, by kind: a button's markup says the rest.  Some taps mean several acts, the
- *  one that the button names first. */
+ *  one that the button names first.  `at` is the lane that the button is of, {lane, step}, where the panel has several:
+ *  what a person taps on one lane never goes to another. */
 const MAKERS = {
   panel_added: (on, { name, job, route }) => panelAdded(name, job, route ? views.view(route).doc : null),
   panel_named: (on, { name, job }) => born(on, "panel_named", { name: name.trim(), job: job.trim() }),
-  film_laid: (on, offer) => filmLaid(on, offer),
+  film_laid: (on, offer, at) => filmLaid(on, offer, at),
   cup_mixed: (on, mix) => cupMixed(mix),
-  found_ready: (on) => foundReady(on),
-  found_not_ready: (on) => foundNotReady(on),
-  step_done: (on, { step, all }) =>
-    all === "before" ? stepsDoneBefore(on, step) : born(on, "step_done", { step: current(views.view(on)).id }),
-  step_added: (on, fields) => (fields.step === "scuff" ? scuffAdded(on) : stepAdded(on, fields)),
+  found_ready: (on, fields, at) => foundReady(on, at),
+  found_not_ready: (on, fields, at) => foundNotReady(on, at),
+  step_done: (on, { step, all }, at) =>
+    all === "before" ? stepsDoneBefore(on, step) : born(on, "step_done", { step: stepAt(on, at).id }),
+  step_added: (on, fields, at) => (fields.step === "scuff" ? scuffAdded(on, at) : stepAdded(on, fields)),
   step_moved: (on, { step, by }) => stepMovedBy(on, step, by),
-  sent_back: (on, { step, area }) => sentBack(on, step, area.trim()),
+  sent_back: (on, { step, area }, at) => sentBack(on, step, area.trim(), at),
   route_written: (on) => routeWritten(t("As {name}", { name: views.view(on).name }).slice(0, 200), on),
   air_expected: (on, fields) => airExpected(on, fields),
   surface_read: (on, { temp_dc, minutes }) => surfaceRead(on, temp_dc, minutes),
@@ -50,8 +51,14 @@ const MAKERS = {
 };
 
 /** The acts that a button says: of a kind, on a thing, with the fields in its markup, and what its form holds. */
-export const made = (on, kind, fields, form = {}) =>
-  [MAKERS[kind] ? MAKERS[kind](on, { ...form, ...fields }) : born(on, kind, fields)].flat();
+export function made(on, kind, { lane, lane_step: step, ...fields }, form = {}) {
+  const at = { lane, step };
+  return [MAKERS[kind] ? MAKERS[kind](on, { ...form, ...fields }, at) : born(on, kind, fields)].flat();
+}
+
+/** The step that a button is about: the one that it names, else the one that is due. */
+export const stepAt = (on, { lane, step } = {}) =>
+  finishing.steps(views.view(on)).find(({ id }) => id === step) ?? views.laneOf(on, lane).step;
 
 export const panelAdded = (name, job, route) =>
   born(thingId("panel"), "panel_added", {
@@ -62,9 +69,9 @@ export const panelAdded = (name, job, route) =>
   });
 
 /** A film, and what it says of the cup that it came from. */
-export function filmLaid(on, offer) {
+export function filmLaid(on, offer, at) {
   const product = views.view(offer.product).doc;
-  const step = current(views.view(on));
+  const step = stepAt(on, at);
   const id = freshId();
   const film = { film: id, step: step.id, area: step.area, coat: step.laid + 1, product: product.id };
   const sheet = laidSheet(product, offer.variant, film.coat);
@@ -94,31 +101,29 @@ export function cupMixed({ productOn, variant, by, amounts, names, panels }) {
   return born(thingId("cup"), "cup_mixed", mix);
 }
 
-const foundReady = (on) => {
-  const { films, gate } = views.times(on);
+const foundReady = (on, { lane }) => {
+  const { films, gate } = views.laneOf(on, lane).times;
   return born(on, "found_ready", { films, gate });
 };
 
-export const foundNotReady = (on) => {
-  const { films, gate, laid_at: laid, opens_at: opens } = views.times(on);
+export const foundNotReady = (on, { lane } = {}) => {
+  const { films, gate, laid_at: laid, opens_at: opens } = views.laneOf(on, lane).times;
   return born(on, "found_not_ready", { films, gate, ask_at: askAgainAt(laid, opens, Math.floor(clock.now())) });
 };
 
-/** The panel came in further on: all that stands before a step is done. */
+/** The panel came in further on: all that a step waits for is done. */
 function stepsDoneBefore(on, step) {
   const steps = finishing.steps(views.view(on));
-  const before = steps.slice(
-    0,
-    steps.findIndex((one) => one.id === step),
-  );
+  const nth = steps.findIndex((one) => one.id === step);
+  const before = steps.slice(0, nth).filter((one) => areas.touch(one.area, steps[nth].area));
   return before.filter((one) => one.done_at === null).map((one) => born(on, "step_done", { step: one.id }));
 }
 
-/** A sanding step put before the step whose window was missed. */
-function scuffAdded(on) {
-  const step = current(views.view(on));
+/** A sanding step put before the step whose window was missed, on the lane whose film it was. */
+function scuffAdded(on, at) {
+  const step = stepAt(on, at);
   const id = freshId();
-  const scuff = { id, do: "sand", words: t("Scuff, the window was missed"), area: step.area };
+  const scuff = { id, do: "sand", words: t("Scuff, the window was missed"), area: at.lane || step.area };
   return born(on, "step_added", { step: scuff, before: step.id }, id);
 }
 
@@ -134,30 +139,49 @@ const given = ({ do: does, words, cls, coats, grit, use, needs, why }) => ({
   ...(why && { why }),
 });
 
-/** An area sent back: the steps from the target up to now again, for that area only, one coat each. */
-function sentBack(on, target, area) {
-  if (!area) throw new Error(t("Say what and where first: one word will do. Nothing was saved."));
-  const { steps } = views.view(on);
-  const step = current(views.view(on));
-  const end = step && steps.includes(step) ? steps.indexOf(step) : steps.length;
-  const id = freshId();
-  const again = steps
-    .slice(
-      steps.findIndex((one) => one.id === target),
-      end,
-    )
-    .filter((one) => one.area === "" || one.area === area)
+/** A spot sent back: the steps from the target up to now again, for that spot only, one coat each.  Sent back from an
+ *  area, it is a spot on that: what follows there waits for it, the other areas do not. */
+function sentBack(on, target, spot, at) {
+  if (!spot) throw new Error(t("Say what and where first: one word will do. Nothing was saved."));
+  const { step, passed } = stepsBehind(on, at);
+  const back = passed.findIndex((one) => one.id === target);
+  const outer = step?.area || passed[back].area;
+  const [id, area] = [freshId(), areas.on(outer, spot)];
+  const again = passed
+    .slice(back)
+    .filter((one) => areas.touch(one.area, outer))
     .map((one, n) => ({ ...given(one), id: `${id}.${n}`, coats: 1, area }));
   return born(on, "sent_back", { step: target, area, why: "", steps: again, before: step?.id ?? null }, id);
 }
 
+/** The step that a lane stands at, and those before it that a spot can go back to: of the lane, none of a spot that
+ *  was sent back itself. */
+export function stepsBehind(on, at) {
+  const step = stepAt(on, at);
+  const steps = ownSteps(on).filter((one) => one.id !== step?.id);
+  const all = views.view(on).steps.map(({ id }) => id);
+  const end = step && all.includes(step.id) ? all.indexOf(step.id) : all.length;
+  const isPassed = (one) => all.indexOf(one.id) < end && areas.touch(one.area, step?.area ?? "");
+  return { step, passed: steps.filter(isPassed) };
+}
+
+/** The steps of a panel, without those of spots that were sent back. */
+function ownSteps(on) {
+  const again = new Set(
+    shop.actsOf(on).flatMap(({ kind, steps }) => (kind === "sent_back" ? steps : []).map((one) => one.id)),
+  );
+  return views.view(on).steps.filter((one) => !again.has(one.id));
+}
+
 /** A step as it was put together; called by what it is where the person wrote nothing, with the grit that its words
  *  name. */
-function stepAdded(on, { step, where, words, default_words: called }) {
-  const id = freshId();
+function stepAdded(on, { step: said, where, words, area: spot = "", default_words: called }) {
+  const [id, area] = [freshId(), spot.trim()];
+  const step = { ...said, ...(area && { area }) };
   const name = words.trim() || called;
   const grit = Number(/\bP ?(\d{2,4})\b/i.exec(name)?.[1] ?? 0);
-  const next = where === "now" ? views.view(on).steps.find((one) => one.done_at === null) : null;
+  const isAhead = (one) => one.done_at === null && areas.touch(one.area, step.area ?? "");
+  const next = where === "now" ? views.view(on).steps.find(isAhead) : null;
   return born(on, "step_added", { step: { id, ...step, words: name, grit }, before: next?.id ?? null }, id);
 }
 
@@ -201,9 +225,9 @@ export const productMoved = (on, away) => born(on, away ? "sheet_put_away" : "sh
 export const sheetWritten = (on, doc, over) => born(on, "sheet_written", { doc, over });
 export const gunSet = (on, fields) => born(on, "gun_set", fields);
 
-/** The steps of a panel kept as a route of the shop, without areas. */
+/** The steps of a panel kept as a route of the shop, without the spots that were sent back. */
 function routeWritten(name, panelOn) {
-  const plain = views.view(panelOn).steps.filter((step) => step.area === "");
-  const steps = plain.map((one, n) => ({ ...given(one), id: `${n + 1}` }));
+  const area = (one) => (one.area ? { area: one.area } : {});
+  const steps = ownSteps(panelOn).map((one, n) => ({ ...given(one), ...area(one), id: `${n + 1}` }));
   return born(thingId("route"), "route_written", { doc: { name, steps } });
 }

@@ -3,6 +3,7 @@
 import * as air from "../core/clock/air.js";
 import * as cup from "../core/card/cup.js";
 import * as film from "../core/clock/film.js";
+import * as lanes from "../core/clock/lanes.js";
 import * as house from "../core/fold/shop_state.js";
 import * as panel from "../core/fold/panel.js";
 import * as shelf from "../core/fold/shelf.js";
@@ -36,6 +37,23 @@ export const felt = (on) => (on.startsWith("panel:") ? film.felt(view(on), airSt
 export function times(on) {
   if (!timed.has(on)) timed.set(on, (on.startsWith("cup:") ? cup : film).times(view(on), felt(on)));
   return timed.get(on);
+}
+
+/** The lanes of a panel that have a step to do now: what their buttons say of them, {} of the only one. */
+export function openLanes(on) {
+  const all = lanes.lanes(view(on));
+  const open = all.filter((lane) => !lane.waits.length);
+  return open.map(({ area, state }) => (all.length > 1 ? { lane: area, lane_step: panel.current(state)?.id } : {}));
+}
+
+/** The lane of a panel that a button was about: {area, state, times, step}; without an area the first.  One that is no
+ *  lane any more is as much of the panel as the area is about: a tap never goes to another lane. */
+export function laneOf(on, area) {
+  const [all, reckoned] = [lanes.lanes(view(on)), times(on)];
+  const at = area === undefined ? 0 : all.findIndex((lane) => lane.area === area);
+  const state = at < 0 ? lanes.part(view(on), area) : all[at].state;
+  const own = at < 0 ? film.times(state, felt(on)) : (reckoned.lanes?.[at] ?? reckoned);
+  return { area: area ?? all[0].area, state, times: own, step: panel.current(state) };
 }
 
 function folded(on) {

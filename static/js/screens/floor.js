@@ -1,7 +1,8 @@
 // The floor: cards in order, the quiet list of what cures, the line for the hands, the air.
 import { ASSUMED_DC, stale, lastRead } from "../core/clock/air.js";
 import * as cup from "../core/card/cup.js";
-import { ASKED, STILL, WAITS, face } from "../core/card/panel_card.js";
+import { ASKED, STILL, WAITS } from "../core/card/panel_card.js";
+import { card as cardFace, rows as rowsOf } from "../core/card/lane_cards.js";
 import { floorOrder, handsLine } from "../core/card/floor_order.js";
 import { isCuring } from "../core/clock/clock_step.js";
 import { t, tn } from "../core/base/translate.js";
@@ -15,6 +16,7 @@ import { copy, paint, paintCard, paintList, say, set, show } from "../ui/dom.js"
 export const DEMO = "Demo:";
 const floor = document.getElementById("floor");
 const cards = new Map();
+const orders = new WeakMap(); // card -> areas of its lanes, as they stand on it
 let touchedAt = -Infinity;
 const FEW_CURING = 4; // rows shown while nothing is due and nobody asks for all
 let isCuringWhole = false;
@@ -23,7 +25,7 @@ addEventListener("pointerdown", () => (touchedAt = performance.now()), { capture
 
 /** The face of a panel at a moment. */
 export const faceOf = (on, now, zone) =>
-  face(
+  cardFace(
     views.view(on),
     views.times(on),
     views.felt(on),
@@ -48,11 +50,9 @@ export function paintFloor(now, zone, most = Infinity) {
   const panels = queries.onFloor();
   for (const on of panels) faces.set(on, faceOf(on, now, zone));
   for (const on of queries.cups()) faces.set(on, cupFaceOf(on, now, zone));
-  const rows = [...faces].map(([on, shown]) => row(on, shown, views.view(on).added_at ?? views.view(on).mixed_at));
+  const rows = [...faces].flatMap(([on, shown]) => rowsOn(on, shown));
   const cardRows = rows.filter((one) => !one.curing);
-  const ordered = floorOrder(cardRows)
-    .map((one) => one.id)
-    .slice(0, most);
+  const ordered = [...new Set(floorOrder(cardRows).map((one) => one.id))].slice(0, most);
   const stands = new Set(cardRows.map((one) => one.id));
   for (const [on, card] of cards) {
     if (!stands.has(on)) {
@@ -60,7 +60,7 @@ export function paintFloor(now, zone, most = Infinity) {
       cards.delete(on);
     }
   }
-  for (const on of ordered) paintCard(cardOf(on), faces.get(on));
+  for (const on of ordered) paintFace(cardOf(on), faces.get(on));
   put(ordered);
   paintCuring(
     rows.filter((one) => one.curing),
@@ -78,24 +78,30 @@ export function paintFloor(now, zone, most = Infinity) {
 /** The one card that a tap was about, ahead of all the others. */
 export function paintOne(on, now, zone) {
   const card = cards.get(on);
-  if (card && queries.onFloor().includes(on)) paintCard(card, faceOf(on, now, zone));
+  if (card && queries.onFloor().includes(on)) paintFace(card, faceOf(on, now, zone));
+}
+
+/** A card; its lanes stay where they are while a finger is about to land on one. */
+export function paintFace(card, shown) {
+  const parts = [shown, ...(shown.lanes ?? [])];
+  const old = orders.get(card) ?? [];
+  const placeOf = ({ lane }) => (old.includes(lane) ? old.indexOf(lane) : old.length);
+  const [first, ...lanes] = isCalm() ? parts : parts.toSorted((a, b) => placeOf(a) - placeOf(b));
+  orders.set(
+    card,
+    [first, ...lanes].map((one) => one.lane),
+  );
+  paintCard(card, shown.lanes ? { ...first, twice: shown.twice, lanes } : shown);
 }
 
 /** What the order of the floor goes by. */
-function row(on, shown, added) {
-  const { opens_at: opens, shuts_at: shuts, ask_at: ask } = views.times(on);
-  const { name, state: mode, step, say: sentence } = shown;
-  const moments = { added_at: added, opens_at: opens, shuts_at: shuts, ask_at: ask };
-  return {
-    id: on,
-    name,
-    mode,
-    step,
-    say: sentence,
-    ...moments,
-    curing: on.startsWith("panel:") && isCuring(views.view(on)),
-  };
+function rowsOn(on, shown) {
+  const state = views.view(on);
+  const curing = on.startsWith("panel:") && isCuring(state);
+  return rowsOf(on, state.added_at ?? state.mixed_at, views.times(on), shown, curing);
 }
+
+const isCalm = () => performance.now() - touchedAt > 1500;
 
 function cardOf(on) {
   if (!cards.has(on)) {
@@ -111,9 +117,8 @@ function cardOf(on) {
 /** Cards in their order; not while a finger is about to land on one. */
 function put(ordered) {
   const wanted = ordered.map((on) => cards.get(on));
-  const calm = performance.now() - touchedAt > 1500;
   const fresh = wanted.some((card) => card.parentNode !== floor);
-  if (!calm && !fresh) return;
+  if (!isCalm() && !fresh) return;
   const focus = document.activeElement;
   wanted.forEach((card, at) => {
     if (floor.children[at] !== card) floor.insertBefore(card, floor.children[at] || null);
@@ -128,7 +133,8 @@ export const showAllCuring = () => (isCuringWhole = true);
 function paintCuring(rows, jobs) {
   show("curing", rows.length > 0);
   if (!rows.length) return;
-  const ordered = floorOrder(rows);
+  const once = new Set();
+  const ordered = floorOrder(rows).filter(({ id }) => !once.has(id) && once.add(id));
   const due = ordered.filter((row) => !isWaiting(row)).length;
   const shown = isCuringWhole ? ordered : ordered.slice(0, Math.max(FEW_CURING, due));
   say("curing-title", tn("Curing: {n} panel", "Curing: {n} panels", rows.length));

@@ -4,7 +4,6 @@ import { warnings } from "../core/clock/forecast.js";
 import { coatWarnings } from "../core/clock/damp.js";
 import { caution } from "../core/bench/cautions.js";
 import { stepWords } from "../core/card/panel_card.js";
-import { current } from "../core/fold/panel.js";
 import { asMixed, laidSheet, lastLaid, offers } from "../core/fold/shelf.js";
 import { decimal, t } from "../core/base/translate.js";
 import * as acts from "../data/acts.js";
@@ -16,29 +15,29 @@ import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { degrees } from "../ui/units.js";
 
-export const actions = { lay: (data, { on, zone }) => openLay(on, zone) };
+export const actions = { lay: (data, { on, zone }) => openLay(on, zone, data.lane) };
 
 /** Nothing of it stands on a screen of its own. */
 export const paint = () => {};
 
-function openLay(on, zone) {
-  const state = views.view(on);
-  const step = current(state);
-  const face = faceOf(on, clock.now(), zone);
+function openLay(on, zone, lane) {
+  const { state } = views.laneOf(on, lane.lane);
+  const step = acts.stepAt(on, { lane: lane.lane, step: lane.lane_step });
+  const face = faceOfLane(faceOf(on, clock.now(), zone), lane);
   const products = queries
     .docs("product")
     .filter((one) => one.away_at === null)
     .map((one) => ({ ...one.doc, id: one.on }));
-  const last = lastLaid(state.films, products, step.cls, step.use);
+  const last = lastLaid(views.view(on).films, products, step.cls, step.use);
   const offered = offers(products, step.cls, last, temperature(on), step.use);
   say("lay-title", stepWords(step));
   const early = ["wait", "still", "asked", "shut"].includes(face.state) ? [`${face.word}. ${face.say}.`] : [];
-  say("lay-warning", [...early, ...against(on, offered[0], step, zone)].join(" "));
+  say("lay-warning", [...early, ...against(on, offered[0], step, zone, state)].join(" "));
   buttons(
     "lay-offers",
     offered.map((offer, nth) => [
       offerWords(offer, temperature(on)),
-      { do: "lay-film", act: { kind: "film_laid", product: offer.product, variant: offer.variant } },
+      { do: "lay-film", act: { kind: "film_laid", product: offer.product, variant: offer.variant, ...lane } },
       nth ? "" : "deed",
     ]),
   );
@@ -52,8 +51,11 @@ function openLay(on, zone) {
   );
 }
 
+/** The part of a card that the button stands on. */
+const faceOfLane = (face, { lane }) => [face, ...(face.lanes ?? [])].find((one) => one.lane === lane) ?? face;
+
 /** What speaks against laying the first choice now: the air, the panel, and what is known of the night. */
-function against(on, offer, step, zone) {
+function against(on, offer, step, zone, state) {
   if (!offer) return [];
   const doc = asMixed(views.view(offer.product).doc, offer.variant);
   const { temp: unit } = queries.units();
@@ -70,7 +72,7 @@ function against(on, offer, step, zone) {
   return [
     ...dead,
     ...now,
-    ...paper(views.view(on), doc),
+    ...paper(state, doc),
     ...warnings(laidSheet(doc, offer.variant, step.laid + 1), Math.floor(clock.now()), views.felt(on), zone, unit),
   ];
 }

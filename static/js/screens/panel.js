@@ -2,7 +2,8 @@
 import { opensAt, closesAt, opening, closing } from "../core/clock/cure.js";
 import { ALWAYS_SANDED } from "../core/clock/clock_step.js";
 import * as finishing from "../core/fold/finishing.js";
-import { current } from "../core/fold/panel.js";
+import { openSteps } from "../core/clock/lanes.js";
+import { touch } from "../core/fold/areas.js";
 import { stepWords } from "../core/card/panel_card.js";
 import { strip } from "../core/card/strip.js";
 import { gateOf } from "../core/clock/film.js";
@@ -12,10 +13,10 @@ import * as describe from "../ui/describe.js";
 import * as shop from "../data/state.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
-import { faceOf } from "./floor.js";
+import { faceOf, paintFace } from "./floor.js";
 import { degrees } from "../ui/units.js";
 import { setVals } from "../ui/act_markup.js";
-import { copy, paint, paintCard, paintList, paintStrip, say, set, show } from "../ui/dom.js";
+import { copy, paint, paintList, paintStrip, say, set, show } from "../ui/dom.js";
 
 export const GATE_WORDS = {
   ...{
@@ -49,7 +50,7 @@ export function paintPanel(on, now, zone) {
   say("panel-job", state.job);
   if (page?.dataset.on !== on) list("panel-card").replaceChildren((page = copy("card")));
   page.dataset.on = on;
-  paintCard(page, faceOf(on, now, zone));
+  paintFace(page, faceOf(on, now, zone));
   show("panel-take", !state.taken || state.taken.by !== shop.meta.phone);
   show("panel-let-go", Boolean(state.taken));
   list("panel-buy").hash = `#buy=${on}`;
@@ -139,15 +140,17 @@ function paintFilm(row, value) {
 
 /** What the grit ladder says of a sanding step against the one before it, where no film lies between. */
 function gritWords(steps, at) {
-  const before = steps.slice(0, at).findLast((one) => one.grit || ["fill", "coat"].includes(one.do));
+  const here = steps.slice(0, at).filter((one) => touch(one.area, steps[at].area));
+  const before = here.findLast((one) => one.grit || ["fill", "coat"].includes(one.do));
   if (!grit || !steps[at].grit || !before?.grit) return "";
   const [rung] = grit.ladder([before.grit, steps[at].grit]);
   return rung.ok ? "" : rung.words;
 }
 
 function stepRows(on, now, zone) {
-  const [state, { later: clocks = [] }] = [views.view(on), views.times(on)];
-  const next = current(state)?.id;
+  const [state, times] = [views.view(on), views.times(on)];
+  const next = openSteps(state).map((step) => step.id);
+  const clocks = (times.lanes ?? [times]).flatMap(({ later = [] }) => later);
   const from = new Map(clocks.map((clock) => [clock.step, clock.opens_at]));
   return finishing.steps(state).map((step, at, all) => ({
     grit: gritWords(all, at),
@@ -155,14 +158,14 @@ function stepRows(on, now, zone) {
     vals: { step: step.id },
     words: stepWords(step),
     told: toldOf(step, next, from.get(step.id) ?? null, now, zone),
-    done: step.done_at === null ? (step.id === next ? "next" : "no") : "yes",
+    done: step.done_at === null ? (next.includes(step.id) ? "next" : "no") : "yes",
   }));
 }
 
 /** When a step was done; that it is the next; else from when its film lets it be done, where that is known. */
 function toldOf({ id, done_at: done }, next, from, now, zone) {
   if (done !== null) return t("done {time}", { time: shuts(done, now, zone) });
-  if (id === next) return t("next [[the step that is due]]");
+  if (next.includes(id)) return t("next [[the step that is due]]");
   return from === null ? "" : t("from {time} [[a step that has to wait]]", { time: opens(from, now, zone) });
 }
 

@@ -1,5 +1,6 @@
 // Acts in words, for the history of a panel and for the book.
 import { amount } from "../core/card/cup.js";
+import * as areas from "../core/fold/areas.js";
 import { decimal, later, t } from "../core/base/translate.js";
 import { clock, span } from "../core/base/words.js";
 import { degrees } from "./units.js";
@@ -9,14 +10,27 @@ import * as shop from "../data/state.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 
-const stepName = (on, id) => steps(views.view(on)).find((step) => step.id === id)?.words || t("a step");
+function stepName(on, id) {
+  const step = steps(views.view(on)).find((one) => one.id === id);
+  return step ? withArea(step.words, step.area) : t("a step");
+}
+
+const withArea = (said, area) => (area ? `${said} (${areas.words(area)})` : said);
+
+/** Where the films lie that a hand tried: "Found ready (Underside)". */
+function foundWords(said, { on, films }) {
+  const where = new Set(
+    views.view(on).films.flatMap((film) => (films.includes(film.id) && film.area ? [film.area] : [])),
+  );
+  return withArea(said, [...where].map(areas.words).join(", "));
+}
 
 const productName = (on) => views.view(on).doc?.name || t("a product");
 
 const cupName = (on) => (views.view(on).sheet ? t("Cup of {name}", { name: views.view(on).sheet.name }) : t("A cup"));
 
 /** Which coat, and where: "coat 2 (upper edge)". */
-export const coat = ({ coat: n, area }) => t("coat {n}", { n }) + (area ? ` (${area})` : "");
+export const coat = ({ coat: n, area }) => withArea(t("coat {n}", { n }), area);
 
 const TRIALS = {
   yes: later("Trial ring heard"),
@@ -32,11 +46,12 @@ const SAID = {
   panel_named: (act) => t("Named: {name}", { name: act.name }),
   panel_put_away: () => t("Put away [[it was]]"),
   panel_brought_back: () => t("Brought back"),
-  step_added: (act) => t("Step added: {step}", { step: act.step.words }),
+  step_added: (act) => t("Step added: {step}", { step: withArea(act.step.words, act.step.area) }),
   step_dropped: () => t("Step dropped"),
   step_moved: (act) => t("Step moved: {step}", { step: stepName(act.on, act.step) }),
   step_done: (act) => t("Done: {step}", { step: stepName(act.on, act.step) }),
-  sent_back: (act) => t("Sent back to {step}: {why}", { step: stepName(act.on, act.step), why: act.area || act.why }),
+  sent_back: (act) =>
+    t("Sent back to {step}: {why}", { step: stepName(act.on, act.step), why: areas.words(act.area) || act.why }),
   film_laid: laidWords,
   cup_mixed: (act) =>
     t("Mixed: {what}", {
@@ -55,8 +70,8 @@ const SAID = {
   cup_used: usedWords,
   cup_emptied: emptiedWords,
   both_laid: () => t("Laid twice: both coats count"),
-  found_ready: () => t("Found ready"),
-  found_not_ready: () => t("Not ready yet"),
+  found_ready: (act) => foundWords(t("Found ready"), act),
+  found_not_ready: (act) => foundWords(t("Not ready yet"), act),
   air_read: airWords,
   air_expected: (act) => t("Expected: {temp}", { temp: degrees(act.temp_dc) }),
   surface_read: (act) => t("Panel itself: {temp}", { temp: degrees(act.temp_dc) }),

@@ -1,6 +1,7 @@
 // The sheets that ask one thing: which panel, which step, where back to.
 import { CLASSES } from "../core/acts/schema.js";
-import { current } from "../core/fold/panel.js";
+import * as areas from "../core/fold/areas.js";
+import { stepsBehind } from "../data/acts.js";
 import { later, t, tn } from "../core/base/translate.js";
 import { clamp } from "../core/base/units.js";
 import * as views from "../data/views.js";
@@ -95,14 +96,29 @@ function offerRoutes() {
   ]);
 }
 
+/** Areas that go on by themselves from the start. */
+const AREAS = [later("Outside [[of a panel]]"), later("Underside [[of a panel]]"), later("Edges [[of a panel]]")];
+
 const BLANK = { does: "sand", cls: "", coats: 1, needs: "" };
 const step = { ...BLANK };
 
 export function openStep(on) {
   Object.assign(step, BLANK);
-  node("step-words").value = "";
+  node("step-words").value = node("step-area").value = "";
+  offerAreas(on);
   paintStep();
   open("dialog-step", on);
+}
+
+/** The areas that the panel has, then those that are usual. */
+function offerAreas(on) {
+  const own = [...views.view(on).steps, ...views.view(on).films].map(({ area }) => area).filter(Boolean);
+  const all = [...new Set([...own, ...AREAS.map((word) => t(word))])];
+  buttons(
+    "step-areas",
+    all.map((word) => [areas.words(word), { do: "chip", field: "step-area", word }]),
+  );
+  node("step-area-box").open = own.length > 0;
 }
 
 /** What the buttons of the sheet say of the step: all but what the person wrote. */
@@ -118,23 +134,32 @@ function stepVals() {
 
 const waits = () => ["clean", "check"].includes(step.does);
 
-export function openBack(on) {
-  const state = views.view(on);
-  const next = current(state);
+/** Where a spot goes back to: of the lane whose button was tapped, else of each that stands open. */
+export function openBack(on, lane = {}) {
+  const lanes = lane.lane === undefined ? views.openLanes(on) : [lane];
   node("back-area").value = "";
   chips("back-whys", WHYS, "back-area");
   chips("back-wheres", WHERES, "back-area");
-  const end = next && state.steps.includes(next) ? state.steps.indexOf(next) : state.steps.length;
-  const before = state.steps
-    .slice(0, end)
-    .filter((one) => one.area === "")
-    .reverse();
+  const before = lanes.flatMap((vals) =>
+    stepsBehind(on, { lane: vals.lane, step: vals.lane_step })
+      .passed.reverse()
+      .map((one) => [one, vals]),
+  );
   buttons(
     "back-steps",
-    before.map((one) => [one.words, { do: "send-back", act: { kind: "sent_back", step: one.id } }]),
+    before.map(([one, vals]) => [
+      backWords(one, vals),
+      { do: "send-back", act: { kind: "sent_back", step: one.id, ...vals } },
+    ]),
   );
   open("dialog-back", on);
   say("back-error", before.length ? "" : t("No step is behind this one yet."));
+}
+
+/** A step, and the area where that is not plain. */
+function backWords({ words, area }, { lane }) {
+  const where = area || lane;
+  return where ? `${words} (${areas.words(where)})` : words;
 }
 
 export function openRename(on) {
@@ -146,7 +171,7 @@ export function openRename(on) {
 /** A chip writes its word into the field it belongs to, after what is there; a part's name takes the field's place. */
 export function chip({ field, word }) {
   const input = node(field);
-  if (field === "add-name") input.value = word;
+  if (field === "add-name" || field === "step-area") input.value = word;
   else input.value = [input.value.trim(), word].filter(Boolean).join(", ");
 }
 

@@ -11,19 +11,36 @@ export function paint(root, values) {
   }
 }
 
-/** A whole card: words, state, strip, buttons. */
+/** A whole card: words, state, strip, buttons; where a panel has several lanes, the others below the first. */
 export function paintCard(card, face) {
-  paint(card, face);
-  set(card, "state", face.state);
-  paintStrip(card, face.strip);
+  paintPart(card, face);
+  const box = card.querySelector(":scope > .lanes");
+  if (!face.lanes && !box?.childElementCount) return;
+  const others = (face.lanes ?? []).map((one) => ({ key: one.lane, ...one }));
+  paintList(box, "lane", others, paintPart);
+}
+
+/** A card without its other lanes, or one of those.  Of several lanes each says which step its buttons are about. */
+function paintPart(part, face) {
+  paint(part, face);
+  set(part, "state", face.state);
+  paintStrip(part, face.strip);
+  if (face.at !== undefined) {
+    setVals(part, { lane: face.lane, lane_step: face.at });
+  } else if (part.hasAttribute("hx-vals")) {
+    part.removeAttribute("hx-vals");
+  }
   const focus = document.activeElement;
-  for (const button of card.querySelectorAll(".deeds [data-do]")) {
+  for (const button of part.querySelectorAll(":scope > .deeds [data-do]")) {
     const hidden = !face.buttons.includes(button.dataset.do);
     if (button.hidden !== hidden) button.hidden = hidden;
   }
-  if (focus.hidden && card.contains(focus))
-    card.querySelector(".deeds button:not([hidden])")?.focus({ preventScroll: true });
+  if (focus.hidden && part.contains(focus))
+    part.querySelector(":scope > .deeds button:not([hidden])")?.focus({ preventScroll: true });
 }
+
+/** The lane that a button on a card is of, as its acts say it; {} where the panel has one. */
+export const laneOf = (button) => JSON.parse(button.closest(".lane, .card")?.getAttribute("hx-vals") ?? "{}");
 
 export function paintStrip(root, strip) {
   set(root.querySelector(".strip"), "shape", strip.shape);

@@ -21,6 +21,7 @@ FILES = {path.stem: json.loads(path.read_text()) for path in sorted(HERE.glob("*
 RULES = [
     "ahead",
     "air",
+    "areas",
     "batches",
     "cautions",
     "cells",
@@ -40,6 +41,8 @@ RULES = [
     "humid",
     "ics",
     "ids",
+    "lane_cards",
+    "lanes",
     "mark",
     "meanwhile",
     "measures",

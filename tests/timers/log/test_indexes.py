@@ -57,7 +57,7 @@ def test_a_panel_that_came_back_is_on_the_floor_whatever_the_ringer_left_on_it(s
 def test_a_panel_put_away_is_not_reckoned_for_a_card_that_nobody_sees(shop, monkeypatch):
     doors = [panel("Hood"), panel("Roof")]
     writer.append(shop.pk, None, [*doors, tap(doors[0]["on"], "panel_put_away", x=0)], now_ms())
-    drawn, face = [], reader.face
-    monkeypatch.setattr(reader, "face", lambda state, *rest: drawn.append(state["name"]) or face(state, *rest))
+    drawn, card = [], reader.card
+    monkeypatch.setattr(reader, "card", lambda state, *rest: drawn.append(state["name"]) or card(state, *rest))
     reader.floor(shop, now_ms())
     assert drawn == ["Roof"]

@@ -17,7 +17,7 @@ from shop.models import Shop
 from tests.simulated import phone as people
 from tests.simulated.world import World, fold
 from tests.support.laws import as_text
-from timers.core.card.panel_card import face
+from timers.core.card.lane_cards import card as card_of
 from timers.core.clock import air, film
 from timers.log import reader
 from timers.models import Act, ThingState
@@ -118,7 +118,7 @@ def check_floor(world: World) -> None:
         trace = air.trace(phone.view("air") if "air" in phone.ons() else {"readings": []})
         for card in cards:
             state = phone.view(card["on"])
-            assert card["face"] == face(state, film.times(state, trace), trace, world.now_ms, zone)
+            assert card["face"] == card_of(state, film.times(state, trace), trace, world.now_ms, zone)
 
 
 def rows_of(world: World):

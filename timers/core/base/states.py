@@ -149,6 +149,8 @@ class PanelTimes(Clocks):
     ready: bool
     step: NotRequired[str]  # of the later ones, which step it is
     later: NotRequired[list["PanelTimes"]]  # of steps behind this one that wait for other gates of the same films
+    area: NotRequired[str]  # of one lane among several, which
+    lanes: NotRequired[list["PanelTimes"]]  # of a panel with several lanes, of each; the rest is the first one's
 
 
 class CupTimes(Clocks):
@@ -237,12 +239,4 @@ class Ring(TypedDict):
     at_ms: int
     since_ms: int
     until_ms: int | None  # of no use from then on
-
-
-# A line of what others did meanwhile: how many, what the panel is called, what this phone had called it.
-class Change(TypedDict):
-    on: str
-    kind: str
-    n: int
-    name: str
-    yours: str
+    area: NotRequired[str]  # the lane that rings, where a panel has several

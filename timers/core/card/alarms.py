@@ -11,9 +11,9 @@ from ..base.shapes import Sheet, Silences, Zone
 from ..base.states import CupState, CupTimes, PanelState, PanelTimes, Ring
 from ..base.translate import later, t
 from ..base.units import HOUR_MS, MINUTE_MS
-from ..clock import film
+from ..clock import film, lanes
 from ..clock.clock_step import ClockStep, clock_steps
-from ..fold import finishing, panel, silence
+from ..fold import areas, finishing, panel, silence
 from . import cup
 
 URGENCY = ["closing", "pot_closing", "shut", "pot_shut", "opens", "asked", "clear"]
@@ -30,7 +30,8 @@ def rings(on: str, state: PanelState | CupState, times: PanelTimes | CupTimes, n
     """What rings of a panel or a cup that stands on the floor, from now on or still.
 
     Rule     an opening that was waited for, its closing before it shuts, the shutting; what came later takes the place
-             of what came before; what was silenced is left out, what was put off rings again
+             of what came before; what was silenced is left out, what was put off rings again; each lane of a panel
+             by itself
     Unit     ms since 1970 UTC
     Holds    any folded panel or cup with the times reckoned from it (film.times, cup.times)
     Source   our own rule
@@ -39,13 +40,11 @@ def rings(on: str, state: PanelState | CupState, times: PanelTimes | CupTimes, n
     if not stands(on, state):
         return []
     if on.startswith("cup:"):
-        each = _of_cup(on, cast(CupTimes, times))
+        each = _unbegun(_of_cup(on, cast(CupTimes, times)), now_ms)
     else:
-        each = _of_panel(on, cast(PanelState, state), cast(PanelTimes, times))
-    begun = any(ring["kind"].endswith("closing") and ring["since_ms"] <= now_ms for ring in each)
+        each = _of_panel(on, cast(PanelState, state), cast(PanelTimes, times), now_ms)
     silences = state.get("quiet") or {}
-    wanted = [ring for ring in each if not (begun and ring["kind"] in ("opens", "asked"))]
-    audible = [_put_off(ring, silences) for ring in wanted if silences.get(ring["key"], 0) is not None]
+    audible = [_put_off(ring, silences) for ring in each if silences.get(ring["key"], 0) is not None]
     return [ring for ring in audible if _is_of_use(ring, now_ms)]
 
 
@@ -74,27 +73,29 @@ def next_at(rings: list[Ring], now_ms: int) -> int | None:
     return min((ring["at_ms"] for ring in rings if ring["at_ms"] > now_ms), default=None)
 
 
-def name_of(state: PanelState | CupState) -> str:
-    """What a ring calls its thing: a panel's name, "Cup: Surfacer"."""
+def name_of(state: PanelState | CupState, area: str = "") -> str:
+    """What a ring calls its thing: a panel's name and the lane that rings, "Left door, Underside"; "Cup: Surfacer"."""
     if "mixed_at" not in state:
-        return state["name"]
+        return ", ".join(part for part in (state["name"], areas.words(area)) if part) if area else state["name"]
     return t("Cup: {name}", name=cast(Sheet, state["sheet"])["name"])
 
 
-def todo(state: PanelState | CupState, gate: str = "") -> str:
+def todo(state: PanelState | CupState, gate: str = "", area: str = "") -> str:
     """What a ring says there is to do on a panel: "coat 2", "sand P180", "Glazing putty"; of a cup nothing.
 
-    Named by the step whose clock rings with that gate, else by the first that a clock is for, else by the current one.
+    Named by the step whose clock rings with that gate in a lane, else by the first that a clock is for, else by the
+    current one.
     """
     if "mixed_at" in state:
         return ""
-    clocks = clock_steps(state)
+    lane = lanes.of(state, area)
+    clocks = clock_steps(lane)
     ringing = [clock for clock in clocks if _gate_of_ring(clock) == gate] or clocks
-    step = ringing[0]["step"] if ringing else panel.current(state)
+    step = ringing[0]["step"] if ringing else panel.current(lane)
     if step is None:
         return ""
     what = t("coat {n}", n=step["laid"] + 1) if step["do"] == "coat" else step["words"]
-    return f"{what} ({step['area']})" if step["area"] else what
+    return what if step["area"] in ("", area) else f"{what} ({areas.words(step['area'])})"
 
 
 def words(ring: Ring, name: str, step_words: str, now_ms: int, zone: Zone) -> str:
@@ -113,8 +114,29 @@ def _is_of_use(ring: Ring, now_ms: int) -> bool:
     return ring["until_ms"] is None or now_ms < ring["until_ms"]
 
 
-def _of_panel(on: str, state: PanelState, times: PanelTimes) -> list[Ring]:
-    rings = _windows(on, state, times) + _later(on, state, times) if times["gate"] else []
+def _of_panel(on: str, state: PanelState, times: PanelTimes, now_ms: int) -> list[Ring]:
+    if "lanes" not in times:
+        return _unbegun(_of_lane(on, state, times, "") + _clears(on, state), now_ms)
+    rings: list[Ring] = []
+    for lane, one in zip(lanes.lanes(state), times["lanes"], strict=True):
+        heard = _unbegun(_of_lane(on, lane["state"], one, lanes.tag(lane, one["films"])), now_ms)
+        rings += [{**ring, "area": lane["area"]} for ring in heard]
+    return rings + _clears(on, state)
+
+
+def _unbegun(rings: list[Ring], now_ms: int) -> list[Ring]:
+    """Without what opened before the window began to close."""
+    begun = any(ring["kind"].endswith("closing") and ring["since_ms"] <= now_ms for ring in rings)
+    return [ring for ring in rings if not (begun and ring["kind"] in ("opens", "asked"))]
+
+
+def _of_lane(on: str, state: PanelState, times: PanelTimes, tag: str) -> list[Ring]:
+    return _windows(on, state, times, tag) + _later(on, state, times, tag) if times["gate"] else []
+
+
+def _clears(on: str, state: PanelState) -> list[Ring]:
+    """Once, for the whole panel: when the air has had its time to clear."""
+    rings: list[Ring] = []
     waits = [(one, _clear_ms(one["sheet"])) for one in state["films"]]
     clears = [(one["laid_at"] + wait, one["id"]) for one, wait in waits if wait]
     if clears:
@@ -123,29 +145,29 @@ def _of_panel(on: str, state: PanelState, times: PanelTimes) -> list[Ring]:
     return rings
 
 
-def _windows(on: str, state: PanelState, times: PanelTimes) -> list[Ring]:
+def _windows(on: str, state: PanelState, times: PanelTimes, tag: str) -> list[Ring]:
     opens, shuts = times["opens_at"], times["shuts_at"]
     clocks = clock_steps(state)
     gate = _gate_of_ring(clocks[0]) if clocks else times["gate"]
-    window = f"flash {_films(times)}"  # what shuts is a coat's window, whatever waits in it
+    window = f"flash {tag}{_films(times)}"  # what shuts is a coat's window, whatever waits in it
     rings: list[Ring] = []
     if opens is not None and (shuts is None or opens < shuts):
-        rings = _opening(on, gate, state, times)
+        rings = _opening(on, gate, state, times, tag)
         closing = film.closing_at(state, times)
         if closing is not None:
             rings.append(_ring(f"{on} closing {window}", closing, shuts))
     return rings if shuts is None else [*rings, _ring(f"{on} shut {window}", shuts, None)]
 
 
-def _later(on: str, state: PanelState, times: PanelTimes) -> list[Ring]:
+def _later(on: str, state: PanelState, times: PanelTimes, tag: str) -> list[Ring]:
     """What opens for the steps behind the one that the clock is for, whether that one was tapped done or not."""
     clocks = zip(clock_steps(state)[1:], times.get("later", []), strict=True)
-    return [ring for clock, one in clocks for ring in _opening(on, _gate_of_ring(clock), state, one)]
+    return [ring for clock, one in clocks for ring in _opening(on, _gate_of_ring(clock), state, one, tag)]
 
 
-def _opening(on: str, gate: str, state: PanelState, times: PanelTimes) -> list[Ring]:
+def _opening(on: str, gate: str, state: PanelState, times: PanelTimes, tag: str) -> list[Ring]:
     """The opening of one gate, or the moment to ask again; none of what had opened before the work came to it."""
-    opens, ask, key = times["opens_at"], times["ask_at"], f"{gate} {_films(times)}"
+    opens, ask, key = times["opens_at"], times["ask_at"], f"{gate} {tag}{_films(times)}"
     if times["ready"] or opens is None:
         return []
     if ask is not None:

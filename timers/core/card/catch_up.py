@@ -1,11 +1,23 @@
 """What others did while a phone did not hear from the shop, thing by thing.  Twin: static/js/core/card/catch_up.js"""
 
+from typing import TypedDict
+
 from ..base.shapes import Act
-from ..base.states import Change, PanelState
+from ..base.states import PanelState
 from ..fold import duplicates, panel, shelf
 from ..fold.order import in_order, standing, taken_out
 
 ANSWERS = ("twice", "rivals")  # kinds that ask a person
+
+
+class Change(TypedDict):
+    """A line of what others did meanwhile: how many, what the panel is called, what this phone had called it."""
+
+    on: str
+    kind: str
+    n: int
+    name: str
+    yours: str
 
 
 def lines(on: str, before: list[Act], after: list[Act], own: str) -> list[Change]:

@@ -6,7 +6,7 @@ from ..base.states import CardAside, PanelCard, PanelState, PanelStep, PanelTime
 from ..base.translate import later, t
 from ..clock import film
 from ..clock.clock_step import ClockStep, clock_step, is_untimed
-from ..fold import duplicates, finishing, panel, shop_state, top_films
+from ..fold import areas, duplicates, finishing, panel, shop_state, top_films
 from .strip import opening, strip
 
 WAITS, OPENS, CLOSING, SHUT, TRY = "wait", "open", "closing", "shut", "try"
@@ -108,7 +108,7 @@ def step_words(step: PanelStep | None) -> str:
     name, coats = step["words"], step["coats"]
     if step["do"] == "coat" and coats > 1:
         name = t("{step}, coat {n} of {coats}", step=name, n=min(step["laid"] + 1, coats), coats=coats)
-    return f"{name} ({step['area']})" if step["area"] else name
+    return f"{name} ({areas.words(step['area'])})" if step["area"] else name
 
 
 def buttons(mode: str, step: PanelStep | None, clock: ClockStep | None = None) -> list[str]:

@@ -8,6 +8,7 @@ from ..base.words import degrees
 from . import air, cure
 from .clock_step import ClockStep, clock_steps, films_for, gates_for
 from .cure import COLD, HOT
+from .lanes import lanes
 
 FROM_AHEAD = {
     "laid": later("laid at a time still to come: a phone's clock is wrong"),
@@ -26,12 +27,19 @@ def times(state: PanelState, trace: Trace) -> PanelTimes:
 
     Rule     opens with the last of the films under that step, shuts with the first; a film found ready holds no one up;
              a clean or check step shuts only for the coat that follows it.  `later` are the same moments of the steps
-             behind it that wait for other gates of the films, without theirs
+             behind it that wait for other gates of the films, without theirs; `lanes` those of each lane of a panel
+             that has several
     Unit     ms since 1970 UTC; None where there is no such moment
     Holds    any folded panel, any trace
     Source   design rule "two sides"
     Vectors  tests/vectors/times.json
     """
+    each = [(lane["area"], _of_lane(lane["state"], trace)) for lane in lanes(state)]
+    first = each[0][1]
+    return {**first, "lanes": [{**one, "area": area} for area, one in each]} if each[1:] else first
+
+
+def _of_lane(state: PanelState, trace: Trace) -> PanelTimes:
     clocks = clock_steps(state)
     reckoned = _times(state, clocks[0] if clocks else None, trace)
     if clocks[1:]:

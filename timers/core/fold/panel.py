@@ -9,7 +9,7 @@ from typing import cast
 
 from ..base.shapes import Act, FilmLaid, GivenStep, Ordered, StepAdded
 from ..base.states import Film, PanelState, PanelStep
-from . import duplicates, finishing, silence
+from . import areas, duplicates, finishing, silence
 from .order import standing
 
 
@@ -158,7 +158,7 @@ def _step_done(state: PanelState, act: Act, index: _Index) -> None:
     step["done_at"], area = act["at"], step["area"]
     if step["do"] == "sand":
         for film in state["films"][index.sanded.get(area, 0) :]:  # the others have it from the last time
-            if area == "" or film["area"] in ("", area):
+            if areas.touch(film["area"], area):
                 film["sanded"].append(area)
         index.sanded[area] = len(state["films"])
 

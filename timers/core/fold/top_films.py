@@ -1,6 +1,7 @@
 """The films that lie on top of a panel.  Twin: static/js/core/fold/top_films.js"""
 
 from ..base.states import Film, PanelState
+from . import areas
 
 
 def under(state: PanelState, area: str) -> list[Film]:
@@ -16,10 +17,11 @@ def curing(state: PanelState, area: str) -> list[Film]:
 def _bare(state: PanelState, area: str, is_sanding_an_end: bool) -> list[Film]:
     bare: list[Film] = []
     over: set[str] = set()  # areas of the films that were laid later
+    wide = areas.around(area)
     for film in reversed(state["films"]):
-        if area == "" or film["area"] in ("", area):
+        if areas.touch(film["area"], area):
             sanded = film["sanded"] if is_sanding_an_end else []
-            if not any(one in over or one in sanded for one in ("", film["area"], area)):
+            if not any(one in over or one in sanded for one in (*areas.around(film["area"]), *wide)):
                 bare.append(film)
             over.add(film["area"])
     return list(reversed(bare))

@@ -2,7 +2,9 @@
 
 import * as cup from './cup.js';
 import * as film from '../clock/film.js';
+import * as lanes from '../clock/lanes.js';
 import { clockSteps } from '../clock/clock_step.js';
+import * as areas from '../fold/areas.js';
 import * as finishing from '../fold/finishing.js';
 import * as panel from '../fold/panel.js';
 import * as quiet from '../fold/silence.js';
@@ -21,11 +23,9 @@ export const SINCE = {
 
 export function rings(on, state, times, nowMs) {
   if (!stands(on, state)) return [];
-  const found = (on.startsWith('cup:') ? ofCup : ofPanel)(on, state, times);
-  const begun = found.some(({ kind, since_ms: since }) => kind.endsWith('closing') && since <= nowMs);
-  const left = found.filter(({ kind }) => !(begun && ['opens', 'asked'].includes(kind)));
+  const found = on.startsWith('cup:') ? unbegun(ofCup(on, state, times), nowMs) : ofPanel(on, state, times, nowMs);
   const held = state.quiet ?? {};
-  const heard = left.filter(({ key }) => !Object.hasOwn(held, key) || held[key] !== null);
+  const heard = found.filter(({ key }) => !Object.hasOwn(held, key) || held[key] !== null);
   return heard.map((ring) => heeded(ring, held)).filter((ring) => isOfUse(ring, nowMs));
 }
 
@@ -46,52 +46,73 @@ export function nextAt(found, nowMs) {
   return ahead.length ? Math.min(...ahead) : null;
 }
 
-export const nameOf = (state) => (Object.hasOwn(state, 'mixed_at') ? t('Cup: {name}', { name: state.sheet.name }) : state.name);
+export function nameOf(state, area = '') {
+  if (Object.hasOwn(state, 'mixed_at')) return t('Cup: {name}', { name: state.sheet.name });
+  return area ? [state.name, areas.words(area)].filter(Boolean).join(', ') : state.name;
+}
 
-export function todo(state, gate = '') {
+export function todo(state, gate = '', area = '') {
   if (Object.hasOwn(state, 'mixed_at')) return '';
-  const clocks = clockSteps(state);
+  const lane = lanes.of(state, area);
+  const clocks = clockSteps(lane);
   const ringing = clocks.find((clock) => gateOfRing(clock) === gate) ?? clocks[0];
-  const step = ringing?.step ?? panel.current(state);
+  const step = ringing?.step ?? panel.current(lane);
   if (!step) return '';
   const said = step.do === 'coat' ? t('coat {n}', { n: step.laid + 1 }) : step.words;
-  return step.area ? `${said} (${step.area})` : said;
+  return ['', area].includes(step.area) ? said : `${said} (${areas.words(step.area)})`;
 }
 
 export const words = (ring, name, stepWords, nowMs, zone) => `${name}: ${saidOf(ring, stepWords, nowMs, zone)}`;
 
 const isOfUse = ({ until_ms: until }, nowMs) => until === null || nowMs < until;
 
-function ofPanel(on, state, times) {
-  const found = times.gate ? [...windows(on, state, times), ...laterRings(on, state, times)] : [];
+function ofPanel(on, state, times, nowMs) {
+  if (!times.lanes) return unbegun([...ofLane(on, state, times, ''), ...clearing(on, state)], nowMs);
+  const found = lanes.lanes(state).flatMap((lane, nth) => {
+    const one = times.lanes[nth];
+    const heard = unbegun(ofLane(on, lane.state, one, lanes.tag(lane, one.films)), nowMs);
+    return heard.map((ring) => ({ ...ring, area: lane.area }));
+  });
+  return [...found, ...clearing(on, state)];
+}
+
+function unbegun(found, nowMs) {
+  const begun = found.some(({ kind, since_ms: since }) => kind.endsWith('closing') && since <= nowMs);
+  return found.filter(({ kind }) => !(begun && ['opens', 'asked'].includes(kind)));
+}
+
+const ofLane = (on, state, times, tag) =>
+  times.gate ? [...windows(on, state, times, tag), ...laterRings(on, state, times, tag)] : [];
+
+function clearing(on, state) {
   const clears = state.films
     .filter(({ sheet }) => clearMs(sheet))
     .map(({ id, laid_at: laid, sheet }) => [laid + clearMs(sheet), id]);
-  if (!clears.length) return found;
+  if (!clears.length) return [];
   const [at, id] = clears.reduce((one, two) => (compare(one, two) < 0 ? two : one));
-  return [...found, ringAt(`${on} clear clear_air ${id.slice(-12)}`, at, at + HOUR_MS)];
+  return [ringAt(`${on} clear clear_air ${id.slice(-12)}`, at, at + HOUR_MS)];
 }
 
-function windows(on, state, times) {
+function windows(on, state, times, tag) {
   const { opens_at: opens, shuts_at: shuts } = times;
   const [clock] = clockSteps(state);
-  const window = `flash ${filmsOf(times)}`;
+  const window = `flash ${tag}${filmsOf(times)}`;
   const found = [];
   if (opens !== null && (shuts === null || opens < shuts)) {
-    found.push(...openingOf(on, clock ? gateOfRing(clock) : times.gate, state, times));
+    found.push(...openingOf(on, clock ? gateOfRing(clock) : times.gate, state, times, tag));
     if (shuts !== null) found.push(ringAt(`${on} closing ${window}`, film.closingAt(state, times), shuts));
   }
   return shuts === null ? found : [...found, ringAt(`${on} shut ${window}`, shuts, null)];
 }
 
-function laterRings(on, state, { later: all = [] }) {
+function laterRings(on, state, { later: all = [] }, tag) {
   const clocks = clockSteps(state).slice(1);
-  return all.flatMap((times, nth) => openingOf(on, gateOfRing(clocks[nth]), state, times));
+  return all.flatMap((times, nth) => openingOf(on, gateOfRing(clocks[nth]), state, times, tag));
 }
 
-function openingOf(on, gate, state, times) {
+function openingOf(on, gate, state, times, tag) {
   const { opens_at: opens, shuts_at: shuts, ask_at: ask, laid_at: laid, ready } = times;
-  const key = `${gate} ${filmsOf(times)}`;
+  const key = `${gate} ${tag}${filmsOf(times)}`;
   if (ready || opens === null) return [];
   if (ask !== null) return [ringAt(`${on} asked ${key} ${ask}`, Math.max(opens, ask), shuts)];
   return opens > Math.max(laid, doneAt(state)) ? [ringAt(`${on} opens ${key}`, opens, shuts)] : [];

@@ -5,7 +5,7 @@ import { t, tn } from '../base/translate.js';
 import * as words from '../base/words.js';
 
 export const NEVER = Number.MAX_SAFE_INTEGER;
-const QUIET = [WAITS, ASKED, STILL];
+export const QUIET = [WAITS, ASKED, STILL];
 const URGENT = [CLOSING, SHUT, TRY];
 
 export const floorOrder = (rows) => rows.toSorted((a, b) => compare(key(a), key(b)));

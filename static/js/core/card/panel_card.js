@@ -1,6 +1,7 @@
 // Twin of timers/core/card/panel_card.py: the rules and their sources are explained there.
 
 import * as film from '../clock/film.js';
+import * as areas from '../fold/areas.js';
 import { called } from '../fold/shop_state.js';
 import * as finishing from '../fold/finishing.js';
 import * as panel from '../fold/panel.js';
@@ -85,7 +86,7 @@ export function stepWords(step) {
   const { words: said, coats, laid, area } = step;
   const many = step.do === 'coat' && coats > 1;
   const all = many ? t('{step}, coat {n} of {coats}', { step: said, n: Math.min(laid + 1, coats), coats }) : said;
-  return area ? `${all} (${area})` : all;
+  return area ? `${all} (${areas.words(area)})` : all;
 }
 
 export function buttons(mode, step, clock = null) {

@@ -3,6 +3,7 @@
 import * as air from './air.js';
 import * as cure from './cure.js';
 import { clockSteps, filmsFor, gatesFor } from './clock_step.js';
+import { lanes } from './lanes.js';
 import { later, t } from '../base/translate.js';
 import { DAY_MS, MINUTE_MS, clamp } from '../base/units.js';
 import { degrees } from '../base/words.js';
@@ -15,6 +16,12 @@ export const FROM_AHEAD = {
 export const felt = (state, airState, trace) => (state.surfaces?.length ? air.trace(airState, state.surfaces) : trace);
 
 export function times(state, trace) {
+  const each = lanes(state).map((lane) => ({ ...timesOfLane(lane.state, trace), area: lane.area }));
+  const [{ area, ...first }] = each;
+  return each.length > 1 ? { ...first, lanes: each } : first;
+}
+
+function timesOfLane(state, trace) {
   const [first = null, ...others] = clockSteps(state);
   const later = others.map((one) => ({ ...timesOf(state, one, trace), step: one.step.id }));
   return { ...timesOf(state, first, trace), ...(later.length && { later }) };

@@ -1,5 +1,6 @@
 // Twin of timers/core/fold/panel.py: the rules and their sources are explained there.
 
+import { touch } from './areas.js';
 import { standing } from './order.js';
 import { silenced, snoozed } from './silence.js';
 import { bothLaid, putInOrder } from './duplicates.js';
@@ -121,7 +122,7 @@ function stepDone(state, act, found) {
   step.done_at = act.at;
   if (step.do !== 'sand') return;
   for (const film of state.films.slice(found.sanded.get(step.area) ?? 0)) {
-    if (step.area === '' || film.area === '' || film.area === step.area) film.sanded.push(step.area);
+    if (touch(film.area, step.area)) film.sanded.push(step.area);
   }
   found.sanded.set(step.area, state.films.length);
 }

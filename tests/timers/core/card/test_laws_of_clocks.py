@@ -13,7 +13,7 @@ from timers.core.acts.product_schema import NEEDS
 from timers.core.base import words
 from timers.core.base.units import DAY_MS, MINUTE_MS
 from timers.core.card import alarms, panel_card
-from timers.core.clock import air, clock_step, film
+from timers.core.clock import air, clock_step, film, lanes
 from timers.core.fold import finishing, panel, top_films
 
 ON = "panel:1"
@@ -29,7 +29,15 @@ def a_panel(seed: int, length: int) -> tuple[dict, list]:
     for nth in range(rnd.choice([0, 1, 1, 2, 3])):
         step = {**blank, "id": f"put in {nth}", "do": rnd.choice(["clean", "check"]), "words": "Wipe"}
         state["steps"].insert(ahead, step | rnd.choice([{}, {}, {"needs": "nothing"}]))
-    return state, air.trace(air.fold(logs.air_log(rnd, rnd.randint(0, 5))))
+    return of_one_lane(state), air.trace(air.fold(logs.air_log(rnd, rnd.randint(0, 5))))
+
+
+def of_one_lane(state: dict) -> dict:
+    """The panel, its areas called the whole panel where several would go on side by side (test_laws_of_lanes)."""
+    if len(lanes.lanes(state)) < 2 and len(lanes.lanes(bare(state))) < 2:
+        return state
+    plain = {key: [{**one, "area": ""} for one in state[key]] for key in ("steps", "films")}
+    return {**state, **plain}
 
 
 def bare(state: dict) -> dict:
@@ -127,7 +135,7 @@ def a_finished_coat(seed: int) -> tuple[dict, list]:
     for nth in range(rnd.randint(1, 5)):
         step = {"id": f"late {nth}", "do": rnd.choice(["clean", "check"]), "needs": rnd.choice(NEEDS)}
         state["steps"].append({**blank, **step, "area": rnd.choice(areas)})
-    return state, air.trace(air.fold(logs.air_log(rnd, rnd.randint(0, 5))))
+    return of_one_lane(state), air.trace(air.fold(logs.air_log(rnd, rnd.randint(0, 5))))
 
 
 def openings_ahead(state: dict, trace: list, now: int) -> list[tuple[int, int]]:

@@ -100,7 +100,7 @@ def test_keys_are_of_the_thing_and_each_stands_once(seed, length):
     rings = rings_of(log, fold, times, now)
     keys = [ring["key"] for ring in rings]
     assert len(set(keys)) == len(keys)
-    assert len({ring["kind"] for ring in rings}) == len(rings)
+    assert len({(ring["kind"], ring["gate"], ring.get("area")) for ring in rings}) == len(rings)
     assert all(key.startswith(f"{log[0]['on']} ") and len(key) <= 400 for key in keys)
     assert all(ring["at_ms"] >= ring["since_ms"] for ring in rings)
 
@@ -122,7 +122,7 @@ def test_a_ring_put_off_rings_again_under_a_new_key_and_no_earlier(seed, length,
     for ring in rings_of(log, fold, times, now):
         snoozed = act_about(log, "ring_snoozed", ring=ring["key"])
         snoozed["until_ms"] = snoozed["at"] + later
-        again = [one for one in rings_of([*log, snoozed], fold, times, now) if one["kind"] == ring["kind"]]
+        again = [one for one in rings_of([*log, snoozed], fold, times, now) if alike(one, ring)]
         assert [one["at_ms"] for one in again] == [max(ring["since_ms"], snoozed["until_ms"])]
         assert again[0]["key"] == silence.later(silence.first(ring["key"]), snoozed["until_ms"])
         assert envelope.refusal(snoozed, snoozed["at"]) == ""
@@ -136,7 +136,10 @@ def test_a_clock_that_moves_keeps_its_keys(seed, length, by):
         **times,
         **{key: None if times[key] is None else times[key] + by for key in ("opens_at", "shuts_at")},
     }
-    before, after = ({ring["kind"]: ring["key"] for ring in rings_of(log, fold, one, now)} for one in (times, moved))
+    before, after = (
+        {(ring["kind"], ring.get("area")): ring["key"] for ring in rings_of(log, fold, one, now)}
+        for one in (times, moved)
+    )
     assert all(before[kind] == after[kind] for kind in before.keys() & after.keys())
 
 
@@ -146,9 +149,16 @@ def test_every_ring_has_words_with_its_name(seed, length, zone):
     log, fold, times, now = a_thing(seed, length)
     state = fold(log)
     for ring in rings_of(log, fold, times, now):
-        words = alarms.words(ring, alarms.name_of(state), alarms.todo(state, ring["gate"]), now, zone_of(zone))
-        assert words.startswith(f"{alarms.name_of(state)}: ")
-        assert "None" not in words.removeprefix(alarms.name_of(state))
+        area = ring.get("area", "")
+        name, todo = alarms.name_of(state, area), alarms.todo(state, ring["gate"], area)
+        words = alarms.words(ring, name, todo, now, zone_of(zone))
+        assert words.startswith(f"{name}: ")
+        assert "None" not in words.removeprefix(name)
+
+
+def alike(one, other):
+    """Whether two rings ring of the same, whatever their keys and moments."""
+    return all(one.get(key) == other.get(key) for key in ("kind", "gate", "area"))
 
 
 def act_about(log, kind, **fields):
