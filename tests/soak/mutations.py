@@ -144,7 +144,7 @@ NOT_SHOWN = [
     (
         "as it was: a page takes over the cursor of another without its things",
         "data/state.js",
-        " || (ons && OF_A_PAGE.has(name))",
+        " || ((ons || facts.fresh) && OF_A_PAGE.has(name))",
         "",
     ),
     (

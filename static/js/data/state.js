@@ -39,7 +39,7 @@ export async function reread(ons, isToAsk = false) {
   const { outbox: rows, kept, meta: facts } = await db.some(ons);
   const isEmptied = isLoaded && facts.disk && facts.disk !== stored.disk;
   if (isEmptied && !ons) return refill({ outbox: rows, kept, meta: facts });
-  const isBehind = isToAsk && facts.cursor > stored.cursor;
+  const isBehind = isToAsk && !facts.fresh && facts.cursor > stored.cursor;
   if (isEmptied || (ons && (isBehind || facts.memory !== stored.memory))) return reread();
   const isNewHere = (name, key) => db.owes(name, key);
   const [ids, onDisk] = [new Set(rows.map((row) => row.act.id)), new Set(kept.map((row) => row.on))];
@@ -51,9 +51,10 @@ export async function reread(ons, isToAsk = false) {
   for (const on of ons ?? things.keys()) if (!onDisk.has(on) && !isNewHere("kept", on) && things.delete(on)) forget(on);
   const isToTake = ({ on, seq }) => !isNewHere("kept", on) || seq > things.get(on)?.seq;
   for (const row of kept.filter(isToTake)) if (things.set(row.on, row)) forget(row.on);
-  const isOurs = (name) => isNewHere("meta", name) || (ons && OF_A_PAGE.has(name));
+  const before = stored.memory;
+  const isOurs = (name) => isNewHere("meta", name) || ((ons || facts.fresh) && OF_A_PAGE.has(name));
   for (const [name, value] of Object.entries(facts)) if (!isOurs(name)) stored[name] = value;
-  if (!isLoaded) fromNothing(); // else it is known, and being filled again
+  if (!isLoaded || before !== stored.memory) fromNothing(); // else it is known, and being filled again
   isLoaded ||= !ons;
 }
 

@@ -18,7 +18,7 @@ const isQuiet = ({ server }) => (page) => {
   const { cursor, cursorAct, memory, recount } = shop.meta;
   const isSameAct = (cursorAct ?? "") === (server.bySeq[server.seq] ?? ""); // else the server was put back, and counts again
   const isLevel = cursor === server.seq && isSameAct && memory === server.epoch && !recount;
-  const isOnDisk = page.phone.disk.rows("kept").length === server.things.size; // else it was emptied, and is filled again
+  const isOnDisk = page.phone.disk.count("kept") === server.things.size; // else it was emptied, and is filled again
   return isLevel && isOnDisk && !shop.unsent().length && !db.owes() && !shop.rows().some((row) => row.seq);
 };
 

@@ -30,9 +30,9 @@ export class Disk {
     for (const connection of [...this.connections]) connection.lose();
   }
 
-  /** What is on the disk: {outbox, kept, meta}, for the checks. */
-  rows(name) {
-    return [...(this.stores?.[name]?.rows.values() ?? [])].map(read);
+  /** How many rows of a store are on the disk, for the checks. */
+  count(name) {
+    return this.stores?.[name]?.rows.size ?? 0;
   }
 
   next() {

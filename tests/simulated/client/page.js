@@ -27,6 +27,7 @@ export class Page {
     this.htmx = new Htmx(this, this.elements);
     this.channel = null;
     this.modules = begin(this.powers(), this.shades(), (name, lots) => this.arrive(name, lots));
+    this.modules.$data_events.listen("safe", () => (this.said = "safe"));
   }
 
   /** Whether taps may be made: the connection's scripts have begun. */
@@ -220,7 +221,7 @@ export class Page {
     };
   }
 
-  /** In the place of the modules that paint and speak. */
+  /** In the place of the modules that paint and speak; what is said of a tap is remembered. */
   shades() {
     const quiet = () => {};
     const screens = { paintFloor: quiet, paintOne: quiet, swapIn: quiet, paint: quiet };
@@ -234,6 +235,7 @@ export class Page {
         "ui/router.js": { open: () => ({ name: "floor" }), turn: quiet },
         "app/actions.js": actions,
         "ui/describe.js": { words: () => "" },
+        "ui/export_taps.js": { sayLoose: () => (this.said = "only here") },
       },
       { get: (own, name) => own[name] ?? said },
     );

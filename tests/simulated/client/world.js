@@ -178,16 +178,16 @@ export class World {
       const taps = acts.map((act) => ({ act, page, at: this.loop.now, isTold: false, isKept: false, isOut: false }));
       for (const one of taps) phone.taps.set(one.act.id, one);
       this.saw("taps", taps.length);
-      page.modules.$ui_record.record(...acts).then(() => this.kept(page, taps));
+      page.modules.$ui_record.record(...acts).then(() => this.kept(page, taps, page.said));
       await this.pass(this.chance.one([0, 0, 3, 30]));
       knows(this, page);
     }
   }
 
-  kept(page, taps) {
+  /** A tap is answered: the person was told that it is safe, or that only this page has it. */
+  kept(page, taps, said) {
     if (page.dead) return;
-    const { $data_state: shop } = page.modules;
-    for (const one of taps) Object.assign(one, { isTold: true, isKept: !shop.isLoose(one.act.id) });
+    for (const one of taps) Object.assign(one, { isTold: true, isKept: said === "safe" });
     this.saw(taps[0].isKept ? "safe" : "only on the page", taps.length);
   }
 
