@@ -79,6 +79,11 @@ def stops(page):
 
 
 def sheets_of_the_floor(page):
+    page.tap("[data-do=add]")
+    page.fill("#add-name", "Hood")
+    page.locator("#add-routes .further").first.tap()
+    yield from asked(page, "begin")
+    page.locator("#dialog-add button[value=cancel]").tap()
     for name, opener in (("add", "[data-do=add]"), ("air", "[data-do=air]")):
         page.locator(opener).first.tap()
         yield from asked(page, name)

@@ -33,7 +33,7 @@ TEXT = re.compile(r""""(?:\\.|[^"\\\n])*"|'(?:\\.|[^'\\\n])*'""")
 EXPORTED = r"^export (?:async )?(?:function\*?|const|class) (\w+)"
 FLOORS = [
     ["app"],
-    ["alarm", "handover", "mix", "phones", "product", "screens"],
+    ["alarm", "handover", "mix", "panel", "phones", "product", "screens"],
     ["ui"],
     ["sync"],
     ["data", "device"],

@@ -79,5 +79,6 @@ function onEvent(name, { detail }) {
 async function keep(button, born, from) {
   if (!("stays" in button.dataset)) button.closest("dialog")?.close();
   await record(...born);
+  for (const when of document.querySelectorAll(".screen .when")) dialogs.resetWhen(when);
   if (button.dataset.then && router.open().name === from) router.go(button.dataset.then);
 }

@@ -1,6 +1,7 @@
 // Where acts are born: whole, past tense, checked before they are kept.
 import { newId, refusal } from "../core/acts/envelope.js";
 import { askAgainAt } from "../core/clock/film.js";
+import { agoMs } from "../core/clock/past.js";
 import * as areas from "../core/fold/areas.js";
 import * as finishing from "../core/fold/finishing.js";
 import { laidSheet } from "../core/fold/shelf.js";
@@ -32,14 +33,17 @@ export function born(on, kind, fields = {}, id = freshId()) {
  *  one that the button names first.  `at` is the lane that the button is of, {lane, step}, where the panel has several:
  *  what a person taps on one lane never goes to another. */
 const MAKERS = {
-  panel_added: (on, { name, job, route }) => panelAdded(name, job, route ? views.view(route).doc : null),
+  panel_added: (on, { name, job, route, step, coat }) => {
+    const added = panelAdded(name, job, route ? views.view(route).doc : null);
+    return step ? taught.begun(added, step, coat) : added;
+  },
   panel_named: (on, { name, job }) => born(on, "panel_named", { name: name.trim(), job: job.trim() }),
   film_laid: (on, offer, at) => filmLaid(on, offer, at),
   cup_mixed: (on, mix) => cupMixed(mix),
   found_ready: (on, fields, at) => foundReady(on, at),
   found_not_ready: (on, fields, at) => foundNotReady(on, at),
   step_done: (on, { step, all }, at) =>
-    all === "before" ? stepsDoneBefore(on, step) : born(on, "step_done", { step: stepAt(on, at).id }),
+    all === "before" ? doneBefore(on, step) : born(on, "step_done", { step: stepAt(on, at).id }),
   step_added: (on, fields, at) => (fields.step === "scuff" ? scuffAdded(on, at) : stepAdded(on, fields)),
   step_moved: (on, { step, by }) => stepMovedBy(on, step, by),
   sent_back: (on, { step, area }, at) => sentBack(on, step, area.trim(), at),
@@ -50,15 +54,25 @@ const MAKERS = {
   restored: (on, fields) => takenBack("restored", on, fields),
 };
 
-/** The acts that a button says: of a kind, on a thing, with the fields in its markup, and what its form holds. */
+/** The acts that a button says: of a kind, on a thing, with the fields in its markup, and what its form holds; a form
+ *  may say that they happened before now. */
 export function made(on, kind, { lane, lane_step: step, ...fields }, form = {}) {
+  const ago = agoMs(form, Math.floor(clock.now()), queries.zone());
   const at = { lane, step };
-  return [MAKERS[kind] ? MAKERS[kind](on, { ...form, ...fields }, at) : born(on, kind, fields)].flat();
+  const acts = [MAKERS[kind] ? MAKERS[kind](on, { ...form, ...fields }, at) : born(on, kind, fields)].flat();
+  return ago ? acts.map((act) => earlier(act, ago)) : acts;
 }
 
 /** The step that a button is about: the one that it names, else the one that is due. */
 export const stepAt = (on, { lane, step } = {}) =>
   finishing.steps(views.view(on)).find(({ id }) => id === step) ?? views.laneOf(on, lane).step;
+
+/** What a screen that is loaded late makes of its acts. */
+const taught = {};
+export const teach = (makers) => Object.assign(taught, makers);
+
+/** An act as it happened so much earlier; a panel is added when it is. */
+export const earlier = (act, ms) => (act.kind === "panel_added" ? act : { ...act, at: act.at - ms });
 
 export const panelAdded = (name, job, route) =>
   born(thingId("panel"), "panel_added", {
@@ -68,12 +82,14 @@ export const panelAdded = (name, job, route) =>
     steps: route?.steps || [],
   });
 
-/** A film, and what it says of the cup that it came from. */
+/** A film, and what it says of the cup that it came from; of a coat named, those before it count as laid. */
 export function filmLaid(on, offer, at) {
   const product = views.view(offer.product).doc;
   const step = stepAt(on, at);
   const id = freshId();
-  const film = { film: id, step: step.id, area: step.area, coat: step.laid + 1, product: product.id };
+  const coat = offer.coat ?? step.laid + 1;
+  const more = coat > step.laid + 1 ? { coats_on: coat } : {};
+  const film = { film: id, step: step.id, area: step.area, coat, ...more, product: product.id };
   const sheet = laidSheet(product, offer.variant, film.coat);
   const laid = born(on, "film_laid", { ...film, sheet, ...fromCup(offer.product, sheet.variant) }, id);
   return laid.cup ? [laid, born(laid.cup, "cup_used", { panel: on, film: id })] : laid;
@@ -112,7 +128,7 @@ export const foundNotReady = (on, { lane } = {}) => {
 };
 
 /** The panel came in further on: all that a step waits for is done. */
-function stepsDoneBefore(on, step) {
+export function doneBefore(on, step) {
   const steps = finishing.steps(views.view(on));
   const nth = steps.findIndex((one) => one.id === step);
   const before = steps.slice(0, nth).filter((one) => areas.touch(one.area, steps[nth].area));

@@ -72,8 +72,16 @@ export const about = (id) => asks[id];
 export function open(id, on) {
   asks[id] = on;
   for (const error of node(id).querySelectorAll(".error")) error.textContent = "";
+  for (const when of node(id).querySelectorAll(".when")) resetWhen(when);
   node(id).showModal();
   node(id).scrollTo(0, 0);
+}
+
+/** It happened now, until another time is said for the next act. */
+export function resetWhen(when) {
+  const [now, ...others] = when.querySelectorAll("input");
+  now.checked = true;
+  others.at(-1).value = "";
 }
 
 export const close = (id) => node(id).close();
@@ -91,9 +99,14 @@ export const heard = () => node("dialog-add").open && node("add-routes").childEl
 function offerRoutes() {
   const routes = queries.docs("route").filter((route) => route.away_at === null);
   buttons("add-routes", [
-    ...routes.map((route) => [route.doc.name, { do: "add-panel", act: { kind: "panel_added", route: route.on } }]),
-    [t("Empty: I add the steps"), { do: "add-panel", act: { kind: "panel_added", route: "" } }],
+    ...routes.flatMap((route) => [
+      [route.doc.name, { do: "add-panel", act: { kind: "panel_added", route: route.on } }],
+      [t("Further on"), { do: "begin", route: route.on }, "further"],
+    ]),
+    [t("Empty: I add the steps"), { do: "add-panel", act: { kind: "panel_added", route: "" } }, "last"],
   ]);
+  for (const more of node("add-routes").querySelectorAll(".further"))
+    more.setAttribute("aria-label", `${more.textContent}: ${more.previousSibling.textContent}`);
 }
 
 /** Areas that go on by themselves from the start. */

@@ -54,6 +54,7 @@ RULES = [
 ]
 RULES += [
     "panel",
+    "past",
     "reach",
     "refusals",
     "shelf",

@@ -82,6 +82,7 @@ KINDS: dict[str, Kind] = {
             an_id("step", later("The step"), NULL),
             an_id("product", later("The product")),
             number("coat", later("The coat"), 1, 99),
+            number("coats_on", later("The coats that are on"), 1, 99, NULL),
             AREA,
             A_SHEET,
             thing("cup", later("The cup"), "cup", NULL),

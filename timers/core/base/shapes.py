@@ -180,6 +180,7 @@ class Act(_ActFor):
     before: NotRequired[str | None]
     by: NotRequired[str]  # of a cup "volume" or "weight"; of a panel taken the phone
     coat: NotRequired[int]
+    coats_on: NotRequired[int | None]
     cup: NotRequired[str | None]
     distance_mm: NotRequired[int | None]
     doc: NotRequired[Product | Route]
@@ -231,6 +232,7 @@ class FilmLaid(TypedDict):
     step: NotRequired[str | None]
     area: NotRequired[str]
     coat: int
+    coats_on: NotRequired[int | None]  # of the step, with this one, where some before it were not recorded
     product: str
     sheet: Sheet
     cup: NotRequired[str | None]

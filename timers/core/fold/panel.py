@@ -130,7 +130,7 @@ def _film_laid(state: PanelState, act: Act, index: _Index) -> None:
     index.films.setdefault(film["id"], []).append(film)
     step = None if film["step"] is None else index.steps.get(film["step"])
     if step:
-        step["laid"] += 1
+        step["laid"] = max(step["laid"] + 1, laid.get("coats_on") or 0)
         if step["do"] in ("fill", "coat") and step["laid"] >= step["coats"] and step["done_at"] is None:
             step["done_at"] = act["at"]
 

@@ -89,13 +89,14 @@ function stepMoved(state, { step, before = null }, found) {
   found.place([step], before);
 }
 
-function filmLaid(state, { film, step: stepId = null, area = '', coat, at, product, sheet, who = null }, found) {
+function filmLaid(state, act, found) {
+  const { film, step: stepId = null, area = '', coat, at, product, sheet, who = null } = act;
   const laid = { id: film, step: stepId, area, coat, laid_at: at, product, sheet, sanded: [], ready: [], ask: {}, who };
   state.films.push(laid);
   found.films.set(film, [...(found.films.get(film) ?? []), laid]);
   const step = found.steps.get(stepId);
   if (!step) return;
-  step.laid += 1;
+  step.laid = Math.max(step.laid + 1, act.coats_on ?? 0);
   if (['fill', 'coat'].includes(step.do) && step.laid >= step.coats) step.done_at ??= at;
 }
 
