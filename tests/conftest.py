@@ -137,6 +137,15 @@ def _files_from_the_checkout():
     settings.WHITENOISE_USE_FINDERS = settings.WHITENOISE_AUTOREFRESH = True
 
 
+@pytest.fixture(autouse=True, scope="session")
+def quick_phrases():
+    """The hash of a recovery phrase costs a thousandth in this process; gives the work that it has on a host."""
+    from django.contrib.auth.hashers import ScryptPasswordHasher
+
+    on_a_host, ScryptPasswordHasher.work_factor = ScryptPasswordHasher.work_factor, 2**4
+    return on_a_host
+
+
 @pytest.fixture
 def push_service(settings, tmp_path):
     """A push service on loopback, the only one that is known, and keys of its own for this test."""

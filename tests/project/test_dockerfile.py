@@ -12,6 +12,7 @@ import tomllib
 import pytest
 
 from tests.conftest import ROOT, free_port
+from tests.support import ready_made
 
 HOSTING = ROOT / "shop/hosting"
 DOCKERFILE = (HOSTING / "Dockerfile").read_text().replace("\\\n", " ")
@@ -62,6 +63,7 @@ def test_what_is_copied_alone_serves_by_the_command_and_the_check_of_the_image_f
         whole = shutil.copytree if (ROOT / source).is_dir() else shutil.copy
         whole(ROOT / source, place / (source if goes == "./" else goes))
     port = str(free_port())
+    shutil.copytree(ready_made.static(), tmp_path / "static")  # stays where the image has the same files, else is made
     own = {"SANDTIME_DATA": str(tmp_path / "data"), "SANDTIME_STATIC": str(tmp_path / "static"), "SANDTIME_PORT": port}
     env = {**os.environ, **ENV, **own, "DATABASE_URL": "", "SANDTIME_HOSTS": "clock.example.org"}
     serve, check = command(said("CMD")[0]), command(said("HEALTHCHECK")[0])

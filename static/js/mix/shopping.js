@@ -56,12 +56,14 @@ export function paint(now, zone, about) {
   paintList(node("buy-list"), "part-row", rows);
   say("buy-none", rows.length ? "" : t("Nothing is left to lay or to sand on these panels."));
   show("buy-out", rows.length > 0);
-  const text = [names(panels), ...rows.map(({ what, amount, to }) => `${what}: ${amount}, ${to}`)].join("\n");
+  const text = [names(panels), ...rows.map(asText)].join("\n");
   if (node("buy-text").value !== text) {
     node("buy-text").value = text;
     say("buy-copy", t("Copy the list"));
   }
 }
+
+const asText = ({ what, amount, to, mark }) => `${what}: ${amount}, ${[to, mark].filter(Boolean).join("; ")}`;
 
 const names = (panels) =>
   t("To buy for {panels}", { panels: panels.map((on) => views.view(on).name).join(", ") || t("no panel") });
@@ -106,7 +108,8 @@ function rowsOf({ product, variant, cls, name, parts, by, typical, why }) {
       part: own || t(ROLES[cls === "putty" && role === "paint" ? "filler" : role]),
     }),
     amount: much(amount),
-    to: t("buy {tins}; {mark}", { tins: tins.map((one) => tinWords(one, much)).join(" + "), mark }),
+    to: t("buy {tins}", { tins: tins.map((one) => tinWords(one, much)).join(" + ") }),
+    mark,
   }));
 }
 
@@ -117,10 +120,8 @@ const paperRows = (panels) =>
     key: `P${grit}`,
     what: t("Paper P{grit}", { grit }),
     amount: tn("{n} disc", "{n} discs", discs),
-    to: t("buy {tins}; {mark}", {
-      tins: tn("{n} pack of 10", "{n} packs of 10", packs),
-      mark: t("typical, no source"),
-    }),
+    to: t("buy {tins}", { tins: tn("{n} pack of 10", "{n} packs of 10", packs) }),
+    mark: t("typical, no source"),
   }));
 
 function workOf(on) {

@@ -3,6 +3,7 @@
 import json
 
 import pytest
+from django.contrib.auth.hashers import ScryptPasswordHasher
 from django.test import Client
 from freezegun import freeze_time
 
@@ -176,13 +177,14 @@ def test_a_keeper_who_was_ended_in_the_meantime_changes_nothing():
 # --- the recovery phrase ---
 
 
-def test_the_phrase_makes_any_phone_a_keeper_and_again_and_is_kept_only_as_a_slow_hash():
+def test_the_phrase_makes_any_phone_a_keeper_and_again_and_is_kept_only_as_a_slow_hash(quick_phrases, monkeypatch):
+    monkeypatch.setattr(ScryptPasswordHasher, "work_factor", quick_phrases)
     keeper = begun()
     made = asked(keeper, "phones/phrase").json()["phrase"]
     assert (len(code_alphabet.ALPHABET) ** (recovery_phrase.SIGNS - recovery_phrase.GROUP)) > 2**128
     row = Shop.objects.values("phrase_name", "phrase_hash").get()
     assert row["phrase_name"] == made[:4]
-    assert row["phrase_hash"].startswith("scrypt$")
+    assert row["phrase_hash"].startswith("scrypt$16384$")
     assert made[5:9] not in row["phrase_hash"]
     for typed in (made, made.lower().replace(" ", "-")):
         client = Client()
