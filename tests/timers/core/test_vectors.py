@@ -53,6 +53,7 @@ RULES = [
     "order",
 ]
 RULES += [
+    "pairs",
     "panel",
     "past",
     "reach",
