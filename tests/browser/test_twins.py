@@ -4,6 +4,7 @@ import pytest
 
 from tests.browser.twins import a_zone, rnd_for, same, some_surfaces, zone_of
 from tests.random_logs import logs
+from tests.random_logs.areas import areas_log
 from tests.random_logs.growing import Log
 from tests.random_logs.sheets import NOW_MS, gates, product
 from timers.core.base.units import DAY_MS, MINUTE_MS
@@ -38,7 +39,8 @@ def edges(rnd, state: dict, times: dict) -> list[int]:
 
 
 def panel_case(rnd) -> dict:
-    acts = resent(rnd, logs.panel_log(rnd, rnd.choice([1, 6, 15, 40])))
+    make = rnd.choice([logs.panel_log, logs.panel_log, areas_log])
+    acts = resent(rnd, make(rnd, rnd.choice([1, 6, 15, 40])))
     readings = logs.air_log(rnd, rnd.randint(0, 12))
     surfaces = some_surfaces(rnd, readings)
     state = panel.fold(acts)

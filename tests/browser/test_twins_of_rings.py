@@ -6,6 +6,7 @@ import pytest
 
 from tests.browser.twins import SEED, a_zone, rnd_for, text_of, zone_of
 from tests.random_logs import logs
+from tests.random_logs.areas import areas_log
 from tests.random_logs.sheets import NOW_MS
 from timers.core.base.units import DAY_MS
 from timers.core.card import alarms, cup
@@ -102,7 +103,7 @@ def named(ring: dict, state: dict) -> tuple[str, str]:
 def test_what_is_due_is_alike_in_both_twins(core_page):
     rnd, cases, seen, moved = rnd_for("due"), [], set(), 0
     for nth in range(800):
-        log = (logs.cup_log if nth % 3 == 0 else logs.panel_log)(rnd, rnd.choice([3, 9, 25]))
+        log = (logs.cup_log, logs.panel_log, areas_log)[nth % 3](rnd, rnd.choice([3, 9, 25]))
         trace = [list(step) for step in air.trace(air.fold(logs.air_log(rnd, rnd.randint(0, 6))))]
         case = {"acts": log, "trace": trace, "zone": a_zone(rnd), "told": [], "nows": [0]}
         first = answered(case)

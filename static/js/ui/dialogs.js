@@ -110,7 +110,7 @@ function offerRoutes() {
 }
 
 /** Areas that go on by themselves from the start. */
-const AREAS = [later("Outside [[of a panel]]"), later("Underside [[of a panel]]"), later("Edges [[of a panel]]")];
+const AREAS = [later("outside [[of a panel]]"), later("underside [[of a panel]]"), later("edges [[of a panel]]")];
 
 const BLANK = { does: "sand", cls: "", coats: 1, needs: "" };
 const step = { ...BLANK };
