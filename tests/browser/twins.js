@@ -64,17 +64,20 @@ async ([places, nowMs]) => {
       const [zone, state, folded] = [zoneOf(spec), panel.fold(acts), air.fold(readings)];
       const trace = film.felt(state, folded, air.trace(folded));
       const times = film.times(state, trace);
-      const card = face.face(state, times, trace, now, zone);
+      const card = lane_cards.card(state, times, trace, now, zone);
       const rings = alarms.rings(on, state, times, now);
       const fresh = hours.isQuiet(quiet, now, zone) ? [] : alarms.overdue(rings, told, now);
-      const words = (ring) => alarms.words(ring, state.name, alarms.todo(state, ring.gate), now, zone);
+      const named = ({ gate, area }) => [alarms.nameOf(state, area), alarms.todo(state, gate, area)];
+      const words = (ring) => alarms.words(ring, ...named(ring), now, zone);
       const against = () => [
         ...damp.coatWarnings(sheet, ...air.lastRead(folded, now).slice(1, 3), null),
         ...forecast.warnings(sheet, now, trace, zone),
       ];
-      const keys = ['state', 'step', 'say', 'left', 'buttons', 'then', 'note'];
+      const keys = ['area', 'state', 'step', 'say', 'left', 'buttons', 'then', 'note', 'waits'];
+      const shown = (one) => Object.fromEntries(keys.map((key) => [key, one[key] ?? '']));
       return {
-        shown: Object.fromEntries(keys.map((key) => [key, card[key] ?? ''])),
+        shown: shown(card),
+        lanes: (card.lanes ?? []).map(shown),
         curing: isCuring(state),
         ahead: rings.map((ring) => [ring.kind, ring.at_ms]),
         heard: fresh.map((ring) => ({ key: ring.key, words: words(ring) })),

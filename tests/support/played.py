@@ -11,13 +11,13 @@ from datetime import UTC, datetime, timedelta
 from tests.timers.core.test_vectors import zone_of
 from timers.core.acts import envelope
 from timers.core.base.units import MINUTE_MS
-from timers.core.card import alarms, panel_card
-from timers.core.clock import air, damp, film, forecast, quiet_hours
+from timers.core.card import alarms, lane_cards
+from timers.core.clock import air, damp, film, forecast, lanes, quiet_hours
 from timers.core.clock.clock_step import is_curing
 from timers.core.fold import panel
 from timers.core.fold.shelf import laid_sheet
 
-SHOWN = ("state", "step", "say", "left", "buttons", "then", "note")
+SHOWN = ("area", "state", "step", "say", "left", "buttons", "then", "note", "waits")
 KINDS = {
     "add": "panel_added",
     "done": "step_done",
@@ -77,7 +77,7 @@ class Played:
         }
 
     def sheet(self, line: dict) -> dict:
-        step = panel.current(panel.fold(self.acts))
+        step = self._step(line)
         return laid_sheet(self.products[line["product"]], line.get("variant", ""), step["laid"] + 1)
 
     def do(self, now_ms: int, line: dict) -> None:
@@ -93,28 +93,29 @@ class Played:
         return {"name": self.job["panel"], "steps": self.job["steps"]}
 
     def _done(self, act_id: str, now_ms: int, line: dict) -> dict:
-        return {"step": panel.current(panel.fold(self.acts))["id"]}
+        return {"step": self._step(line)["id"]}
 
     _drop = _done
 
     def _ready(self, act_id: str, now_ms: int, line: dict) -> dict:
-        times = self._times(now_ms)
+        times = self._times(now_ms, line)
         return {"films": times["films"], "gate": times["gate"]}
 
     def _notyet(self, act_id: str, now_ms: int, line: dict) -> dict:
-        times = self._times(now_ms)
+        times = self._times(now_ms, line)
         ask_at = film.ask_again_at(times["laid_at"], times["opens_at"], now_ms)
         return {"films": times["films"], "gate": times["gate"], "ask_at": ask_at}
 
     def _lay(self, act_id: str, now_ms: int, line: dict) -> dict:
-        step = panel.current(panel.fold(self.acts))
+        step = self._step(line)
         product_id = self.products[line["product"]]["id"]
         fields = {"film": act_id, "step": step["id"], "area": step["area"], "coat": step["laid"] + 1}
         return {**fields, "product": product_id, "sheet": self.sheet(line)}
 
     def _scuff(self, act_id: str, now_ms: int, line: dict) -> dict:
-        step = panel.current(panel.fold(self.acts))
-        scuff = {"id": act_id, "do": "sand", "words": "Scuff, the window was missed", "area": step["area"]}
+        step = self._step(line)
+        area = line.get("lane") or step["area"]
+        scuff = {"id": act_id, "do": "sand", "words": "Scuff, the window was missed", "area": area}
         return {"step": scuff, "before": step["id"]}
 
     def _put(self, act_id: str, now_ms: int, line: dict) -> dict:
@@ -136,8 +137,13 @@ class Played:
     def _lamp(self, act_id: str, now_ms: int, line: dict) -> dict:
         return {"temp_dc": line["temp_dc"], "until_ms": self.moment(line["until"])}
 
-    def _times(self, now_ms: int) -> dict:
-        return reckoned(self.asked(now_ms, {"do": "look"}))[2]
+    def _times(self, now_ms: int, line: dict) -> dict:
+        times = reckoned(self.asked(now_ms, {"do": "look"}))[2]
+        return next((one for one in times.get("lanes", []) if one["area"] == line.get("lane")), times)
+
+    def _step(self, line: dict) -> dict:
+        """The step that is due, of the lane whose button is tapped."""
+        return panel.current(lanes.of(panel.fold(self.acts), line.get("lane", "")))
 
 
 def reckoned(asked: dict) -> tuple:
@@ -147,16 +153,22 @@ def reckoned(asked: dict) -> tuple:
     return state, trace, film.times(state, trace)
 
 
+def _named(ring: dict, state: dict) -> tuple[str, str]:
+    area = ring.get("area", "")
+    return alarms.name_of(state, area), alarms.todo(state, ring["gate"], area)
+
+
 def answer(asked: dict) -> dict:
     """What the card says, whether only the cure is left, what rings from now on, what is heard now."""
     state, trace, times = reckoned(asked)
     now_ms, zone = asked["now"], zone_of(asked["zone"])
-    card = panel_card.face(state, times, trace, now_ms, zone)
+    card = lane_cards.card(state, times, trace, now_ms, zone)
     rings = alarms.rings(asked["on"], state, times, now_ms)
     fresh = [] if quiet_hours.is_quiet(asked["quiet"], now_ms, zone) else alarms.overdue(rings, asked["told"], now_ms)
-    words = [alarms.words(one, state["name"], alarms.todo(state, one["gate"]), now_ms, zone) for one in fresh]
+    words = [alarms.words(one, *_named(one, state), now_ms, zone) for one in fresh]
     return {
         "shown": {key: card.get(key, "") for key in SHOWN},
+        "lanes": [{key: one.get(key, "") for key in SHOWN} for one in card.get("lanes", [])],
         "curing": is_curing(state),
         "ahead": [[one["kind"], one["at_ms"]] for one in rings],
         "heard": [{"key": one["key"], "words": said} for one, said in zip(fresh, words, strict=True)],

@@ -12,10 +12,16 @@ from timers.core.card import alarms
 JOBS = {path.stem: json.loads(path.read_text()) for path in sorted((ROOT / "tests/jobs").glob("*.json"))}
 
 
+def written_of(part: dict, keys: dict) -> dict:
+    """What a line says of a card or of one lane of it; `on` is its area, where a tap has one too."""
+    said = {**part, "area": part.get("on", "")}
+    return {key: said.get(key, [] if key == "buttons" else "") for key in keys}
+
+
 def assert_as_written(played: Played, line: dict, said: dict) -> None:
     """What was answered at a line of the timeline is what was reckoned by hand for it."""
-    shown = {key: line.get(key, [] if key == "buttons" else "") for key in said["shown"]}
-    assert said["shown"] == shown, line["at"]
+    assert said["shown"] == written_of(line, said["shown"]), line["at"]
+    assert said["lanes"] == [written_of(one, said["shown"]) for one in line.get("lanes", [])], line["at"]
     assert said["curing"] == line.get("curing", False), line["at"]
     heard = line.get("rings", [])
     assert [one["words"] for one in said["heard"]] == ([heard] if isinstance(heard, str) else heard), line["at"]
