@@ -23,7 +23,8 @@ from ..log.sync import parse_json
 from .api_description import description
 
 WORDS = ("name", "job", "state", "word", "step", "place", "say", "left", "then", "why", "note", "laid", "meant", "went")
-WORDS += ("caution",)
+WORDS += ("caution", "area", "waits")
+OF_LANE = ("area", "waits", "state", "word", "step", "place", "say", "left", "then", "why", "note", "laid")
 CLOCK = ("from", "opens", "shuts")
 MOST_BYTES = 2_000  # of one reading
 
@@ -75,9 +76,12 @@ def _floor(shop: Shop, at_ms: int) -> dict:
 
 
 def _card(card: dict) -> dict:
-    face, strip = card["face"], card["face"]["strip"]
-    words = {key: face.get(key, "") for key in WORDS} | {key: strip[key] for key in CLOCK}
-    return {"on": card["on"], **words, "ahead": card["ahead"]}
+    lanes = [_part(one, OF_LANE) for one in card["face"].get("lanes", [])]
+    return {"on": card["on"], **_part(card["face"], WORDS), "lanes": lanes, "ahead": card["ahead"]}
+
+
+def _part(face: dict, keys: tuple) -> dict:
+    return {key: face.get(key, "") for key in keys} | {key: face["strip"][key] for key in CLOCK}
 
 
 def _body(request: HttpRequest) -> object:
