@@ -9,10 +9,11 @@ from urllib.parse import urlsplit
 from timers.core.acts.envelope import new_id
 from timers.core.base.units import MINUTE_MS
 from timers.core.fold import panel
+from timers.core.fold.route import steps_for
 from timers.core.fold.shelf import fit, laid_sheet
 from timers.defaults import products
 from timers.defaults.products import PRODUCTS
-from timers.defaults.routes import ROUTES, translated
+from timers.defaults.routes import numbered, translated
 
 GLAZE, EPOXY, SURFACER = PRODUCTS[1], PRODUCTS[3], PRODUCTS[5]
 PARTS = ["Left front door", "Right fender", "Tailgate", "Bumper cover", "Hood", "Sill", "Mirror cap", "Roof"]
@@ -22,15 +23,15 @@ COOKIE = "sandtime_phone"
 # Route, steps done before, then what was laid how many minutes ago, then steps done after.
 RUNNING = [
     (1, 3, [(GLAZE, 4)], 0),  # putty, waits
-    (3, 4, [(SURFACER, 30)], 0),  # between two coats: the window is open
+    (3, 6, [(SURFACER, 30)], 0),  # between two coats: the window is open
     (4, 4, [(SURFACER, 75), (SURFACER, 55)], 1),  # both coats laid, waits for sanding
     (6, 3, [(EPOXY, 20)], 0),  # epoxy, waits a day
 ]
 MIXED = [
     *RUNNING,
     (1, 3, [(GLAZE, 31)], 0),  # may be tried
-    (3, 4, [(SURFACER, 105)], 0),  # the window closes soon
-    (3, 4, [(SURFACER, 135)], 0),  # shut
+    (3, 6, [(SURFACER, 105)], 0),  # the window closes soon
+    (3, 6, [(SURFACER, 135)], 0),  # shut
     (1, 1, [], 0),  # wants hands
 ]
 
@@ -59,8 +60,8 @@ class Seeder:
         route, before, lays, after = stage
         born = 400 + at
         on = f"panel:{self.fresh(born)}"
-        doc = translated(ROUTES[route - 1])
-        acts = [self.act(on, "panel_added", born, name=name, job=job, route=doc["name"], steps=doc["steps"])]
+        doc = translated(numbered(route))
+        acts = [self.act(on, "panel_added", born, name=name, job=job, route=doc["name"], steps=steps_for(doc, {}))]
         for nth in range(before):
             acts.append(self.act(on, "step_done", 380 - nth, step=_now(acts)["id"]))
         for product, minutes in lays:

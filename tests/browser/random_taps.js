@@ -26,6 +26,7 @@ async ({ seed, taps }) => {
       await click(one(seen("[data-do=add]")));
       document.getElementById("add-name").value = one(NAMES);
       await click(one(seen("#add-routes button")));
+      await click(one(seen("#ground-choices button")));
     } else if (choice < 0.2) {
       await click(one(seen("[data-do=air]")));
       for (let turn = Math.floor(chance() * 9); turn > 0; turn -= 1) await click(one(seen("#dialog-air [data-do=air-dial]")));
@@ -41,7 +42,7 @@ async ({ seed, taps }) => {
     if (button.dataset.do === "lay") await click(one(seen("#lay-offers button")));
     if (button.dataset.do !== "back") return;
     await click(one(seen("#back-whys button")));
-    await click(one(seen("#back-steps button")));
+    await click(one(seen("#back-plan button, #back-steps button")));
   }
 
   for (let turn = 0; turn < taps; turn += 1) {

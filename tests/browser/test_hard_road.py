@@ -144,7 +144,7 @@ def test_a_name_too_long_is_said_beside_the_field_and_not_cut(server, phones):
     heard(page)
     page.tap("[data-do=add]")
     page.fill("#add-name", "x" * 201)
-    page.locator("#add-routes button").first.tap()
+    page.locator("#add-routes button", has_text="Chips").tap()
     expect(page.locator("#add-error")).to_have_text(
         "The panel's name may have 200 letters (you typed 201). Nothing was saved."
     )

@@ -10,8 +10,11 @@ pytestmark = pytest.mark.browser
 ROUTE = "Chips and small dings, painted panel"
 DOOR = [
     # 1.2 m² x 0.1 x 1 mm + 10 % = 132 ml, x 1.8 = 238 g, 2 % of hardener
-    ["Body filler, polyester, hardener 2 %: filler", "233 g", "buy 250 g; typical, check your sheet"],
-    ["Body filler, polyester, hardener 2 %: hardener", "5 g", "buy 25 g; typical, check your sheet"],
+    ["Glazing putty, fine, hardener 2 %: filler", "233 g", "buy 250 g; typical, check your sheet"],
+    ["Glazing putty, fine, hardener 2 %: hardener", "5 g", "buy 25 g; typical, check your sheet"],
+    # where metal shows, a tenth: 0.12 m² x 30 um = 3.6 ml dry / 50 % / 60 % + 10 % = 13.2, 1:1
+    ["Epoxy primer, 2K: paint", "7 ml", "buy 100 ml; typical, check your sheet"],
+    ["Epoxy primer, 2K: hardener", "7 ml", "buy 100 ml; typical, check your sheet"],
     # tests/published/mixing.json: 528 ml ready to spray, 4:1:1
     ["Surfacer, 2K high build, hardener standard: paint", "352 ml", "buy 500 ml; typical, check your sheet"],
     ["Surfacer, 2K high build, hardener standard: hardener", "88 ml", "buy 100 ml; typical, check your sheet"],

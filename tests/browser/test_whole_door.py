@@ -76,17 +76,22 @@ def test_a_whole_door_with_the_server_gone(own_server, phones):
     page.locator("#panel-back").tap()
     page.locator("#back-whys button", has_text="low spot").tap()
     page.locator("#back-wheres button", has_text="lower edge").tap()
-    page.locator("#back-steps button", has_text="Glazing putty").tap()
+    page.locator("#back-plan button", has_text="Back to Glazing putty").tap()
     page.locator(".bar a", has_text="Floor").tap()
-    says(page, "step", "Glazing putty (low spot, lower edge)")
+    says(page, "step", "Sand out P180 (low spot, lower edge)")
     assert words(page, "place") != steps_before
+    deed(card(page, NAME), "done")
+    deed(card(page, NAME), "done")  # cleaned
+    says(page, "step", "Glazing putty (low spot, lower edge)")
     lay(page, NAME)
     page.clock.fast_forward("20:10")
     stands(page, "try")
     for do in ("ready", "done", "done"):
         deed(card(page, NAME), do)
 
-    # Two coats of surfacer; the shop cools between them and the clock moves.
+    # No metal shows, so no spot primer.  Two coats of surfacer; the shop cools between them and the clock moves.
+    says(page, "step", "Spot prime where metal shows")
+    deed(card(page, NAME), "skip")
     says(page, "step", "Surfacer, coat 1 of 2")
     lay(page, NAME)
     says(page, "left", "10 min")

@@ -16,7 +16,7 @@ from tests.timers.core.test_vectors import ZoneOf
 from timers.core.base.units import DAY_MS, HOUR_MS
 
 SEED = os.environ.get("TWINS_SEED", "1")
-ALONE = {"shapes", "states", "schema", "act_schema"}  # types; and rows, of which a script is made
+ALONE = {"shapes", "step_shapes", "states", "schema", "act_schema", "route_schema"}  # types; rows, made into a script
 MODULES = sorted(set(core_modules.names()) - ALONE)
 JS = Path(__file__).with_name("twins.js").read_text("utf-8")
 AT_ONCE = 500  # cases that go to the page in one call

@@ -87,6 +87,11 @@ def sheets_of_the_floor(page):
     for name, opener in (("add", "[data-do=add]"), ("air", "[data-do=air]")):
         page.locator(opener).first.tap()
         yield from asked(page, name)
+    page.locator("[data-do=add]").first.tap()
+    page.fill("#add-name", "Roof")
+    page.locator("#add-routes button", has_text="Dent, with filler").tap()
+    yield from asked(page, "ground")
+    page.locator("#dialog-add button[value=cancel]").tap()
     deed(card(page, "Panel waits"), "lay")
     yield from asked(page, "lay")
     page.locator("#floor .card.cup").first.locator("[data-do=cup-empty]").tap()

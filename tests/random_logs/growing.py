@@ -3,6 +3,7 @@
 from tests.random_logs.sheets import HOSTILE, NOW_MS, name, new_id, product
 from timers.core.acts.product_schema import CLASSES, DOES, NEEDS, USES
 from timers.core.base.units import DAY_MS, HOUR_MS, MINUTE_MS
+from timers.core.fold.route import COLOURS, FINISHES, SUBSTRATES
 from timers.core.fold.shelf import laid_sheet
 
 AREAS = ["low spot", "lower edge", "around the handle", "front third"]
@@ -64,6 +65,13 @@ class Log:
         if rnd.random() < 0.2:
             step["use"] = rnd.choice([*USES, ""])
         return step
+
+    def choices(self) -> dict:
+        """What was chosen for a panel, some of it, or nothing said, as the fields of an act."""
+        rnd = self.rnd
+        kinds = {"finish": FINISHES, "colour": COLOURS, "substrate": SUBSTRATES}
+        some = {key: rnd.choice(words) for key, words in kinds.items() if rnd.random() < 0.7}
+        return {"choices": some} if rnd.random() < 0.6 else {}
 
     def area(self) -> str:
         rnd = self.rnd

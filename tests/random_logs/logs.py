@@ -20,7 +20,13 @@ def panel_log(rnd, length: int) -> list[dict]:
     """Acts of one panel in the order they arrived: `length` of them, each with an id of its own, each good."""
     log = Log(rnd, "panel", rnd.randint(MINUTE_MS, 20 * DAY_MS))
     if rnd.random() < 0.95:
-        log.add("panel_added", name=name(rnd), job=_some(rnd, name(rnd)), steps=log.steps(rnd.randint(0, 9)))
+        log.add(
+            "panel_added",
+            name=name(rnd),
+            job=_some(rnd, name(rnd)),
+            steps=log.steps(rnd.randint(0, 9)),
+            **log.choices(),
+        )
     while len(log.acts) < length:
         if len(log.acts) == length - 3 and rnd.random() < 0.3:
             _asked(log)
@@ -187,7 +193,10 @@ _PANEL, _WEIGHTS = zip(
     (_step_added, 6),
     (lambda log: log.add("step_dropped", step=log.known_step()), 3),
     (lambda log: log.add("step_moved", step=log.known_step(), before=log.rnd.choice([log.known_step(), None])), 4),
-    (lambda log: log.add("panel_named", name=name(log.rnd), job=_some(log.rnd, name(log.rnd))), 3),
+    (
+        lambda log: log.add("panel_named", name=name(log.rnd), job=_some(log.rnd, name(log.rnd)), **log.choices()),
+        3,
+    ),
     (lambda log: log.add(f"panel_{log.rnd.choice(['put_away', 'brought_back'])}"), 2),
     (_later_version, 2),
     (people.grow, 6),

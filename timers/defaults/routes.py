@@ -1,140 +1,183 @@
-"""The default routes of a shop: the ordered steps of six common jobs.  Common practice, no source."""
+"""The default routes of a shop: the ordered steps of twelve common jobs.  Common practice, no source.
+
+A number is a route's for good.  They stand in the order in which the sheet that adds a panel offers them.
+"""
 
 from ..core.base.translate import later, t
-from ..core.fold.finishing import POLISH, REFIT, UNMASK, WASH, WAX, WHY
+from . import steps as by
+from .steps import on, only, sand, step
+
+SAID = ("words", "why", "area")
+METALS = ("steel", "aluminium", "galvanised")
 
 
 def translated(route: dict) -> dict:
     """A default route with its name and the words of its steps in the active language."""
-    said = ("words", "why")
-    steps = [{**step, **{key: t(step[key]) for key in said if key in step}} for step in route["steps"]]
+    steps = [{**one, **{key: t(one[key]) for key in SAID if key in one}} for one in route["steps"]]
     return {**route, "name": t(route["name"]), "steps": steps}
 
 
-def _step(do: str, words: str, cls: str = "", coats: int = 1, grit: int = 0) -> dict:
-    return {"do": do, "words": words, "cls": cls, "coats": coats, "grit": grit}
+def numbered(number: int) -> dict:
+    """The default route of a number."""
+    return next(one for one in ROUTES if one["id"] == _id(number))
 
 
-def _sand(words: str, grit: int) -> dict:
-    return _step("sand", words, grit=grit)
+def _id(number: int) -> str:
+    return f"5a4d7200-0000-4000-8000-{number:012d}"
 
 
-def _finish(words: str, needs: str) -> dict:
-    """A step behind the last coat.  Polishing too is none that sands: sanding ends the clocks of the films it works on,
-    and this one goes on curing."""
-    return {**_step("clean", words), "needs": needs, "why": WHY[words]}
+def _route(number: int, name: str, *parts: list, under: tuple = ()) -> dict:
+    """A route, its steps in as many lists as are easy to read, over one substrate, or one of several."""
+    told = {"substrates": list(under)} if under else {}
+    return {"id": _id(number), "name": name, **told, "steps": [one for part in parts for one in part]}
 
 
-DEGREASE = _step("clean", later("Wash and degrease"))
-CLEAN = _step("clean", later("Blow off, clean, mask"))
-TACK = _step("clean", later("Clean and tack"))
-FILL = _step("fill", later("Body filler"), "putty")
-GLAZE = _step("fill", later("Glazing putty"), "putty")
-FEEL = _step("check", later("Guide coat gone? Feel for low spots"))
-EPOXY = _step("coat", later("Epoxy primer"), "epoxy")
-SURFACER = _step("coat", later("Surfacer"), "surfacer", 2)
-GUIDE = {**_step("clean", later("Guide coat")), "needs": "sand"}  # powder clogs in a film that is still wet
-PAINT = [
-    TACK,
-    _step("coat", later("Sealer"), "sealer"),
-    _step("coat", later("Base [[a coat]]"), "base", 2),
-    _step("coat", later("Clear [[the last coat]]"), "clear", 2),
-    _step("check", later("Look over for dust and runs")),
-    _finish(UNMASK, "flash"),
-    _finish(REFIT, "handle"),
-    _finish(POLISH, "sand"),
-    _finish(WASH, "cure"),
-    _finish(WAX, "cure"),
+def _ranked(*routes: dict) -> list[dict]:
+    """Each with its place in the list, and its steps numbered."""
+    return [
+        {**route, "rank": rank, "steps": [{"id": str(at), **one} for at, one in enumerate(route["steps"], start=1)]}
+        for rank, route in enumerate(routes, start=1)
+    ]
+
+
+UNDERSIDE, OUTSIDE = later("Underside [[of a panel]]"), later("Outside [[of a panel]]")
+# On aluminium and zinc filler does not hold as it does on steel: primer first, and paper of its own.
+METAL_FIRST = only(by.LIGHT_METAL, by.EPOXY, by.SCUFF)
+STRIP = [
+    *only(
+        by.NOT_LIGHT_METAL,
+        sand(
+            later("Strip and feather P80"),
+            80,
+            why=later("Filler holds on bare metal in scratches of P80. Strip two fingers wider than the dent."),
+        ),
+    ),
+    *only(by.LIGHT_METAL, sand(later("Strip and feather P120"), 120)),
 ]
-SCUFF = _sand(later("Scuff P180 [[make it rough]]"), 180)
-FLATTEN = _sand(later("Block P180 [[sand it flat]]"), 180)
-BLOCK = [GUIDE, _sand(later("Block P320 [[sand it flat]]"), 320), FEEL, _sand(later("Final sand P600"), 600)]
+STRAIGHTEN = step(
+    "clean",
+    later("Straighten as close as it goes"),
+    why=later("Filler evens out what is left. High spots are tapped down now: nobody fills them away."),
+)
+WET_ON_WET = step(
+    "coat",
+    later("Wet-on-wet primer"),
+    "sealer",
+    use="sealer",
+    why=later("Base goes on without sanding, inside its window: the part is painted the same day."),
+)
+BLENDED = step(
+    "coat",
+    later("Base, blended out"),
+    "base",
+    2,
+    use="base",
+    why=later("Only as far as the colour needs it: each coat a hand wider than the last, thin at its edge."),
+)
+RELEASE = step(
+    "clean",
+    later("Warm it, wash it, wash it again"),
+    why=later(
+        "A raw part sweats out what it was taken from the mould with. Water must lie on it as a film, not in beads."
+    ),
+)
+FROM_A_CAN = {
+    "primer": step("coat", later("Primer from a can"), "surfacer", 2, use="surfacer"),
+    "base": step("coat", later("Base from a can"), "base", 3, use="base"),
+    "clear": step(
+        "coat",
+        later("Clear from a can"),
+        "clear",
+        2,
+        use="clear",
+        why=later("1K clear wrinkles when the next coat comes after its window and before it is through."),
+    ),
+}
+BUMPER_PAINT = [by.REMASK, by.TACK, *by.COLOUR, *by.AFTER]
 
-
-def _route(number: int, name: str, steps: list) -> dict:
-    numbered = [{"id": str(at), **step} for at, step in enumerate(steps, start=1)]
-    return {"id": f"5a4d7200-0000-4000-8000-{number:012d}", "name": name, "steps": numbered}
-
-
-ROUTES = [
+ROUTES = _ranked(
+    _route(
+        7,
+        later("Dent, with filler"),
+        [by.LOOK, by.DEGREASE, STRAIGHTEN, *STRIP, by.CLEAN, *METAL_FIRST, *by.FILLED, by.SURFACER],
+        [*by.BLOCK, *by.PAINT],
+        under=METALS,
+    ),
     _route(
         1,
         later("Chips and small dings, painted panel"),
-        [DEGREASE, _sand(later("Feather-edge P180"), 180), CLEAN, GLAZE, FLATTEN, CLEAN, SURFACER, *BLOCK, *PAINT],
+        [by.DEGREASE, sand(later("Feather-edge P180"), 180), by.CLEAN, by.GLAZE, by.FLATTEN, by.CLEAN, by.SPOT],
+        [by.SURFACER, *by.BLOCK, *by.PAINT],
+    ),
+    _route(
+        12,
+        later("Spray cans at home"),
+        [by.DEGREASE, sand(later("Feather-edge P180"), 180), sand(later("Sand P320 [[do it]]"), 320), by.CLEAN],
+        [*only(["plastic"], by.PROMOTER), FROM_A_CAN["primer"], by.FINAL, by.TACK, FROM_A_CAN["base"]],
+        [FROM_A_CAN["clear"], *by.AFTER],
+        under=("steel", "plastic", "paint"),
     ),
     _route(
         2,
-        later("Bare-metal spot"),
-        [
-            DEGREASE,
-            _sand(later("Strip the spot, feather-edge P180"), 180),
-            CLEAN,
-            EPOXY,
-            SCUFF,
-            FILL,
-            FLATTEN,
-            CLEAN,
-            SURFACER,
-            *BLOCK,
-            *PAINT,
-        ],
+        later("Bare-metal spot, epoxy first"),
+        [by.DEGREASE, sand(later("Strip the spot, feather-edge P180"), 180), by.CLEAN, by.EPOXY, by.SCUFF],
+        [*by.FILLED, by.SURFACER, *by.BLOCK, *by.PAINT],
+        under=METALS,
+    ),
+    _route(
+        8,
+        later("New part, wet on wet the same day"),
+        [by.DEGREASE, by.FACTORY_COAT, sand(later("Scuff P400, or a grey pad"), 400), by.SEAM, by.CLEAN, by.TACK],
+        [WET_ON_WET, *by.COLOUR, *by.AFTER],
+        under=("factory",),
     ),
     _route(
         3,
-        later("New panel, factory coat"),
-        [
-            DEGREASE,
-            _step("check", later("Rub the factory coat with solvent: does it hold?")),
-            _sand(later("Scuff P320 [[make it rough]]"), 320),
-            CLEAN,
-            SURFACER,
-            *BLOCK,
-            *PAINT,
-        ],
+        later("New part, sanded"),
+        [by.DEGREASE, by.FACTORY_COAT, sand(later("Scuff P320 [[make it rough]]"), 320), by.SEAM, by.CLEAN],
+        [by.SPOT, by.SURFACER, *by.BLOCK, *by.PAINT],
+        under=("factory",),
+    ),
+    _route(
+        9,
+        later("Used part: outside blocked, underside sealed"),
+        [by.DEGREASE, by.LOOK],
+        on(UNDERSIDE, sand(later("Scuff P400, or a grey pad"), 400), by.CLEAN, by.TACK, by.SEALER, *by.COLOUR),
+        on(OUTSIDE, sand(later("Feather-edge P180"), 180), by.CLEAN, by.SPOT, by.SURFACER, *by.BLOCK, by.REMASK),
+        on(OUTSIDE, by.TACK, by.SEALER, *by.COLOUR),
+        by.AFTER,
+    ),
+    _route(
+        10,
+        later("Plastic bumper, raw"),
+        [RELEASE, sand(later("Scuff P400, or a grey pad"), 400), by.CLEAN, by.PROMOTER, by.SURFACER],
+        [*by.BLOCK_PLASTIC, *BUMPER_PAINT],
+        under=("plastic",),
     ),
     _route(
         4,
-        later("Plastic bumper cover"),
-        [
-            DEGREASE,
-            _sand(later("Scuff and feather-edge P320"), 320),
-            CLEAN,
-            _step("clean", later("Adhesion promoter, if the sheet asks for it")),
-            SURFACER,
-            *BLOCK,
-            *PAINT,
-        ],
+        later("Plastic bumper, painted"),
+        [by.DEGREASE, sand(later("Scuff and feather-edge P320"), 320), by.CLEAN, by.PROMOTER_WHERE_RAW, by.SURFACER],
+        [*by.BLOCK_PLASTIC, *BUMPER_PAINT],
+        under=("plastic",),
+    ),
+    _route(
+        11,
+        later("Blend into the next panel"),
+        [by.DEGREASE, sand(later("Scuff P1000, or a grey pad and paste"), 1000), by.REMASK, by.TACK, BLENDED],
+        [*only(["effect"], by.DROP), by.CLEAR, *by.AFTER],
     ),
     _route(
         5,
-        later("Old finish stripped"),
-        [
-            DEGREASE,
-            _step("sand", later("Strip to metal P80"), grit=80),
-            _sand(later("Sand P120 [[do it]]"), 120),
-            CLEAN,
-            EPOXY,
-            SCUFF,
-            FILL,
-            FLATTEN,
-            GLAZE,
-            FLATTEN,
-            CLEAN,
-            SURFACER,
-            *BLOCK,
-            *PAINT,
-        ],
+        later("Old finish, stripped to metal"),
+        [by.DEGREASE, sand(later("Strip to metal P80"), 80), sand(later("Sand P120 [[do it]]"), 120), by.CLEAN],
+        [by.EPOXY, by.SCUFF, *by.FILLED, by.SURFACER, *by.BLOCK, *by.PAINT],
+        under=METALS,
     ),
     _route(
         6,
         later("Touch-in of an edge"),
-        [
-            DEGREASE,
-            _sand(later("Feather the edge P320"), 320),
-            CLEAN,
-            EPOXY,
-            _sand(later("Scuff P600 [[make it rough]]"), 600),
-            *PAINT,
-        ],
+        [by.DEGREASE, sand(later("Feather the edge P320"), 320), by.CLEAN, by.SPOT],
+        [sand(later("Scuff P600 [[make it rough]]"), 600), *by.PAINT],
     ),
-]
+)

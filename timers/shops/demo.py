@@ -8,11 +8,13 @@ from ..core.acts.envelope import new_id
 from ..core.base.translate import t
 from ..core.base.units import HOUR_MS, MINUTE_MS
 from ..core.fold import panel
+from ..core.fold.route import steps_for
 from ..core.fold.shelf import fit, laid_sheet
 from ..defaults import products, routes
 from ..log import writer
 from .sign_up import furnished_shop
 
+CHIPS, NEW_PART, BUMPER = 1, 3, 4  # numbers of routes
 PUTTY, SURFACER = products.PRODUCTS[1], products.PRODUCTS[5]
 
 
@@ -23,13 +25,13 @@ def demo_shop(zone: str, now_ms: int) -> Shop:
     day = _Day(now_ms)
     day.add_act(360, "air", "air_read", temp_dc=170, rh_pm=560)
     hatchback, van = t("Grey hatchback"), t("White van")
-    day.work_on(day.add_panel(95, t("Left front door"), hatchback, 1), (90, 3), PUTTY, 9)  # not yet to be sanded
-    day.work_on(day.add_panel(94, t("Right fender"), hatchback, 1), (80, 3), PUTTY, 31)  # sanding may be tried
-    day.work_on(day.add_panel(350, t("Tailgate"), van, 3), (340, 4), SURFACER, 35)  # the window for a second coat
-    bumper = day.add_panel(340, t("Rear bumper cover"), van, 4)
-    day.work_on(bumper, (330, 4), SURFACER, 75, 55)  # both coats laid, hours before they can be sanded
-    day.do_steps(50, bumper, 1)
-    day.add_panel(30, t("Hood"), hatchback, 3)
+    day.work_on(day.add_panel(95, t("Left front door"), hatchback, CHIPS), 90, PUTTY, 9)  # not yet to be sanded
+    day.work_on(day.add_panel(94, t("Right fender"), hatchback, CHIPS), 80, PUTTY, 31)  # sanding may be tried
+    day.work_on(day.add_panel(350, t("Tailgate"), van, NEW_PART), 340, SURFACER, 35)  # the window for a second coat
+    bumper = day.add_panel(340, t("Rear bumper cover"), van, BUMPER)
+    day.work_on(bumper, 330, SURFACER, 75, 55)  # both coats laid, hours before they can be sanded
+    day.do_step(50, bumper)
+    day.add_panel(30, t("Hood"), hatchback, NEW_PART)
     day.add_act(40, "air", "air_read", temp_dc=210, rh_pm=500)
     verdicts = writer.append(shop.pk, None, day.acts, now_ms)
     assert all(verdict["verdict"] == writer.KEPT for verdict in verdicts), verdicts
@@ -50,21 +52,22 @@ class _Day:
         return act
 
     def add_panel(self, minutes_ago: float, name: str, job: str, route: int) -> str:
-        doc = routes.translated(routes.ROUTES[route - 1])
+        doc = routes.translated(routes.numbered(route))
         on = f"panel:{new_id(int(self.now_ms - minutes_ago * MINUTE_MS), os.urandom(10))}"
-        self.add_act(minutes_ago, on, "panel_added", name=name, job=job, route=doc["name"], steps=doc["steps"])
+        self.add_act(minutes_ago, on, "panel_added", name=name, job=job, route=doc["name"], steps=steps_for(doc, {}))
         return on
 
-    def work_on(self, on: str, done: tuple[float, int], product: dict, *laid: float) -> None:
-        """Do the first steps of a panel, (minutes ago, how many), then lay a film of a product at each of `laid`."""
-        self.do_steps(done[0], on, done[1])
+    def work_on(self, on: str, done_from: float, product: dict, *laid: float) -> None:
+        """Do the steps of a panel before the first that lays a product of this class, from so many minutes ago, one a
+        minute; then lay a film of it at each of `laid`."""
+        while panel.current(self._state(on))["cls"] != product["cls"]:
+            self.do_step(done_from, on)
+            done_from -= 1
         for minutes_ago in laid:
             self.lay_film(minutes_ago, on, product)
 
-    def do_steps(self, minutes_ago: float, on: str, count: int) -> None:
-        for at in range(count):
-            step = panel.current(self._state(on))
-            self.add_act(minutes_ago - at, on, "step_done", step=step["id"])
+    def do_step(self, minutes_ago: float, on: str) -> None:
+        self.add_act(minutes_ago, on, "step_done", step=panel.current(self._state(on))["id"])
 
     def lay_film(self, minutes_ago: float, on: str, product: dict) -> None:
         step = panel.current(self._state(on))

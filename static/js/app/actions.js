@@ -6,6 +6,7 @@ import { record } from "../ui/record.js";
 import * as emptying from "../screens/cup.js";
 import * as floor from "../screens/floor.js";
 import * as dialogs from "../ui/dialogs.js";
+import * as adding from "../panel/add.js";
 import * as deviceSettings from "./device_settings.js";
 import * as panelPage from "../screens/panel.js";
 import * as shelf from "../screens/shelf.js";
@@ -55,7 +56,7 @@ export function watch() {
 /** The server answered; `back` where it did not before: it may have come with a new version. */
 export function heard(back) {
   if (back) versions.look();
-  dialogs.heard();
+  adding.heard();
   zoneTable.keep();
 }
 
@@ -113,10 +114,10 @@ async function lazyAction(name) {
 /** Every button of the tool that says no act, by its data-do. */
 const ACTIONS = {
   ...alarm.actions,
-  add: () => dialogs.openAdd(),
+  ...adding.actions,
+  add: () => adding.openAdd(),
   "cup-empty": (data, on) => emptying.openEmptying(on),
   "cup-dial": (data) => emptying.dial(data),
-  back: (data, on) => dialogs.openBack(on, data.lane),
   open: (data, on) => router.go(`#panel=${on}`),
   dial: (data) => dialogs.dial(data),
   chip: (data) => dialogs.chip(data),

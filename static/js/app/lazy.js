@@ -4,6 +4,7 @@ import { process } from "../sync/htmx.js";
 const LAZY = {
   air: () => import("../screens/air.js"),
   anew: () => import("../phones/restore.js"),
+  back: () => import("../panel/back.js"),
   begin: () => import("../panel/begin.js"),
   buy: () => import("../mix/shopping.js"),
   calendar: () => import("../alarm/calendar.js"),

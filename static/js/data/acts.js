@@ -1,9 +1,12 @@
 // Where acts are born: whole, past tense, checked before they are kept.
 import { newId, refusal } from "../core/acts/envelope.js";
+import { colourBefore } from "../core/card/aside.js";
 import { askAgainAt } from "../core/clock/film.js";
 import { agoMs } from "../core/clock/past.js";
 import * as areas from "../core/fold/areas.js";
 import * as finishing from "../core/fold/finishing.js";
+import { given } from "../core/fold/given.js";
+import { stepsFor, usual } from "../core/fold/route.js";
 import { laidSheet } from "../core/fold/shelf.js";
 import { t } from "../core/base/translate.js";
 import { MINUTE_MS } from "../core/base/units.js";
@@ -33,8 +36,8 @@ export function born(on, kind, fields = {}, id = freshId()) {
  *  one that the button names first.  `at` is the lane that the button is of, {lane, step}, where the panel has several:
  *  what a person taps on one lane never goes to another. */
 const MAKERS = {
-  panel_added: (on, { name, job, route, step, coat }) => {
-    const added = panelAdded(name, job, route ? views.view(route).doc : null);
+  panel_added: (on, { name, job, route, choices, step, coat }) => {
+    const added = panelAdded(name, job, route ? views.view(route).doc : null, choices);
     return step ? taught.begun(added, step, coat) : added;
   },
   panel_named: (on, { name, job }) => born(on, "panel_named", { name: name.trim(), job: job.trim() }),
@@ -44,9 +47,9 @@ const MAKERS = {
   found_not_ready: (on, fields, at) => foundNotReady(on, at),
   step_done: (on, { step, all }, at) =>
     all === "before" ? doneBefore(on, step) : born(on, "step_done", { step: stepAt(on, at).id }),
-  step_added: (on, fields, at) => (fields.step === "scuff" ? scuffAdded(on, at) : stepAdded(on, fields)),
+  step_added: (on, fields, at) => ADDED[fields.step]?.(on, at) ?? stepAdded(on, fields),
   step_moved: (on, { step, by }) => stepMovedBy(on, step, by),
-  sent_back: (on, { step, area }, at) => sentBack(on, step, area.trim(), at),
+  sent_back: (on, fields, at) => taught.sentBack(on, fields, at),
   route_written: (on) => routeWritten(t("As {name}", { name: views.view(on).name }).slice(0, 200), on),
   air_expected: (on, fields) => airExpected(on, fields),
   surface_read: (on, { temp_dc, minutes }) => surfaceRead(on, temp_dc, minutes),
@@ -74,12 +77,14 @@ export const teach = (makers) => Object.assign(taught, makers);
 /** An act as it happened so much earlier; a panel is added when it is. */
 export const earlier = (act, ms) => (act.kind === "panel_added" ? act : { ...act, at: act.at - ms });
 
-export const panelAdded = (name, job, route) =>
+/** A panel with those steps of a route that its job needs. */
+export const panelAdded = (name, job, route, choices = {}) =>
   born(thingId("panel"), "panel_added", {
     name: name.trim(),
     job: job.trim(),
     route: route?.name || "",
-    steps: route?.steps || [],
+    steps: route ? stepsFor(route, choices) : [],
+    ...(route && { choices: { ...usual(route), ...choices } }),
   });
 
 /** A film, and what it says of the cup that it came from; of a coat named, those before it count as laid. */
@@ -143,46 +148,19 @@ function scuffAdded(on, at) {
   return born(on, "step_added", { step: scuff, before: step.id }, id);
 }
 
-/** What a step was given, without its number, its area and what happened to it. */
-const given = ({ do: does, words, cls, coats, grit, use, needs, why }) => ({
-  do: does,
-  words,
-  cls,
-  coats,
-  grit,
-  ...(use && { use }),
-  ...(needs && { needs }),
-  ...(why && { why }),
-});
-
-/** A spot sent back: the steps from the target up to now again, for that spot only, one coat each.  Sent back from an
- *  area, it is a spot on that: what follows there waits for it, the other areas do not. */
-function sentBack(on, target, spot, at) {
-  if (!spot) throw new Error(t("Say what and where first: one word will do. Nothing was saved."));
-  const { step, passed } = stepsBehind(on, at);
-  const back = passed.findIndex((one) => one.id === target);
-  const outer = step?.area || passed[back].area;
-  const [id, area] = [freshId(), areas.on(outer, spot)];
-  const again = passed
-    .slice(back)
-    .filter((one) => areas.touch(one.area, outer))
-    .map((one, n) => ({ ...given(one), id: `${id}.${n}`, coats: 1, area }));
-  return born(on, "sent_back", { step: target, area, why: "", steps: again, before: step?.id ?? null }, id);
-}
-
-/** The step that a lane stands at, and those before it that a spot can go back to: of the lane, none of a spot that
- *  was sent back itself. */
-export function stepsBehind(on, at) {
+/** One more coat of the colour that was laid last, before the step that is due. */
+function moreAdded(on, at) {
   const step = stepAt(on, at);
-  const steps = ownSteps(on).filter((one) => one.id !== step?.id);
-  const all = views.view(on).steps.map(({ id }) => id);
-  const end = step && all.includes(step.id) ? all.indexOf(step.id) : all.length;
-  const isPassed = (one) => all.indexOf(one.id) < end && areas.touch(one.area, step?.area ?? "");
-  return { step, passed: steps.filter(isPassed) };
+  const id = freshId();
+  const more = given(colourBefore(views.view(on), step), id, step.area);
+  return born(on, "step_added", { step: more, before: step.id }, id);
 }
+
+/** Steps that a button puts in as they are, by their name in its markup. */
+const ADDED = { scuff: scuffAdded, more: moreAdded };
 
 /** The steps of a panel, without those of spots that were sent back. */
-function ownSteps(on) {
+export function ownSteps(on) {
   const again = new Set(
     shop.actsOf(on).flatMap(({ kind, steps }) => (kind === "sent_back" ? steps : []).map((one) => one.id)),
   );
@@ -243,7 +221,6 @@ export const gunSet = (on, fields) => born(on, "gun_set", fields);
 
 /** The steps of a panel kept as a route of the shop, without the spots that were sent back. */
 function routeWritten(name, panelOn) {
-  const area = (one) => (one.area ? { area: one.area } : {});
-  const steps = ownSteps(panelOn).map((one, n) => ({ ...given(one), ...area(one), id: `${n + 1}` }));
+  const steps = ownSteps(panelOn).map((one, n) => given(one, `${n + 1}`, one.area, one.coats));
   return born(thingId("route"), "route_written", { doc: { name, steps } });
 }

@@ -1,5 +1,6 @@
 // Where a new panel is now: one of the steps of its route, or a coat that was just laid.  Loaded when first asked for.
 import { ASSUMED_DC, lastRead } from "../core/clock/air.js";
+import { asks, stepsFor } from "../core/fold/route.js";
 import { offers } from "../core/fold/shelf.js";
 import { t } from "../core/base/translate.js";
 import * as acts from "../data/acts.js";
@@ -7,12 +8,21 @@ import * as clock from "../data/clock.js";
 import * as queries from "../data/queries.js";
 import * as shop from "../data/state.js";
 import { buttons, open } from "../ui/dialogs.js";
-import { say } from "../ui/dom.js";
+import { say, show } from "../ui/dom.js";
+import { SUBSTRATE_WORDS, choices } from "./add.js";
 import * as views from "../data/views.js";
 
 const node = (id) => document.getElementById(id);
 
-export const actions = { begin: ({ route }) => openBegin(route) };
+const asked = { route: "", substrate: "" };
+
+export const actions = {
+  begin: ({ route }) => openBegin(route),
+  "begin-ground": ({ substrate }) => {
+    asked.substrate = substrate;
+    paintSteps();
+  },
+};
 
 /** Nothing of it stands on a screen of its own. */
 export const paint = () => {};
@@ -24,12 +34,33 @@ function openBegin(route) {
   if (!name) return node("add-name").focus();
   const { doc } = views.view(route);
   say("begin-name", `${name}. ${doc.name}`);
-  buttons(
-    "begin-steps",
-    doc.steps.flatMap((step) => choicesOf(step, { kind: "panel_added", route, step: step.id })),
-  );
+  Object.assign(asked, { route, substrate: choices(doc).substrate });
+  paintSteps();
   node("dialog-begin").returnValue = "";
   open("dialog-begin", "");
+}
+
+/** The steps that the job needs; what is under it, where that changes them. */
+function paintSteps() {
+  const { route, substrate } = asked;
+  const { doc } = views.view(route);
+  const { substrates } = asks(doc);
+  const chosen = { ...choices(doc), substrate };
+  buttons(
+    "begin-ground",
+    (substrates.length ? [...substrates, "unknown"] : []).map((one) => [
+      t(SUBSTRATE_WORDS[one]),
+      { do: "begin-ground", substrate: one },
+      "",
+      one === substrate,
+    ]),
+  );
+  show("begin-ground-box", substrates.length > 0);
+  const act = { kind: "panel_added", route, choices: chosen };
+  buttons(
+    "begin-steps",
+    stepsFor(doc, chosen).flatMap((step) => choicesOf(step, { ...act, step: step.id })),
+  );
 }
 
 /** The step is next; of one that lays, each coat may have just been laid. */

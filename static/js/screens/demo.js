@@ -5,6 +5,7 @@ import * as clock from "../data/clock.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
 import { current, fold } from "../core/fold/panel.js";
+import { stepsFor } from "../core/fold/route.js";
 import { laidSheet, offers } from "../core/fold/shelf.js";
 import { later, t } from "../core/base/translate.js";
 import { DEMO } from "./floor.js";
@@ -39,7 +40,8 @@ export const paint = () => {};
 function panelAt(name, job, cls, minutesAgo) {
   const route = queries
     .docs("route")
-    .find((one) => one.away_at === null && one.doc.steps.some((step) => step.cls === cls));
+    .filter((one) => one.away_at === null && stepsFor(one.doc, {}).some((step) => step.cls === cls))
+    .sort((one, two) => (one.doc.rank ?? 0) - (two.doc.rank ?? 0))[0];
   const offer = offered(cls);
   if (!route || !offer) return [];
   const { doc } = route;
@@ -50,7 +52,7 @@ function panelAt(name, job, cls, minutesAgo) {
       name: t(name),
       job: `${DEMO} ${t(job)}`,
       route: doc.name,
-      steps: doc.steps,
+      steps: stepsFor(doc, {}),
     }),
   ];
   const next = () => current(fold(taps));

@@ -1,41 +1,12 @@
 // The sheets that ask one thing: which panel, which step, where back to.
 import { CLASSES } from "../core/acts/schema.js";
 import * as areas from "../core/fold/areas.js";
-import { stepsBehind } from "../data/acts.js";
 import { later, t, tn } from "../core/base/translate.js";
 import { clamp } from "../core/base/units.js";
 import * as views from "../data/views.js";
-import * as queries from "../data/queries.js";
 import { setAct, setVals } from "./act_markup.js";
 import { say, show } from "./dom.js";
 
-export const PARTS = [
-  ...[
-    later("Left front door"),
-    later("Right front door"),
-    later("Left fender"),
-    later("Right fender"),
-    later("Hood [[of a car]]"),
-  ],
-  ...[later("Tailgate"), later("Front bumper cover"), later("Rear bumper cover")],
-];
-const WHYS = [
-  ...[
-    later("low spot"),
-    later("pinholes"),
-    later("scratches"),
-    later("edge felt [[a ridge under the hand]]"),
-    later("rubbed through"),
-  ],
-  ...[later("run [[of paint]]"), later("dust")],
-];
-const WHERES = [
-  later("upper edge"),
-  later("lower edge"),
-  later("left [[side]]"),
-  later("right [[side]]"),
-  later("middle"),
-];
 const DOES = {
   ...{ sand: later("Sand [[do it]]"), fill: later("Fill [[do it]]"), clean: later("Clean [[do it]]") },
   ...{ coat: later("Coat [[do it]]"), check: later("Check [[do it]]") },
@@ -86,29 +57,6 @@ export function resetWhen(when) {
 
 export const close = (id) => node(id).close();
 
-export function openAdd() {
-  node("add-name").value = node("add-job").value = "";
-  chips("add-chips", PARTS, "add-name");
-  offerRoutes();
-  open("dialog-add", "");
-}
-
-/** At a first visit the sheet may be open before the shop's ways have come. */
-export const heard = () => node("dialog-add").open && node("add-routes").childElementCount === 1 && offerRoutes();
-
-function offerRoutes() {
-  const routes = queries.docs("route").filter((route) => route.away_at === null);
-  buttons("add-routes", [
-    ...routes.flatMap((route) => [
-      [route.doc.name, { do: "add-panel", act: { kind: "panel_added", route: route.on } }],
-      [t("Further on"), { do: "begin", route: route.on }, "further"],
-    ]),
-    [t("Empty: I add the steps"), { do: "add-panel", act: { kind: "panel_added", route: "" } }, "last"],
-  ]);
-  for (const more of node("add-routes").querySelectorAll(".further"))
-    more.setAttribute("aria-label", `${more.textContent}: ${more.previousSibling.textContent}`);
-}
-
 /** Areas that go on by themselves from the start. */
 const AREAS = [later("outside [[of a panel]]"), later("underside [[of a panel]]"), later("edges [[of a panel]]")];
 
@@ -147,44 +95,16 @@ function stepVals() {
 
 const waits = () => ["clean", "check"].includes(step.does);
 
-/** Where a spot goes back to: of the lane whose button was tapped, else of each that stands open. */
-export function openBack(on, lane = {}) {
-  const lanes = lane.lane === undefined ? views.openLanes(on) : [lane];
-  node("back-area").value = "";
-  chips("back-whys", WHYS, "back-area");
-  chips("back-wheres", WHERES, "back-area");
-  const before = lanes.flatMap((vals) =>
-    stepsBehind(on, { lane: vals.lane, step: vals.lane_step })
-      .passed.reverse()
-      .map((one) => [one, vals]),
-  );
-  buttons(
-    "back-steps",
-    before.map(([one, vals]) => [
-      backWords(one, vals),
-      { do: "send-back", act: { kind: "sent_back", step: one.id, ...vals } },
-    ]),
-  );
-  open("dialog-back", on);
-  say("back-error", before.length ? "" : t("No step is behind this one yet."));
-}
-
-/** A step, and the area where that is not plain. */
-function backWords({ words, area }, { lane }) {
-  const where = area || lane;
-  return where ? `${words} (${areas.words(where)})` : words;
-}
-
 export function openRename(on) {
   node("rename-name").value = views.view(on).name;
   node("rename-job").value = views.view(on).job;
   open("dialog-rename", on);
 }
 
-/** A chip writes its word into the field it belongs to, after what is there; a part's name takes the field's place. */
+/** A chip writes its word into the field it belongs to, after what is there; an area takes the place of another. */
 export function chip({ field, word }) {
   const input = node(field);
-  if (field === "add-name" || field === "step-area") input.value = word;
+  if (field === "step-area") input.value = word;
   else input.value = [input.value.trim(), word].filter(Boolean).join(", ");
 }
 
@@ -220,12 +140,6 @@ function paintStep() {
   setVals(node("step-deeds"), stepVals());
   say("step-coats", tn("{n} coat", "{n} coats", step.coats));
 }
-
-const chips = (id, words, field) =>
-  buttons(
-    id,
-    words.map((word) => t(word)).map((word) => [word, { do: "chip", field, word }]),
-  );
 
 /** Buttons in a box: [words, data, class, pressed]; one that is an act has it in its data. */
 export function buttons(id, wanted) {

@@ -5,6 +5,7 @@ from ..base.units import DAY_MS
 from . import people
 from .figures import BY
 from .product_schema import A_PRODUCT, A_ROUTE, A_SHEET, A_STEP, STEPS
+from .route_schema import CHOICES
 from .schema import (
     MISSING,
     NULL,
@@ -66,8 +67,8 @@ OVER = ids("over", later("The sheet this was written over"), 0, NULL)
 
 KINDS: dict[str, Kind] = {
     **people.KINDS,
-    "panel_added": on(["panel"], [PANEL_NAME, JOB, text("route", later("The route"), 0, 200, MISSING), STEPS]),
-    "panel_named": on(["panel"], [PANEL_NAME, JOB]),
+    "panel_added": on(["panel"], [PANEL_NAME, JOB, text("route", later("The route"), 0, 200, MISSING), STEPS, CHOICES]),
+    "panel_named": on(["panel"], [PANEL_NAME, JOB, CHOICES]),
     "panel_put_away": on(["panel"], []),
     "panel_brought_back": on(["panel"], []),
     "step_added": on(["panel"], [A_STEP, BEFORE]),

@@ -24,6 +24,7 @@ from .figures import (
     SOLIDS_OF,
     TIP,
 )
+from .route_schema import OF_A_ROUTE, chosen_from
 from .schema import (
     MISSING,
     MUST,
@@ -210,7 +211,7 @@ PRODUCT = [
     ),
     *FIGURES,
 ]
-ROUTE = [text("name", later("The name"), 1, 200), STEPS]
+ROUTE = [text("name", later("The name"), 1, 200), chosen_from(STEPS), *OF_A_ROUTE]
 _NOTHING = later("Nothing was written. Nothing was saved.")
 A_PRODUCT = box("doc", PRODUCT, _NOTHING)
 A_ROUTE = box("doc", ROUTE, _NOTHING)

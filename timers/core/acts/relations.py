@@ -8,7 +8,8 @@ from itertools import pairwise
 from typing import NotRequired, TypedDict, cast
 
 from ..base.check import Refused, plain
-from ..base.shapes import Act, Gates, GivenStep, Point, Ratio, Sheet, Variant
+from ..base.shapes import Act, Gates, Point, Ratio, Sheet, Variant
+from ..base.step_shapes import GivenStep
 from ..base.translate import decimal, t
 from ..clock.clock_step import ALWAYS_SANDED
 from ..clock.cure import closing, opening, wait_ms

@@ -8,6 +8,8 @@ Moments are ms since 1970 UTC, durations ms, temperatures tenths of a degree C, 
 
 from typing import Literal, NotRequired, Protocol, TypeAlias, TypedDict, TypeVar
 
+from .step_shapes import Choices, GivenStep, Route
+
 K = TypeVar("K")
 V = TypeVar("V")
 Ordered = dict[K, V]  # keys in the order they came, on the phone too: a Map there
@@ -134,26 +136,6 @@ class Product(Sheet):
     sheet_date: NotRequired[str]
 
 
-class GivenStep(TypedDict):
-    """A step as a route or an act holds it."""
-
-    id: str
-    do: str  # "sand", "fill", "clean", "coat", "check"
-    words: str
-    cls: NotRequired[str]
-    use: NotRequired[str]  # what its product must serve, where the class alone does not say it
-    coats: NotRequired[int]
-    grit: NotRequired[int]
-    area: NotRequired[str]
-    needs: NotRequired[str]  # "nothing", "flash", "sand", "handle", "cure"; without it what its kind needs (clock_step)
-    why: NotRequired[str]  # it waits for that, in one line
-
-
-class Route(TypedDict):
-    name: str
-    steps: list[GivenStep]
-
-
 PartFigures: TypeAlias = Literal["densities_g_l", "vocs_g_l", "waters_g_l"]
 LimitKey: TypeAlias = Literal["cure_lowest_dc", "cure_highest_dc", "sheet_rh_pm", "lead_ms"]
 OwnFigure: TypeAlias = Literal[
@@ -178,6 +160,7 @@ class Act(_ActFor):
     area: NotRequired[str]
     ask_at: NotRequired[int]
     before: NotRequired[str | None]
+    choices: NotRequired[Choices]
     by: NotRequired[str]  # of a cup "volume" or "weight"; of a panel taken the phone
     coat: NotRequired[int]
     coats_on: NotRequired[int | None]

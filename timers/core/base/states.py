@@ -1,12 +1,12 @@
-"""The shapes of what the rules make: folded states, clocks, cards, rings.  Types only; what they are made
-of is in `shapes`.
+"""The shapes of what the rules make: folded states, clocks, cards, rings.  Types only; see also `shapes`.
 
 Moments are ms since 1970 UTC, durations ms, temperatures tenths of a degree C, humidities per mille.
 """
 
 from typing import NotRequired, TypedDict, final
 
-from .shapes import Expected, Product, Reading, Route, Sheet, Silences, Surface
+from .shapes import Expected, Product, Reading, Sheet, Silences, Surface
+from .step_shapes import Choices, Route
 
 
 class AirState(TypedDict):
@@ -107,6 +107,7 @@ class PanelState(TypedDict):
     surfaces: NotRequired[list[Surface]]
     quiet: NotRequired[Silences]
     taken: NotRequired[Taken | None]
+    choices: NotRequired[Choices]
     after: NotRequired[dict[str, int | None]]  # of what follows the last coat: when it was done, None where dropped
 
 
@@ -177,11 +178,12 @@ Strip = TypedDict("Strip", {"shape": str, "now": int, "from": str, "opens": str,
 
 
 class CardAside(TypedDict):
-    """What a card says beside the rest: whether two films were one coat or two, what opens next, why its step waits."""
+    """What a card says beside the rest: of two films alike, what opens next, why its step waits, what is under it."""
 
     twice: NotRequired[str]
     then: NotRequired[str]
     why: NotRequired[str]
+    ground: NotRequired[str]
 
 
 class PanelCard(CardAside):

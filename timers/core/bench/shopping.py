@@ -14,7 +14,7 @@ from .coating import coverage, film_of, roles
 from .mixing import shares
 
 # Common practice, no source, all of them.
-SPOT = 0.1  # of a panel, where a step is about one area of it, and where it is filled
+SPOT = 0.1  # of a panel, where a step is about one area of it, where metal shows, and where it is filled
 SKIM_UM = 1_000  # a filler as it is laid, before it is sanded
 FILLER_G_L = 1_800
 SPRAYED_G_L = 1_500  # what is mixed by weight and sprayed
@@ -135,7 +135,8 @@ def _ahead(work: Work, does: tuple[str, ...]) -> list[PanelStep]:
 
 
 def _area(work: Work, step: PanelStep) -> float:
-    return work["area_m2"] * SPOT if step["area"] else work["area_m2"]
+    is_spot = step["area"] or step.get("use") == "spot"
+    return work["area_m2"] * SPOT if is_spot else work["area_m2"]
 
 
 def _row_of(work: Work, step: PanelStep, on_shelf: list[Product], temp_dc: int, usual: Usual) -> Row:

@@ -2,11 +2,12 @@
 
 from ..base import words
 from ..base.shapes import Trace, Zone
-from ..base.states import CardAside, PanelCard, PanelState, PanelStep, PanelTimes, PhoneName, Taken
+from ..base.states import PanelCard, PanelState, PanelStep, PanelTimes, PhoneName, Taken
 from ..base.translate import later, t
 from ..clock import film
 from ..clock.clock_step import ClockStep, clock_step, is_untimed
 from ..fold import areas, duplicates, finishing, panel, shop_state, top_films
+from .aside import aside, more_buttons
 from .strip import opening, strip
 
 WAITS, OPENS, CLOSING, SHUT, TRY = "wait", "open", "closing", "shut", "try"
@@ -64,10 +65,10 @@ def face(
         "note": film.notes(times, trace, now_ms, "laid", unit) if times["gate"] and mode != FREE else "",
         "taken": _taken(state.get("taken"), phones or {}, own),
         "laid": _laid(state, step, now_ms, zone),
-        "buttons": buttons(mode, step, clock),
+        "buttons": [*buttons(mode, step, clock), *more_buttons(state, step)],
         "main": main_words(mode, step),
         **duplicates.asked(state, now_ms, zone),
-        **_beside(state, times, now_ms, zone),
+        **aside(state, times, now_ms, zone),
     }
 
 
@@ -213,19 +214,6 @@ def _left(mode: str, times: PanelTimes, now_ms: int) -> str:
     elif mode == ASKED:
         end = times["ask_at"]
     return "" if end is None else words.span(end - now_ms)
-
-
-def _beside(state: PanelState, times: PanelTimes, now_ms: int, zone: Zone) -> CardAside:
-    """Why the step waits, and what opens next behind the one that the clock is for: "Then: Refit from 18:00"."""
-    step = panel.current(state)
-    why: CardAside = {"why": step["why"]} if step and step.get("why") else {}
-    waits = [one for one in times.get("later", []) if one["opens_at"] is not None and not one["ready"]]
-    moments = [(max(one["opens_at"] or 0, one["ask_at"] or 0), one.get("step")) for one in waits]
-    at, step_id = min((one for one in moments if one[0] > now_ms), key=lambda one: one[0], default=(0, None))
-    if not at:
-        return why
-    what = next(one["words"] for one in finishing.steps(state) if one["id"] == step_id)
-    return {**why, "then": t("Then: {what} from {time}", what=what, time=words.opens(at, now_ms, zone))}
 
 
 def _taken(taken: Taken | None, phones: dict[str, PhoneName], own: str) -> str:

@@ -7,9 +7,11 @@ any set of checked acts gives the same panel whatever order they arrived in.
 from collections.abc import Callable
 from typing import cast
 
-from ..base.shapes import Act, FilmLaid, GivenStep, Ordered, StepAdded
+from ..base.shapes import Act, FilmLaid, Ordered, StepAdded
 from ..base.states import Film, PanelState, PanelStep
+from ..base.step_shapes import GivenStep
 from . import areas, duplicates, finishing, silence
+from .given import fresh
 from .order import standing
 
 
@@ -54,7 +56,7 @@ class _Index:
         new = [step for step in steps if step["id"] not in self.steps]
         self.place([step["id"] for step in new], before)
         for step in new:
-            self.steps[step["id"]] = _fresh(step)
+            self.steps[step["id"]] = fresh(step)
 
     def place(self, ids: list[str], before: str | None) -> None:
         at = self.order.index(before) if before is not None and before in self.steps else len(self.order)
@@ -79,12 +81,15 @@ def _blank() -> PanelState:
 
 
 def _added(state: PanelState, act: Act, index: _Index) -> None:
-    state["name"], state["job"], state["added_at"] = act["name"], act.get("job", ""), act["at"]
+    _named(state, act)
+    state["added_at"] = act["at"]
     index.put_in(act["steps"], None)
 
 
 def _named(state: PanelState, act: Act) -> None:
     state["name"], state["job"] = act["name"], act.get("job", "")
+    if "choices" in act:
+        state["choices"] = {**state.get("choices", {}), **act["choices"]}
 
 
 def _step_added(state: PanelState, act: Act, index: _Index) -> None:
@@ -223,25 +228,3 @@ _INDEXED: dict[str, Callable[[PanelState, Act, _Index], None]] = {
     "step_done": _step_done,
     "both_laid": _both_laid,
 }
-
-
-def _fresh(step: GivenStep) -> PanelStep:
-    """A step as given in an act, with what happens to it still blank; what it needs, and why, only where told."""
-    fresh: PanelStep = {
-        "id": step["id"],
-        "do": step["do"],
-        "words": step["words"],
-        "cls": step.get("cls", ""),
-        "coats": step.get("coats", 1),
-        "grit": step.get("grit", 0),
-        "area": step.get("area", ""),
-        "laid": 0,
-        "done_at": None,
-    }
-    if step.get("use"):
-        fresh["use"] = step["use"]
-    if step.get("needs"):
-        fresh["needs"] = step["needs"]
-    if step.get("why"):
-        fresh["why"] = step["why"]
-    return fresh

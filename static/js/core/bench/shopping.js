@@ -59,7 +59,7 @@ function forRest(rest, sizes) {
 
 const ahead = (work, does) => work.steps.filter((step) => step.done_at === null && does.includes(step.do));
 
-const areaOf = (work, step) => (step.area ? work.area_m2 * SPOT : work.area_m2);
+const areaOf = (work, step) => (step.area || step.use === 'spot' ? work.area_m2 * SPOT : work.area_m2);
 
 function rowOf(work, step, onShelf, tempDc, usual) {
   const offer = offerOf(work, step, onShelf, tempDc);

@@ -10,6 +10,7 @@ import { later, t } from '../base/translate.js';
 import { asked } from '../fold/duplicates.js';
 import * as words from '../base/words.js';
 import { clockStep, isUntimed } from '../clock/clock_step.js';
+import { aside, moreButtons } from './aside.js';
 import { opening, strip } from './strip.js';
 
 export const WAITS = 'wait';
@@ -52,10 +53,10 @@ export function face(state, times, trace, nowMs, zone, unit = 'c', phones = {}, 
     note: times.gate && mode !== FREE ? film.notes(times, trace, nowMs, 'laid', unit) : '',
     taken: takenWords(state.taken, phones, own),
     laid: laidWords(state, step, nowMs, zone),
-    buttons: buttons(mode, step, clock),
+    buttons: [...buttons(mode, step, clock), ...moreButtons(state, step)],
     main: mainWords(mode, step),
     ...asked(state, nowMs, zone),
-    ...beside(state, times, nowMs, zone),
+    ...aside(state, times, nowMs, zone),
   };
 }
 
@@ -168,17 +169,6 @@ function left(mode, times, nowMs) {
   if (mode === ASKED) return words.span(times.ask_at - nowMs);
   const closes = (mode === OPENS || mode === CLOSING) && times.shuts_at !== null;
   return closes ? words.span(times.shuts_at - nowMs) : '';
-}
-
-function beside(state, { later = [] }, nowMs, zone) {
-  const { why } = panel.current(state) ?? {};
-  const waits = later.filter((one) => one.opens_at !== null && !one.ready);
-  const ahead = waits.map((one) => [Math.max(one.opens_at, one.ask_at ?? 0), one.step]).filter(([at]) => at > nowMs);
-  if (!ahead.length) return why ? { why } : {};
-  const [at, first] = ahead.reduce((one, two) => (two[0] < one[0] ? two : one));
-  const what = finishing.steps(state).find(({ id }) => id === first).words;
-  const then = t('Then: {what} from {time}', { what, time: words.opens(at, nowMs, zone) });
-  return { ...(why && { why }), then };
 }
 
 function takenWords(taken, phones, own) {

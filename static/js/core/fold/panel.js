@@ -1,6 +1,7 @@
 // Twin of timers/core/fold/panel.py: the rules and their sources are explained there.
 
 import { touch } from './areas.js';
+import { fresh } from './given.js';
 import { standing } from './order.js';
 import { silenced, snoozed } from './silence.js';
 import { bothLaid, putInOrder } from './duplicates.js';
@@ -74,8 +75,8 @@ function added(state, act, found) {
   found.putIn(act.steps);
 }
 
-function named(state, { name, job = '' }) {
-  Object.assign(state, { name, job });
+function named(state, { name, job = '', choices }) {
+  Object.assign(state, { name, job, ...(choices && { choices: { ...state.choices, ...choices } }) });
 }
 
 function stepDropped(state, { step }, found) {
@@ -136,9 +137,4 @@ function surfaceRead(state, act) {
 function surfaceEnded({ surfaces }, { at }) {
   const last = surfaces.at(-1);
   if (last && (last[1] === null || last[1] > at)) last[1] = at;
-}
-
-function fresh({ id, do: does, words, cls = '', coats = 1, grit = 0, area = '', use = '', needs = '', why = '' }) {
-  const told = { ...(use && { use }), ...(needs && { needs }), ...(why && { why }) };
-  return { id, do: does, words, cls, coats, grit, area, laid: 0, done_at: null, ...told };
 }
