@@ -49,12 +49,12 @@ async function shortcut(event) {
   await event.addRoutes?.(["/", "/static/*"].map((pathname) => ({ condition: { urlPattern: { pathname } }, source })));
 }
 
-/** What the phone starts with, and the rooms in the tongue that its shell came in. */
+/** What the phone starts with, and the late markup in the tongue that its shell came in. */
 async function hold() {
   const cache = await caches.open(CACHE);
   await cache.addAll(FILES.map(fresh));
   const shell = await (await cache.match("/")).text();
-  await cache.add(fresh(shell.match(/data-rooms="([^"]+)"/)[1]));
+  await cache.addAll([...shell.matchAll(/data-(?:rooms|cards)="([^"]+)"/g)].map(([, file]) => fresh(file)));
 }
 
 const fresh = (file) => new Request(file, { cache: "no-cache" });

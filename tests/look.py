@@ -3,6 +3,7 @@
 English, Spanish and German; sun and dark; a small phone, a large one, one on its side, a tablet, a laptop, a tablet on
 the wall; an empty floor, one panel with a long name, forty panels.  One sheet a lot shows all of it at once.
 `python -m tests.look de dark phone forty` makes only the lots that are named; all are 126 and take a while.
+`python -m tests.look cards` shows every bench card instead (look_cards.py).
 """
 
 import os
@@ -20,7 +21,7 @@ from tests.bench.seed import COOKIE, MIXED, Seeder
 from tests.conftest import CHROMIUM_FLAGS, ROOT, chromium_path
 from timers.defaults.products import PRODUCTS
 
-from . import look_readme
+from . import look_cards, look_readme
 from .browser.conftest import PHONE, TALL_PHONE, Server, heard, ready
 from .browser.walk import AWAY
 
@@ -153,4 +154,9 @@ def _sheet(browser, lot: str, names: list[str], wide: int) -> None:
 
 
 if __name__ == "__main__":
-    look_readme.main() if sys.argv[1:] == ["readme"] else main(set(sys.argv[1:]))
+    if sys.argv[1:2] == ["cards"]:
+        look_cards.main(set(sys.argv[2:]))
+    elif sys.argv[1:] == ["readme"]:
+        look_readme.main()
+    else:
+        main(set(sys.argv[1:]))

@@ -4,6 +4,7 @@ from django.apps import AppConfig
 from django.utils.translation import gettext, ngettext
 
 from .core.base import check, translate
+from .defaults import bench_cards
 from .web.bundles import BUNDLES
 
 
@@ -16,5 +17,9 @@ class Timers(AppConfig):
 
         translate.speak(gettext, ngettext)
         errors.STATUSES[check.Refused] = 400
-        bundle.frontend.page, bundle.frontend.late = "timers/floor.html", "timers/rooms.html"
+        bundle.frontend.page = "timers/floor.html"
+        bundle.frontend.late = {
+            "rooms": bundle.Late("timers/rooms.html", bench_cards.names),
+            "cards": bundle.Late("timers/cards.html", bench_cards.shown),
+        }
         bundle.frontend.bundles = BUNDLES

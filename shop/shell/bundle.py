@@ -8,6 +8,7 @@ collectstatic, so there is no build step to run by hand, and nothing generated i
 import os
 import posixpath
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -28,16 +29,24 @@ LINE_START = re.compile(r"^\s+", re.MULTILINE)
 EXPORT = re.compile(r"^export (?=(?:async )?(?:function\*?|const|class) (?P<name>\w+))", re.MULTILINE)
 
 
+@dataclass(frozen=True)
+class Late:
+    """A file of markup that is loaded late, in each locale: its template, and what fills that in the active locale."""
+
+    template: str
+    values: Callable[[], dict] = dict
+
+
 @dataclass
 class Frontend:
     """What the app above this one shows; it fills this in when Django starts.
 
-    `page` is the template of the shell, `late` that of the markup that is loaded late; `bundles` names the root modules
-    of each bundle of scripts, in the order in which bundles are loaded.
+    `page` is the template of the shell, `late` holds the markup that is loaded late, by its name in the shell's
+    `data-`; `bundles` names the root modules of each bundle of scripts, in the order in which bundles are loaded.
     """
 
     page: str = ""
-    late: str = ""
+    late: dict[str, Late] = field(default_factory=dict)
     bundles: dict[str, list[str]] = field(default_factory=dict)
 
 
@@ -77,9 +86,9 @@ def _write(path: Path, text: str) -> None:
     temporary.replace(path)
 
 
-def late_markup(locale: str) -> str:
-    """The file with the markup of late screens in one locale: in the shell it would delay first paint."""
-    return f"joined/rooms.{locale}.html"
+def late_markup(name: str, locale: str) -> str:
+    """A file of late markup in one locale: in the shell it would delay first paint."""
+    return f"joined/late.{name}.{locale}.html"
 
 
 def build() -> dict[str, str]:
@@ -88,7 +97,8 @@ def build() -> dict[str, str]:
     files = {SHEET: minify("\n".join(path.read_text(encoding="utf-8") for path in sheets))}
     for locale in i18n.locales():
         with translation.override(locale):
-            files[late_markup(locale)] = render_to_string(frontend.late)
+            for name, late in frontend.late.items():
+                files[late_markup(name, locale)] = render_to_string(late.template, late.values())
     bundle_of: dict[str, str] = {}
     for bundle, roots in frontend.bundles.items():
         own = [path for path in _sorted(roots) if path not in bundle_of]

@@ -18,7 +18,7 @@ from .bundle import SHEET, frontend, late_markup
 
 ALSO_KEPT = ("django_htmx/htmx-2.min.js", "js/theme.js")
 NOT_KEPT = ("css/", "js/", "django_htmx/")
-LATE = ("vendor/", "joined/rooms.")  # cached too, but fetched after everything else: few need it at once
+LATE = ("vendor/", "joined/late.")  # cached too, but fetched after everything else: few need it at once
 NOT_SHIPPED = (".md", ".txt", ".map", "icons/icon.svg", "icons/icon-512.png", "icons/icon-mask-512.png")
 
 
@@ -80,7 +80,8 @@ def shell_context() -> dict:
     """The template values of the shell page in the active locale: URLs of the style sheet, of the script that opens the
     database while the page still loads, of the script that paints the floor, and of the late markup; the phrases."""
     first, script = static("joined/first.js"), static("joined/floor.js")
-    texts = {"rooms": static(late_markup(translation.get_language())), "phrases": i18n.catalogue()}
+    locale = translation.get_language()
+    texts = {name: static(late_markup(name, locale)) for name in frontend.late} | {"phrases": i18n.catalogue()}
     return {"sheet": static(SHEET), "first": first, "script": script, "tongues": settings.LANGUAGES, **texts}
 
 

@@ -31,7 +31,7 @@ def reads(page, tongue: str):
     ready(page)
     for one in ("en", "es", "de"):
         expect(chip(page, one)).to_have_attribute("aria-pressed", "true" if one == tongue else "false")
-    assert f"rooms.{tongue}" in page.locator("#sync").get_attribute("data-rooms")
+    assert f"late.rooms.{tongue}" in page.locator("#sync").get_attribute("data-rooms")
 
 
 def held_in_all_tongues(page):

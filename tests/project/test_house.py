@@ -34,6 +34,7 @@ EXPORTED = r"^export (?:async )?(?:function\*?|const|class) (\w+)"
 FLOORS = [
     ["app"],
     ["alarm", "handover", "mix", "panel", "phones", "product", "screens"],
+    ["cards"],
     ["ui"],
     ["sync"],
     ["data", "device"],

@@ -5,6 +5,7 @@ A number is a route's for good.  They stand in the order in which the sheet that
 
 from ..core.base.translate import later, t
 from . import steps as by
+from .bench_cards import OF_WORDS
 from .steps import on, only, sand, step
 
 SAID = ("words", "why", "area")
@@ -32,10 +33,19 @@ def _route(number: int, name: str, *parts: list, under: tuple = ()) -> dict:
     return {"id": _id(number), "name": name, **told, "steps": [one for part in parts for one in part]}
 
 
+def _carded(one: dict) -> dict:
+    """A step that names its bench card where the rule for it could not tell."""
+    return {**one, "card": OF_WORDS[one["words"]]} if one["words"] in OF_WORDS else one
+
+
 def _ranked(*routes: dict) -> list[dict]:
     """Each with its place in the list, and its steps numbered."""
     return [
-        {**route, "rank": rank, "steps": [{"id": str(at), **one} for at, one in enumerate(route["steps"], start=1)]}
+        {
+            **route,
+            "rank": rank,
+            "steps": [{"id": str(at), **_carded(one)} for at, one in enumerate(route["steps"], start=1)],
+        }
         for rank, route in enumerate(routes, start=1)
     ]
 

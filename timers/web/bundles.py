@@ -7,6 +7,7 @@ BUNDLES = {
     "actions": ["app/actions.js", "sync/api.js"],
     "live": ["sync/live.js"],
     "lay": ["screens/air.js", "screens/lay.js", "screens/duplicates.js", "panel/begin.js", "panel/back.js"],
+    "cards": ["cards/bench.js"],
     "mix": ["mix/screen.js", "mix/shopping.js", "alarm/calendar.js", "core/bench/grit.js"],
     "product": ["product/editor.js", "product/table.js"],
     "people": ["phones/people.js"],

@@ -63,6 +63,11 @@ export function heard(back) {
 /** The open screen beside the floor. */
 export function paintScreen({ name, about }, now, zone) {
   if (name === "panel") panelPage.paintPanel(about, now, zone);
+  if (name === "panel")
+    lazy("how").then(
+      (screen) => screen.paint(now, zone, about),
+      () => {},
+    );
   if (name === "panel" || name === "ring") lazy("calendar").then((screen) => screen.paint(now, zone, about));
   lazy(name)?.then((screen) => {
     screen.paint(now, zone, about);
@@ -134,6 +139,7 @@ const ACTIONS = {
     events.say("changed");
   },
   theme: () => deviceSettings.otherTheme(),
+  "how-switch": () => deviceSettings.switchHow(),
   tongue: ({ tongue }) => locale.read(tongue),
   "sync-now": () => sync.ask(),
   "take-out": takeOut,

@@ -7,6 +7,7 @@ import { say } from "../ui/dom.js";
 export function start() {
   events.listen("safe", keepForGood);
   sayTheme();
+  sayHow();
   sayStorage();
 }
 
@@ -19,6 +20,19 @@ export function otherTheme() {
 
 const sayTheme = () =>
   say("theme-deed", document.documentElement.dataset.theme === "dark" ? t("Sun theme") : t("Dark theme"));
+
+/** Whether the cards show how a step is done. */
+const sayHow = () =>
+  document
+    .getElementById("how-is-on")
+    .setAttribute("aria-pressed", String(document.documentElement.dataset.how !== "off"));
+
+export function switchHow() {
+  const { dataset } = document.documentElement;
+  dataset.how = dataset.how === "off" ? "on" : "off";
+  sayHow();
+  localStorage.setItem("how", dataset.how);
+}
 
 /** The browser is asked to keep what it holds, once a tap was kept, once in a tab and once from the home screen: some
  *  browsers put a question to the person, and nothing may wait for the answer. */

@@ -11,6 +11,7 @@ const LAZY = {
   demo: () => import("../screens/demo.js"),
   help: () => import("../screens/help.js"),
   hand: () => import("../handover/send.js"),
+  how: () => import("../cards/bench.js"),
   join: () => import("../phones/join.js"),
   lay: () => import("../screens/lay.js"),
   meanwhile: () => import("../screens/meanwhile.js"),

@@ -4,8 +4,8 @@ import { decimal, t } from "../core/base/translate.js";
 import { whole } from "../core/base/units.js";
 import * as acts from "../data/acts.js";
 import * as views from "../data/views.js";
-import * as queries from "../data/queries.js";
 import { paintList, say, show } from "../ui/dom.js";
+import { pressureUnit } from "../ui/units.js";
 import { signed } from "./parse.js";
 
 const KPA = { bar: 100, psi: 6.894757, kpa: 1 }; // 1 psi = 6.894757 kPa: NIST SP 811
@@ -57,7 +57,7 @@ export function paint(on) {
 
 const draftKey = () => `sheet-gun-draft:${about}`;
 const read = () => Object.fromEntries(inputs.map((input) => [input.dataset.gun, input.value]));
-const press = () => (queries.units().volume === "floz" ? "psi" : "bar");
+const press = pressureUnit;
 
 function fill(texts) {
   for (const input of inputs) input.value = texts[input.dataset.gun] ?? (input.dataset.gun === "press" ? press() : "");

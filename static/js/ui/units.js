@@ -18,6 +18,9 @@ export const weight = (g) => (queries.units().weight === "g" ? `${plain(g)} g` :
 export const film = (um) => (queries.units().film === "um" ? `${plain(um)} µm` : `${plain(umToMil(um), 2)} mil`);
 export const area = (m2) => `${plain(m2)} m²`;
 
+/** What a gun's pressure is read in here. */
+export const pressureUnit = () => (queries.units().volume === "floz" ? "psi" : "bar");
+
 /** What one step of a volume or weight dial is, in ml or g. */
 export const volumeStep = (ml) => (queries.units().volume === "ml" ? ml : flOzToMl(ml / 30));
 export const weightStep = (g) => (queries.units().weight === "g" ? g : ozToG(g / 30));

@@ -17,7 +17,9 @@ def listed(name: str) -> list[str]:
 def test_codes_and_tongues_are_held_late_and_no_file_twice():
     files, late = listed("FILES"), listed("LATE")
     tongues = ("en", "es", "de")
-    of_tongues = {f"/?tongue={one}" for one in tongues} | {f"/static/joined/rooms.{one}.html" for one in tongues}
+    of_tongues = {f"/?tongue={one}" for one in tongues} | {
+        f"/static/joined/late.{name}.{one}.html" for name in ("rooms", "cards") for one in tongues
+    }
     assert set(late) == of_tongues | {"/static/vendor/jsQR.js", "/static/vendor/lean-qr.mjs"}
     assert len(late) == len(set(late))
     assert not set(files) & set(late)

@@ -93,6 +93,7 @@ STEP = [
     _class_or_none("cls", later("The step's class of product")),
     _use_or_none(later("The step's use of a product")),
     choice("needs", later("What a step needs"), NEEDS, MISSING),
+    text("card", later("The step's bench card"), 0, 40, MISSING),
     text("why", later("The reason"), 0, 300, MISSING),
 ]
 A_STEP = box("step", STEP, later("A step is missing. Nothing was saved."))

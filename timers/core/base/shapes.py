@@ -1,9 +1,9 @@
 """The shapes of what the rules are given: sheets, products, routes, acts, the zone.  Types only; what the rules make of
 them is in `states`.
 
-Rows are tuples here and lists where they were read from JSON: take them apart or by place, never compare one of each.
-A field that is `NotRequired` may be missing, in what a person left out and in what an earlier version folded.
-Moments are ms since 1970 UTC, durations ms, temperatures tenths of a degree C, humidities per mille.
+Rows are tuples here and lists where they were read from JSON: take them apart or by place, never compare the two.
+`NotRequired` may be missing, in what a person left out or an earlier version folded.  Moments are ms since 1970 UTC,
+durations ms, temperatures tenths of a degree C, humidities per mille.
 """
 
 from typing import Literal, NotRequired, Protocol, TypeAlias, TypedDict, TypeVar
@@ -24,8 +24,7 @@ class Zone(Protocol):
         """Minutes east of UTC at a moment."""
 
 
-# Rows of the air.  A step of a trace lasts until the next, the last for good.  The side of a step that is COLD or HOT
-# (`cure`) is a place in it.
+# Rows of the air.  A step of a trace lasts until the next, the last for good; COLD and HOT (`cure`) are places in it.
 Reading: TypeAlias = tuple[int, int, int | None]  # at_ms, temp_dc, rh_pm
 Expected: TypeAlias = tuple[int, int]  # for_ms, temp_dc
 Surface: TypeAlias = tuple[int, int | None, int]  # from_ms, until_ms, temp_dc

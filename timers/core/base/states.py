@@ -65,6 +65,7 @@ class PanelStep(TypedDict):
     area: str
     use: NotRequired[str]
     needs: NotRequired[str]
+    card: NotRequired[str]  # the bench card it opens, where the step itself does not show which
     why: NotRequired[str]
     laid: int
     done_at: int | None

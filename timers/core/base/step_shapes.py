@@ -15,6 +15,7 @@ class GivenStep(TypedDict):
     grit: NotRequired[int]
     area: NotRequired[str]
     needs: NotRequired[str]  # "nothing", "flash", "sand", "handle", "cure"; without it what its kind needs (clock_step)
+    card: NotRequired[str]
     why: NotRequired[str]  # it waits for that, in one line
     when: NotRequired[list[str]]  # of a route's step: the choices it is for; without it for all
 

@@ -5,7 +5,7 @@ from ..base.step_shapes import GivenStep
 
 
 def fresh(step: GivenStep) -> PanelStep:
-    """A step as given in an act, with what happens to it still blank; its use, what it needs, and why, only where told.
+    """A step as given in an act, with what happens to it still blank; its use, card, need and reason only where told.
 
     Vectors  tests/vectors/given.json, panel.json
     """
@@ -24,6 +24,8 @@ def fresh(step: GivenStep) -> PanelStep:
         blank["use"] = step["use"]
     if step.get("needs"):
         blank["needs"] = step["needs"]
+    if step.get("card"):
+        blank["card"] = step["card"]
     if step.get("why"):
         blank["why"] = step["why"]
     return blank
@@ -40,6 +42,8 @@ def given(step: PanelStep, number: str, area: str, coats: int = 1) -> GivenStep:
         again["use"] = step["use"]
     if step.get("needs"):
         again["needs"] = step["needs"]
+    if step.get("card"):
+        again["card"] = step["card"]
     if step.get("why"):
         again["why"] = step["why"]
     return again

@@ -1,6 +1,11 @@
 // Twin of timers/core/fold/given.py: the rules and their sources are explained there.
 
-const told = ({ use = '', needs = '', why = '' }) => ({ ...(use && { use }), ...(needs && { needs }), ...(why && { why }) });
+const told = ({ use = '', needs = '', card = '', why = '' }) => ({
+  ...(use && { use }),
+  ...(needs && { needs }),
+  ...(card && { card }),
+  ...(why && { why }),
+});
 
 export function fresh(step) {
   const { id, do: does, words, cls = '', coats = 1, grit = 0, area = '' } = step;

@@ -1,0 +1,117 @@
+"""Colour and gloss.  No source named: common practice, no source."""
+
+from ...core.base.translate import later
+from .card import Card
+
+CARDS = [
+    Card(
+        "base",
+        later("Base"),
+        drawing="spray",
+        first=later("Thin even coats until the ground no longer shows, each to matt. The gloss comes from the clear."),
+        shows=later("Square to the panel, each pass over half of the last, begun past the edge."),
+        need=(later("Base, reducer for this temperature; tip 1.2 to 1.4 mm; tack cloth; a test card"),),
+        how=(
+            later("Spray a test card, let it dry, hold it to the car in daylight."),
+            later("Two or three coats to hiding; red and yellow want more."),
+            later("Cross the second coat over the first."),
+            later("Matt before the next coat; tack lightly between."),
+            later("Before the clear let it flash longer, as its sheet says."),
+        ),
+        good=(later("Even colour from every side, no stripe, no cloud, no shine."),),
+        wrong=(
+            later("Stripes or clouds in metallic: even it out with an effect coat."),
+            later("Grainy, dry: too far or too fast. P1000 lightly, coat again."),
+            later("Dirt: let it dry, P1000 on the spot, a thin coat over it."),
+            later("Craters: stop. Let it dry, sand, degrease, again."),
+            later("The colour is off: stop. Another test card, or blend into the neighbour."),
+        ),
+        cautions=("mist", "fire"),
+        sources=("spray",),
+    ),
+    Card(
+        "effect",
+        later("Effect coat"),
+        drawing="drop",
+        first=later("Last, a light mist from farther off and faster, crossing, so that the flakes lie even."),
+        shows=later("Near: wet coats. Farther off: a light mist evens them out."),
+        need=(later("The same base, the same gun, a little less pressure"),),
+        how=(
+            later("Base hides, and has gone matt."),
+            later("25 to 30 cm away, three quarters of overlap, quick, crossing."),
+            later("Never wet: it falls, it does not flow."),
+            later("The same on the test card."),
+        ),
+        good=(later("The same from the front and from the side, no cloud, no stripe."),),
+        wrong=(
+            later("Clouds: one more crossing mist once it is matt."),
+            later("Darker than the card: too wet. Lighter and sandy: too dry."),
+        ),
+        cautions=("mist", "fire"),
+    ),
+    Card(
+        "blend",
+        later("Blend"),
+        drawing="blend",
+        first=later("Let the colour fade out into the neighbour, and clear that whole panel."),
+        shows=later("Each coat reaches a little further and thinner; clear goes over all of it."),
+        need=(later("P800 to P1000 or a grey pad with paste; base; blender where the sheet has one"),),
+        how=(
+            later("Dull the whole neighbour, edges and handle recess too."),
+            later("First coat on the repair only; each next one 10 to 15 cm further."),
+            later("At the end of the stroke lift away: here an arc is right."),
+            later("Tack the dry rim off gently."),
+            later("Clear to the next edge of the panel, never to the middle."),
+        ),
+        good=(later("No line where the colour ends, in sun and in shade."),),
+        wrong=(
+            later("A halo: fade out further."),
+            later("The clear peels on the old panel: it was not dull to the edge."),
+        ),
+        cautions=("mist", "iso", "iso_air", "fire"),
+    ),
+    Card(
+        "clear",
+        later("Clear"),
+        drawing="clear",
+        first=later("First coat even and closed; flash; second full and wet. Watch the wet edge in the light."),
+        shows=later("Light in front of you: you see the gloss close behind the gun, and a dry strip at once."),
+        need=(later("Clear with hardener and reducer for this temperature; tip 1.2 to 1.4 mm; strainer"),),
+        how=(
+            later("Edges first, then the flat; half to two thirds of overlap."),
+            later("Flash: touch the tape, never the panel; it no longer strings."),
+            later("Second coat wet, steady, same distance."),
+            later("Then out, and let the air clear before the visor goes up."),
+        ),
+        good=(later("Even gloss, a light texture, no dry strip."),),
+        wrong=(
+            later("A run, or dust: leave it. Cured, it is cut flat and polished."),
+            later("Orange peel: too cold, too thick or too far. Cured: P1500 and polish."),
+            later("Popping: too heavy, too soon, or heat too early. Cured: sand, clear again."),
+            later("Craters: silicone or oil. Cured: sand, clean, clear again."),
+            later("Dry, sandy strip: too little overlap. Cured: sand, clear again."),
+        ),
+        cautions=("iso", "iso_air", "fire"),
+        sources=("spray",),
+    ),
+    Card(
+        "topcoat",
+        later("Single-stage topcoat"),
+        drawing="spray",
+        first=later("Colour and gloss in one: a light closed coat, then one or two full wet ones."),
+        shows=later("Square to the panel, each pass over half of the last, begun past the edge."),
+        need=(later("Topcoat with hardener and reducer by its sheet; tip 1.3 to 1.4 mm; ground P400 to P600"),),
+        how=(
+            later("First coat light, to hold the next one."),
+            later("Flash until it no longer strings on the tape."),
+            later("Full coats, the wet edge in sight, to hiding."),
+        ),
+        good=(later("Even colour and gloss, no stripe."),),
+        wrong=(
+            later("A run: leave it. Cured, cut it flat and polish."),
+            later("It does not hide: another coat after the flash, not one thick one."),
+        ),
+        cautions=("iso", "iso_air", "fire"),
+        sources=("spray",),
+    ),
+]
