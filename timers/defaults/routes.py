@@ -50,7 +50,7 @@ def _ranked(*routes: dict) -> list[dict]:
     ]
 
 
-UNDERSIDE, OUTSIDE = later("Underside [[of a panel]]"), later("Outside [[of a panel]]")
+UNDERSIDE, OUTSIDE = later("underside [[of a panel]]"), later("outside [[of a panel]]")
 # On aluminium and zinc filler does not hold as it does on steel: primer first, and paper of its own.
 METAL_FIRST = only(by.LIGHT_METAL, by.EPOXY, by.SCUFF)
 STRIP = [

@@ -9,12 +9,12 @@ from ..base.shapes import Product
 from ..base.states import Film, Offer, PanelStep
 from ..base.translate import t
 from ..base.units import up
-from ..fold import shelf
+from ..fold import areas, shelf
 from .coating import coverage, film_of, roles
 from .mixing import shares
 
 # Common practice, no source, all of them.
-SPOT = 0.1  # of a panel, where a step is about one area of it, where metal shows, and where it is filled
+SPOT = 0.1  # of a panel, where a step is about a spot on it, where metal shows, and where it is filled
 SKIM_UM = 1_000  # a filler as it is laid, before it is sanded
 FILLER_G_L = 1_800
 SPRAYED_G_L = 1_500  # what is mixed by weight and sprayed
@@ -91,19 +91,19 @@ def products(works: list[Work], on_shelf: list[Product], temp_dc: int, usual: Us
 def papers(works: list[Work]) -> list[Paper]:
     """Paper by grit for the sanding still ahead, coarse first.
 
-    Rule     the areas of all steps of a grit, SPOT of the panel where a step is about one area; a disc for each DISC_M2
-             begun, sold by the PACK
+    Rule     the areas of all steps of a grit, SPOT of the panel where a step is about a spot on it; a disc for each
+             DISC_M2 begun, sold by the PACK
     Unit     P grades
     Holds    as products; a step without a grit is left out
     Source   common practice, no source
     Vectors  tests/vectors/shopping.json
     """
-    areas: dict[int, float] = {}
+    sanded: dict[int, float] = {}
     for work in works:
         for step in _ahead(work, ("sand",)):
             if step["grit"]:
-                areas[step["grit"]] = areas.get(step["grit"], 0) + _area(work, step)
-    discs = [(grit, max(1, up(areas[grit] / DISC_M2))) for grit in sorted(areas)]
+                sanded[step["grit"]] = sanded.get(step["grit"], 0) + _area(work, step)
+    discs = [(grit, max(1, up(sanded[grit] / DISC_M2))) for grit in sorted(sanded)]
     return [{"grit": grit, "discs": count, "packs": -(-count // PACK)} for grit, count in discs]
 
 
@@ -135,7 +135,7 @@ def _ahead(work: Work, does: tuple[str, ...]) -> list[PanelStep]:
 
 
 def _area(work: Work, step: PanelStep) -> float:
-    is_spot = step["area"] or step.get("use") == "spot"
+    is_spot = step.get("use") == "spot" or step["area"] in areas.spots(work["steps"])
     return work["area_m2"] * SPOT if is_spot else work["area_m2"]
 
 

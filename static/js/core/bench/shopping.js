@@ -3,6 +3,7 @@
 import { Refused } from '../base/check.js';
 import { t } from '../base/translate.js';
 import { up } from '../base/units.js';
+import { spots } from '../fold/areas.js';
 import * as shelf from '../fold/shelf.js';
 import { coverage, filmOf, roles } from './coating.js';
 import { shares } from './mixing.js';
@@ -59,7 +60,8 @@ function forRest(rest, sizes) {
 
 const ahead = (work, does) => work.steps.filter((step) => step.done_at === null && does.includes(step.do));
 
-const areaOf = (work, step) => (step.area || step.use === 'spot' ? work.area_m2 * SPOT : work.area_m2);
+const areaOf = (work, step) =>
+  step.use === 'spot' || spots(work.steps).includes(step.area) ? work.area_m2 * SPOT : work.area_m2;
 
 function rowOf(work, step, onShelf, tempDc, usual) {
   const offer = offerOf(work, step, onShelf, tempDc);

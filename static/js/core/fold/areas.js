@@ -12,4 +12,14 @@ export const touch = (one, two) =>
 
 export const on = (outer, spot) => (outer && spot ? `${outer}${INTO}${spot}` : outer || spot);
 
+export function spots(steps) {
+  const [found, seen] = [new Set(), new Set()];
+  for (const { area, do: does, words: said, cls } of steps) {
+    const key = (where) => JSON.stringify([where, does, said, cls]);
+    if (area.includes(INTO) || around(area).slice(0, -1).some((wider) => seen.has(key(wider)))) found.add(area);
+    seen.add(key(area));
+  }
+  return [...found];
+}
+
 export const words = (area) => area.split(INTO).join(', ');
