@@ -1,63 +1,32 @@
 """A real server in a process of its own, and phones: touch, 360x740 unless a test says otherwise."""
 
 import contextlib
-import os
-import signal
 import sqlite3
-import subprocess
-import sys
-import time
-import urllib.request
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import expect
 
-from tests.conftest import ROOT, free_port
-from tests.support import ready_made
+from tests.support.serve import Server
 
 PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True, "device_scale_factor": 1}
 TALL_PHONE = {**PHONE, "viewport": {"width": 412, "height": 915}}
 POLLING_MS = 50  # at every frame, which a page would draw only for being asked, it costs five times as much
 PATIENCE_MS = 20_000  # for a machine that does much else; nothing here is about how fast a screen is
 SAVED = r"^(Saved|Guardado|Gespeichert|⟦Saved \S*⟧)\.$"  # the last in the tongue of tests/pseudo.py
+CLASSES = {"waterborne": "waterbase"}  # where the word is not the name
 OUR_TABLES = "SELECT name FROM sqlite_master WHERE type = 'table' AND (name LIKE 'shop_%' OR name LIKE 'timers_%')"
+SET_UP = Path(__file__).with_name("set_up.js").read_text("utf-8").partition("\n")[2]
+# A phone has its service worker only once a story asks for it: to install one costs as much as a short story.
+NO_WORKER_YET = """(() => {
+  const workers = navigator.serviceWorker;
+  if (!workers || 'withWorker' in window) return;
+  const register = workers.register.bind(workers);
+  workers.register = (...how) => window.withWorker ? register(...how) : Promise.reject(new Error('not yet'));
+  window.askForWorker = () => { window.withWorker = true; return register('/sw.js').catch(() => {}); };
+})()"""
+ASK_FOR_WORKER = "() => window.askForWorker && void window.askForWorker()"
 expect.set_options(timeout=PATIENCE_MS)
-
-
-class Server:
-    """`manage.py serve` on a folder of its own; it can be stopped, killed and started again on the same address."""
-
-    def __init__(self, folder, *options: str):
-        self.folder, self.options = folder, options
-        self.port = free_port()
-        self.address = f"http://localhost:{self.port}/"
-        self.process = None
-
-    def start(self, **more: str):
-        command = [sys.executable, "manage.py", "serve", "--no-browser", "--port", str(self.port), *self.options]
-        own = {"SANDTIME_DATA": str(self.folder), "SANDTIME_STATIC": ready_made.static(), "SANDTIME_DEBUG": ""}
-        env = {**os.environ, **own, **more}
-        ready_made.database(self.folder)
-        self.process = subprocess.Popen(command, cwd=ROOT, env=env, stdout=subprocess.DEVNULL)
-        return self.wait()
-
-    def wait(self):
-        """Until it answers."""
-        for _ in range(1_200):
-            try:
-                urllib.request.urlopen(f"{self.address}clock", timeout=1).read()
-            except OSError:
-                assert self.process.poll() is None, "the server stopped by itself"
-                time.sleep(0.05)
-            else:
-                return self
-        raise AssertionError("the server did not answer within a minute")
-
-    def stop(self, how=signal.SIGTERM):
-        if self.process:
-            self.process.send_signal(how)
-            self.process.wait(timeout=20)
-            self.process = None
 
 
 @pytest.fixture(scope="session")
@@ -94,12 +63,17 @@ def own_server(tmp_path):
 
 @pytest.fixture
 def phones(chromium):
-    """Makes phones (browser contexts); any error on a page fails the test."""
+    """Makes phones (browser contexts); any error on a page fails the test.
+
+    `worker` is whether a phone has its service worker from the start; others have it before their signal goes, and
+    when a story waits for it (`kept_offline`)."""
     contexts, errors = [], []
 
-    def make(address: str, **options):
+    def make(address: str, worker: bool = False, **options):
         context = chromium.new_context(**{**PHONE, "service_workers": "allow", **options})
         contexts.append(context)
+        if not worker:
+            context.add_init_script(NO_WORKER_YET)
         page = context.new_page()
         if options.get("service_workers") != "block":
             context.set_offline = whole_first(page, context.set_offline)
@@ -120,6 +94,7 @@ def whole_first(page, set_offline):
 
     def turned(off: bool):
         if off and not page.is_closed() and page.url.startswith("http"):
+            kept_offline(page)
             page.wait_for_function("() => document.body?.dataset.whole === 'yes'", polling=POLLING_MS)
         set_offline(off)
 
@@ -142,6 +117,8 @@ def heard(page):
 
 def kept_offline(page):
     """Wait until the service worker holds the shell."""
+    page.context.add_init_script("window.withWorker = true")
+    page.evaluate(ASK_FOR_WORKER)
     page.wait_for_function("() => navigator.serviceWorker.controller !== null", polling=POLLING_MS)
 
 
@@ -149,6 +126,12 @@ def furnished(page):
     """Wait until the markup of the screens that are loaded late is in the page."""
     page.tap(".bar a[href='#mix']")
     page.wait_for_selector("#mix-product", state="attached")
+
+
+def put_panel(page, name: str, route: str = "Chips and small dings", before: str = "", steps: list | None = None):
+    """A panel that a story begins with, its steps before one done; its card.  No tap is made."""
+    page.evaluate(SET_UP, [name, route, before, [] if route == "Empty" else steps])
+    return card(page, name)
 
 
 def add_panel(page, name: str, route: str = "Chips and small dings"):
@@ -189,24 +172,15 @@ def tell_air(page, degrees: int):
 
 
 def to_putty(page, name: str = "Hood"):
-    """A panel brought to its first putty."""
-    add_panel(page, name)
-    for _ in range(3):
-        deed(card(page, name), "done")
+    """A panel that stands before its first putty."""
+    put_panel(page, name, before="Glazing putty")
     expect(card(page, name).locator("[data-text=step]")).to_have_text("Glazing putty")
 
 
 def to_coat(page, name: str, cls: str = "Surfacer", coats: int = 1):
-    """A panel whose way is so many coats of a class of product; back on the floor."""
-    add_panel(page, name, "Empty")
-    card(page, name).locator("h2 button").tap()
-    page.tap("#screen-panel [data-do=step]")
-    page.locator("#step-does button", has_text="Coat").tap()
-    page.locator("#step-classes button", has_text=cls).tap()
-    for _ in range(coats - 1):
-        page.locator("[data-dial=coats][data-by='1']").tap()
-    page.locator("[data-do=add-step]:text('at the end')").tap()
-    page.locator(".bar a", has_text="Floor").tap()
+    """A panel whose way is so many coats of a class of product."""
+    coat = {"id": "1", "do": "coat", "words": cls, "cls": CLASSES.get(cls, cls.lower()), "coats": coats}
+    put_panel(page, name, steps=[coat])
 
 
 def demo_floor(page, address: str):

@@ -5,7 +5,7 @@ from playwright.sync_api import expect
 
 from timers.core.clock import damp
 
-from .conftest import add_panel, card, deed, heard, kept_offline, lay, tell_air, to_coat, to_putty
+from .conftest import card, deed, heard, kept_offline, lay, put_panel, tell_air, to_coat, to_putty
 from .test_screens import looks
 
 pytestmark = pytest.mark.browser
@@ -138,7 +138,7 @@ def test_the_mix_is_said_in_ounces_for_a_shop_that_pours_them(page):
 def test_the_sheets_of_the_air_fit_a_phone(server, phones):
     page = phones(server.address)
     heard(page)
-    add_panel(page, "Hood")
+    put_panel(page, "Hood")
     open_air(page)
     page.tap("#dialog-air summary")
     fits(page, "#dialog-air")

@@ -7,7 +7,7 @@ import time
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import Server, add_panel, card, heard, kept_offline
+from .conftest import Server, card, heard, kept_offline, put_panel
 
 pytestmark = pytest.mark.browser
 
@@ -30,7 +30,7 @@ def test_what_was_tapped_without_signal_in_a_shop_that_was_forgotten_meanwhile_a
     kept_offline(page)
     (first,) = at(host, "SELECT id FROM shop_phone")
     page.context.set_offline(True)
-    add_panel(page, "Hood", "Empty")
+    put_panel(page, "Hood", "Empty")
     host.stop()
     at(host, "UPDATE shop_shop SET made_ms = 1", "UPDATE shop_phone SET seen_ms = 1")
     host.start()
@@ -57,7 +57,7 @@ def test_a_phone_that_may_not_begin_just_now_says_so_and_asks_again(host, phones
     page = phones(host.address)
     words = page.locator("#signal-words")
     expect(words).to_contain_text("The server asks to wait. Clocks keep running")
-    add_panel(page, "Hood", "Empty")
+    put_panel(page, "Hood", "Empty")
     expect(words).to_contain_text("1 tap waits on this phone.")
     at(host, "DELETE FROM shop_ratelimit")
     page.evaluate("() => dispatchEvent(new Event('online'))")

@@ -7,7 +7,7 @@ import icalendar
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import add_panel, card, deed, heard, kept_offline, lay, ready, tell_air, to_putty, with_our_clock
+from .conftest import card, deed, heard, kept_offline, lay, put_panel, ready, tell_air, to_putty, with_our_clock
 from .test_cup import mix
 from .test_screens import fits, go
 
@@ -151,7 +151,7 @@ def test_the_floor_goes_into_one_file_and_a_panel_put_away_is_cancelled_in_the_n
 
 
 def test_a_cup_rings_before_its_pot_life_ends_and_when_it_has_never_late_by_a_minute(page):
-    add_panel(page, "Hood")
+    put_panel(page, "Hood")
     mix(page)
     card(page, "Cup")
     found = {one["SUMMARY"].split(": ", 2)[2]: one for one in floor_file(page)}
@@ -183,7 +183,7 @@ def test_a_phone_that_can_hand_files_on_offers_it_with_the_file_just_made(page):
 
 
 def test_a_panel_with_nothing_to_ring_says_so_and_makes_no_file(page):
-    add_panel(page, "Hood")
+    put_panel(page, "Hood")
     panel_page(page, "Hood")
     page.tap("[data-do=calendar-panel]")
     expect(page.locator("#notice-words")).to_have_text(

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import Server, add_panel
+from .conftest import Server, put_panel
 from .test_screens import fits
 
 pytestmark = pytest.mark.browser
@@ -20,6 +20,6 @@ def test_a_phone_without_a_shop_is_told_whom_to_ask_and_loses_no_tap(closed, pho
     page = phones(closed.address)
     words = page.locator("#signal-words")
     expect(words).to_have_text("This server makes no new shops. Ask a phone of your shop to let this one in.")
-    add_panel(page, "Hood", "Empty")
+    put_panel(page, "Hood", "Empty")
     expect(words).to_contain_text("1 tap waits on this phone.")
     fits(page)

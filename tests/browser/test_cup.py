@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import add_panel, card, deed, heard, in_hand, lay, to_coat
+from .conftest import card, deed, heard, in_hand, lay, put_panel, to_coat
 from .test_screens import fits, go
 
 pytestmark = pytest.mark.browser
@@ -158,7 +158,7 @@ def test_a_mix_that_will_not_do_is_refused_in_words_and_changes_nothing(server, 
 
 def test_a_cup_and_the_sheet_that_asks_what_is_left_fit_a_phone(server, phones):
     page = in_hand(phones(server.address))
-    add_panel(page, "Quarter panel with the very long name " * 4)
+    put_panel(page, "Quarter panel with the very long name " * 4)
     mix(page)
     fits(page)
     page.clock.fast_forward("31:00")

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import add_panel, card, deed, in_hand, lay
+from .conftest import card, deed, in_hand, lay, put_panel
 from .test_guide_coat import NAME, passes, says, stands
 from .test_ringing import SPY, ringing
 from .test_screens import fits
@@ -23,7 +23,7 @@ def rings(page, words: str):
 
 def to_clear(page):
     """The panel came in ready for clear: one tap on its page."""
-    add_panel(page, NAME)
+    put_panel(page, NAME)
     card(page, NAME).locator("h2 button").tap()
     page.locator("#steps li", has_text="Clear").first.locator("[data-do=step-here]").tap()
     page.locator(".bar a", has_text="Floor").tap()

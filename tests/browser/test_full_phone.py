@@ -19,7 +19,7 @@ DONE = ("Hood", "Roof", "Tailgate")
 @pytest.fixture
 def full(one_shop, phones):
     """Three cards, no signal, no room: Done on each."""
-    page = phones(one_shop.address)
+    page = phones(one_shop.address, worker=True)
     heard(page)
     for name in DONE:
         add_panel(page, name)

@@ -5,7 +5,7 @@ from playwright.sync_api import expect
 
 from tests.support import packs
 
-from .conftest import add_panel, card, deed, heard, ready, with_our_clock
+from .conftest import card, deed, heard, put_panel, ready, with_our_clock
 from .handed import at_server, away, back, follow, links, meta, outbox, paste, show, take, wait_until
 from .test_screens import go
 
@@ -16,7 +16,7 @@ def pair(one_shop, phones, **options):
     """Two phones of one shop that know a door; then no signal."""
     one = phones(one_shop.address, **options)
     heard(one)
-    add_panel(one, "Left door", "Chips and small dings")
+    put_panel(one, "Left door", "Chips and small dings")
     heard(one)
     two = phones(one_shop.address, **options)
     expect(card(two, "Left door")).to_be_visible()
@@ -34,7 +34,7 @@ def three_taps(page):
 def test_three_taps_and_a_panel_go_by_link_and_the_server_keeps_each_once(one_shop, phones):
     one, two = pair(one_shop, phones)
     three_taps(one)
-    add_panel(one, "Tailgate", "Empty")
+    put_panel(one, "Tailgate", "Empty")
     show(one, "Left door")
     expect(one.locator("#hand-what")).to_have_text("5 taps on 2 panels.")
     made = links(one)
@@ -101,7 +101,7 @@ def test_taken_twice_it_changes_nothing(one_shop, phones):
 def test_codes_come_in_any_order_and_over_a_reload(one_shop, phones):
     one, two = pair(one_shop, phones)
     for n in range(12):
-        add_panel(one, f"Panel number {n} of the long van", "Chips and small dings")
+        put_panel(one, f"Panel number {n} of the long van", "Chips and small dings")
     show(one)
     made = links(one)
     assert len(made) >= 3
@@ -147,7 +147,7 @@ def test_codes_that_are_thrown_away_are_gone_over_a_reload_too(one_shop, phones)
 
 def test_a_tap_on_a_panel_that_is_not_here_is_said_and_shows_when_the_panel_comes(one_shop, phones):
     one, two = pair(one_shop, phones)
-    add_panel(one, "Roof", "Chips and small dings")
+    put_panel(one, "Roof", "Chips and small dings")
     deed(card(one, "Roof"), "done")
     expect(card(one, "Roof").locator("[data-text=step]")).not_to_have_text("Wash and degrease")
     key, shop = meta(one)["key"], meta(one)["shop"]
@@ -175,7 +175,7 @@ def test_no_clock_moves_a_tap_that_was_shown_or_taken(one_shop, phones):
         follow(two, link)
     take(two)
     go(two, "Floor")
-    add_panel(two, "Tailgate", "Empty")
+    put_panel(two, "Tailgate", "Empty")
     back(two)
     kept = {act["id"]: act["at"] for act in at_server(two)}
     assert {act_id: kept[act_id] for act_id in made} == made

@@ -5,7 +5,7 @@ from playwright.sync_api import expect
 
 from timers.core.acts import envelope as rules
 
-from .conftest import add_panel, heard
+from .conftest import heard, put_panel
 from .handed import follow, links, meta, show
 from .test_handing import pair
 from .test_screens import fits, go, looks
@@ -16,7 +16,7 @@ pytestmark = pytest.mark.browser
 def test_both_rooms_fit_a_phone(one_shop, phones):
     one, two = pair(one_shop, phones)
     for n in range(8):
-        add_panel(one, f"Panel {n} " + "with a very long name " * 4, "Chips and small dings")
+        put_panel(one, f"Panel {n} " + "with a very long name " * 4, "Chips and small dings")
     go(one, "Book")
     one.tap("text=Hand over with no signal")
     expect(one.locator("#hand-choice")).to_be_visible()
@@ -43,7 +43,7 @@ def test_both_rooms_fit_a_phone(one_shop, phones):
 def test_codes_turn_by_themselves_when_told_to_and_stop_when_the_room_is_left(one_shop, phones):
     one, _ = pair(one_shop, phones)
     for n in range(8):
-        add_panel(one, f"Panel number {n} of the long van", "Chips and small dings")
+        put_panel(one, f"Panel number {n} of the long van", "Chips and small dings")
     show(one)
     expect(one.locator("#hand-code")).to_have_attribute("data-code", "1")
     one.tap("#hand-turn")

@@ -8,7 +8,7 @@ from tests.conftest import CHROMIUM_FLAGS, chromium_path
 from tests.support import packs
 from tests.support.bad_packs import read
 
-from .conftest import PHONE, add_panel, heard, ready
+from .conftest import PHONE, heard, put_panel, ready
 from .handed import away, back, filmed, links, meta, outbox, picture, read_by_another, show, take
 from .test_handing import pair, three_taps
 from .test_screens import fits, go
@@ -80,7 +80,7 @@ def test_the_camera_sees_code_after_code_with_no_signal(one_shop, phones, filmin
     away(one)
     away(two)
     for n in range(8):
-        add_panel(one, f"Panel number {n} of the long van", "Chips and small dings")
+        put_panel(one, f"Panel number {n} of the long van", "Chips and small dings")
     show(one)
     codes = pictures(one)
     assert len(codes) > 1
@@ -180,7 +180,7 @@ def test_a_camera_that_is_refused_or_missing_is_said_with_another_way(server, ph
 
 
 def test_a_reader_that_is_not_on_the_phone_yet_is_said(server, phones):
-    page = phones(server.address)
+    page = phones(server.address, worker=True)
     heard(page)
     at_taking(page)
     page.route("**/jsQR.js", lambda route: route.abort())

@@ -7,7 +7,7 @@ from playwright.sync_api import expect
 
 from tests.conftest import ROOT
 
-from .conftest import add_panel, card, heard, in_hand
+from .conftest import card, heard, in_hand, put_panel
 from .test_screens import fits
 
 pytestmark = pytest.mark.browser
@@ -28,7 +28,7 @@ def test_every_question_asked_on_a_screen_has_an_answer(where, about):
 
 def test_the_answer_opens_with_no_signal_and_the_way_back_leads_to_the_panel(server, phones):
     page = in_hand(phones(server.address))
-    add_panel(page, "Hood")
+    put_panel(page, "Hood")
     card(page, "Hood").locator("h2 button").tap()
     page.locator("#screen-panel a", has_text="What is a window?").tap()
     expect(page.locator("#help-window p").first).to_be_visible()

@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 
 from shop.phones import code_alphabet
 
-from .conftest import TALL_PHONE, add_panel, card, heard, kept_offline, ready
+from .conftest import TALL_PHONE, card, heard, kept_offline, put_panel, ready
 from .handed import read_by_another
 from .test_screens import fits, go
 
@@ -62,7 +62,7 @@ def in_theme(page, theme: str):
 def test_a_phone_joins_by_the_link_and_holds_the_floor_with_no_signal(server, phones):
     keeper = phones(server.address)
     heard(keeper)
-    add_panel(keeper, "Left front door")
+    put_panel(keeper, "Left front door")
     heard(keeper)
     to_phones(keeper)
     fits(keeper)
@@ -92,7 +92,7 @@ def test_a_phone_joins_by_the_link_and_holds_the_floor_with_no_signal(server, ph
 def test_a_phone_joins_by_the_typed_code_from_its_empty_floor_by_keyboard(server, phones):
     keeper = phones(server.address)
     heard(keeper)
-    add_panel(keeper, "Hood")
+    put_panel(keeper, "Hood")
     heard(keeper)
     to_phones(keeper)
     typed, _ = code(keeper)
@@ -111,7 +111,7 @@ def test_a_phone_joins_by_the_typed_code_from_its_empty_floor_by_keyboard(server
     expect(card(other, "Hood")).to_be_visible()
     heard(other)
     expect(keeper.locator(".phonerow", has_text="Booth")).to_be_visible()
-    add_panel(other, "Roof")
+    put_panel(other, "Roof")
     heard(other)
     keeper.evaluate("() => dispatchEvent(new Event('online'))")
     go(keeper, "Floor")

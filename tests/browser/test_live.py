@@ -5,7 +5,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import add_panel, card, deed, heard, kept_offline, ready
+from .conftest import card, deed, heard, kept_offline, put_panel, ready
 
 pytestmark = pytest.mark.browser
 # A page that never looks by itself, and whose streams a test can see.
@@ -36,7 +36,7 @@ def test_an_act_on_one_phone_shows_on_the_other_without_its_asking(one_shop, pho
     one, two = phones(one_shop.address), phones(one_shop.address)
     two.route("**/moved", lambda route: route.abort())
     listening(two)
-    add_panel(one, "Hood")
+    put_panel(one, "Hood")
     expect(card(two, "Hood").locator("[data-text=step]")).to_have_text("Wash and degrease")
     deed(card(one, "Hood"), "done")
     expect(card(two, "Hood").locator("[data-text=place]")).to_have_text(re.compile("Step 2 of"))
@@ -49,7 +49,7 @@ def test_four_phones_show_one_floor(one_shop, phones):
     for page in pages:
         listening(page)
     for nth, page in enumerate(pages):
-        add_panel(page, f"Panel {nth}")
+        put_panel(page, f"Panel {nth}")
     for page in pages:
         expect(page.locator("#floor .card")).to_have_count(4)
         heard(page)
@@ -64,7 +64,7 @@ def test_where_no_stream_comes_through_the_phone_asks_instead_and_says_nothing_o
     only_live(two, silent if how == "held back" else "")
     with two.expect_response(lambda answer: answer.url.endswith("/moved") and answer.status == 304):
         pass
-    add_panel(one, "Hood")
+    put_panel(one, "Hood")
     expect(card(two, "Hood")).to_be_attached()
     expect(two.locator("#signal-words")).to_have_text("Saved.")
     assert two.locator("#notice").is_hidden()
@@ -75,13 +75,13 @@ def test_a_page_that_nobody_sees_holds_no_stream_and_comes_to_what_it_missed(one
     listening(two)
     two.evaluate(HIDE, "hidden")
     assert two.evaluate("() => window.streams.every((stream) => stream.readyState === 2)")
-    add_panel(one, "Hood")
+    put_panel(one, "Hood")
     heard(one)
     assert two.locator("#floor .card").count() == 0
     two.evaluate(HIDE, "visible")
     expect(card(two, "Hood")).to_be_attached()
     two.wait_for_function(LISTENS)
-    add_panel(one, "Roof")
+    put_panel(one, "Roof")
     expect(card(two, "Roof")).to_be_attached()
 
 
@@ -95,7 +95,7 @@ def test_a_server_that_went_and_came_back_is_heard_again(own_server, phones):
     one.evaluate(ASK_ALL)
     expect(two.locator("#signal-words")).to_have_text("Saved.", timeout=60_000)
     two.wait_for_function(LISTENS)
-    add_panel(one, "Hood")
+    put_panel(one, "Hood")
     expect(card(two, "Hood")).to_be_attached()
 
 
@@ -105,7 +105,7 @@ def test_a_notice_that_was_lost_is_made_good_by_the_next_look(one_shop, phones):
     two.evaluate(
         "() => { for (const one of window.streams) one.dispatchEvent = one.close; window.streams.at(-1).close(); }"
     )
-    add_panel(one, "Hood")
+    put_panel(one, "Hood")
     heard(one)
     assert two.locator("#floor .card").count() == 0
     two.evaluate("(deed) => document.querySelector(deed).click()", "[data-do=sync-now]")
@@ -117,7 +117,7 @@ def test_a_list_says_of_each_act_how_far_it_has_come(one_shop, phones):
     heard(one)
     kept_offline(one)
     one.context.set_offline(True)
-    add_panel(one, "Hood")
+    put_panel(one, "Hood")
     card(one, "Hood").locator("h2 button").tap()
     mark = one.locator("#acts .actrow [data-text=mark]").first
     expect(mark).to_have_text("on this phone")

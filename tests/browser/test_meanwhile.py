@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import add_panel, card, heard, ready
+from .conftest import card, heard, put_panel, ready
 from .handed import away, back
 
 pytestmark = pytest.mark.browser
@@ -24,7 +24,7 @@ def apart(one_shop, phones, count: int):
     """Two phones; the first was away for long while the second renamed its door and added panels."""
     one = phones(one_shop.address)
     heard(one)
-    add_panel(one, "Left door", "Empty")
+    put_panel(one, "Left door", "Empty")
     heard(one)
     two = phones(one_shop.address)
     expect(card(two, "Left door")).to_be_visible()

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import add_panel, card, deed, heard, kept_offline, tell_air
+from .conftest import card, deed, heard, kept_offline, put_panel, tell_air
 from .test_screens import fits, go, looks
 
 pytestmark = pytest.mark.browser
@@ -142,7 +142,7 @@ def test_too_near_the_dew_point_is_said_before_the_coat(server, phones):
     for _ in range(9):
         page.tap("#dialog-air [data-dial=rh][data-by='1']")
     page.tap("[data-do=air-tell]")
-    add_panel(page, "Hood")
+    put_panel(page, "Hood")
     for _ in range(3):
         deed(card(page, "Hood"), "done")
     expect(card(page, "Hood").locator("[data-text=step]")).to_have_text("Glazing putty")
@@ -152,7 +152,7 @@ def test_too_near_the_dew_point_is_said_before_the_coat(server, phones):
 
 def test_a_big_step_between_papers_is_said_on_the_panel(server, phones):
     page = offline(server, phones)
-    add_panel(page, "Hood", "Empty")
+    put_panel(page, "Hood", "Empty")
     card(page, "Hood").locator("h2 button").tap()
     for words in ("Strip P80", "Sand P180"):
         page.tap("#screen-panel [data-do=step]")

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import add_panel, card, deed, heard, kept_offline, lay, ready, to_coat, to_putty, with_our_clock
+from .conftest import card, deed, heard, kept_offline, lay, put_panel, ready, to_coat, to_putty, with_our_clock
 from .test_ringing import QUICK, listen, ringing
 from .test_screens import LONG, fits, go
 
@@ -57,7 +57,7 @@ def history(page):
 
 def test_a_panel_taken_on_one_phone_is_seen_as_taken_on_the_other_and_let_go_again(one_shop, phones):
     ana, ben = pair(one_shop.address, phones)
-    add_panel(ana, "Hood")
+    put_panel(ana, "Hood")
     opened(ana, "Hood")
     expect(ana.locator("#panel-let-go")).to_be_hidden()
     ana.tap("#panel-take")
@@ -108,7 +108,7 @@ def test_a_panel_is_handed_over_with_a_note_and_the_films_say_who_laid_them(one_
 
 def test_a_note_too_long_is_refused_in_words_and_stays_in_the_field(one_shop, phones):
     ana, _ = pair(one_shop.address, phones)
-    add_panel(ana, "Hood")
+    put_panel(ana, "Hood")
     opened(ana, "Hood")
     ana.tap("[data-do=people-hand]")
     ana.fill("#hand-note", "x" * 201)
@@ -122,7 +122,7 @@ def test_a_note_too_long_is_refused_in_words_and_stays_in_the_field(one_shop, ph
 def test_a_phone_alone_and_without_a_name_takes_a_panel_with_no_signal_and_knows_nobody_to_hand_it_to(server, phones):
     page = phones(server.address)
     heard(page)
-    add_panel(page, "Hood")
+    put_panel(page, "Hood")
     heard(page)
     kept_offline(page)
     go(page, "Book")
@@ -190,7 +190,7 @@ def test_long_names_and_a_long_note_fit_every_screen_that_shows_them(one_shop, p
     ana, ben = pair(one_shop.address, phones)
     named(ben, "Maximiliane of the long name who works at the back, left 🚗 ك", "Q" * 60)
     heard(ben)
-    add_panel(ana, LONG[:200])
+    put_panel(ana, LONG[:200])
     listen(ana, KNOWS)
     ana.locator("#floor .card h2 button").tap()
     ana.tap("[data-do=people-hand]")

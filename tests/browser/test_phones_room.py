@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import add_panel, card, deed, heard, kept_offline, lay, ready
+from .conftest import card, deed, heard, kept_offline, lay, put_panel, ready
 from .test_join import code, in_theme, joins, to_phones, types
 from .test_screens import fits, go
 
@@ -18,7 +18,7 @@ def shop(server, phones, role: str = "painter", name: str = "Bench", **options):
     """A keeper's phone in the room of the phones, and another that has joined."""
     keeper = phones(server.address)
     heard(keeper)
-    add_panel(keeper, "Hood")
+    put_panel(keeper, "Hood")
     heard(keeper)
     to_phones(keeper)
     _, secret = code(keeper, role)
@@ -57,7 +57,7 @@ def test_a_phone_is_ended_keeps_its_tap_says_so_and_sends_it_when_let_back_in(se
     does(keeper, "Bench", "Yes, end it")
     expect(row(keeper, "Bench")).to_contain_text("ended now")
 
-    add_panel(other, "Roof")
+    put_panel(other, "Roof")
     expect(other.locator("#signal-words")).to_have_text(
         "A keeper has ended this phone. What it holds stays on it. 1 tap waits on this phone."
     )
@@ -99,7 +99,7 @@ def test_the_last_keeper_can_neither_be_ended_nor_given_another_role(server, pho
 def test_the_recovery_phrase_is_shown_once_and_makes_another_phone_keeper(server, phones):
     keeper = phones(server.address)
     heard(keeper)
-    add_panel(keeper, "Hood")
+    put_panel(keeper, "Hood")
     heard(keeper)
     to_phones(keeper)
     expect(keeper.locator("#phones-phrase-words")).to_contain_text("None yet.")
@@ -131,7 +131,7 @@ def test_a_tablet_on_the_wall_sees_the_floor_big_and_has_no_button_that_acts(ser
     view = {"viewport": {"width": size[0], "height": size[1]}, "device_scale_factor": 1}
     keeper, wall = shop(server, phones, "wall", "Wall", **view)
     go(keeper, "Floor")
-    add_panel(keeper, "Roof")
+    put_panel(keeper, "Roof")
     for _ in range(3):
         deed(card(keeper, "Hood"), "done")
     expect(card(keeper, "Hood").locator("[data-text=step]")).to_have_text("Glazing putty")
@@ -164,7 +164,7 @@ def test_a_tablet_on_the_wall_sees_the_floor_big_and_has_no_button_that_acts(ser
 def test_a_tap_made_on_a_wall_all_the_same_is_not_born_and_what_waited_is_refused_and_kept(server, phones):
     keeper, other = shop(server, phones)
     other.context.set_offline(True)
-    add_panel(other, "Roof")
+    put_panel(other, "Roof")
     expect(other.locator("#signal-words")).to_contain_text("1 tap waits on this phone")
     does(keeper, "Bench", "Change")
     does(keeper, "Bench", "Wall")
@@ -193,7 +193,7 @@ def test_a_tap_made_on_a_wall_all_the_same_is_not_born_and_what_waited_is_refuse
 def test_a_door_that_a_keeper_closes_says_how_to_get_in_and_opens_again(one_shop, phones):
     keeper = phones(one_shop.address)
     heard(keeper)
-    add_panel(keeper, "Hood")
+    put_panel(keeper, "Hood")
     to_phones(keeper)
     words, door = keeper.locator("#phones-door-words"), keeper.locator("#phones-door-deed")
     expect(words).to_contain_text("Open:")
@@ -204,7 +204,7 @@ def test_a_door_that_a_keeper_closes_says_how_to_get_in_and_opens_again(one_shop
 
     other = phones(one_shop.address)
     expect(other.locator("#signal-words")).to_contain_text("Ask a phone of your shop to let this one in.")
-    add_panel(other, "Roof", "Empty")  # tapped before it is in: not lost
+    put_panel(other, "Roof", "Empty")  # tapped before it is in: not lost
     door.tap()
     expect(words).to_contain_text("Open:")
     ask(other)

@@ -5,7 +5,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import PATIENCE_MS, Server, add_panel, card, heard, in_hand, kept_offline, lay, ready, to_putty
+from .conftest import PATIENCE_MS, Server, card, heard, in_hand, kept_offline, lay, put_panel, ready, to_putty
 from .delivered import DOOR, SHOWN, Pushed, message
 from .test_ringing import SPY, wait_out
 from .test_screens import fits
@@ -107,7 +107,7 @@ def test_with_no_page_open_it_makes_noise_and_stays_until_it_is_answered(pushed)
 
 
 def test_a_tap_on_what_is_shown_goes_to_the_panel_in_the_open_page_and_nowhere_else(pushed):
-    add_panel(pushed.page, "Hood")
+    put_panel(pushed.page, "Hood")
     heard(pushed.page)
     on = card(pushed.page, "Hood").get_attribute("data-on")
     pushed.page.evaluate("() => { window.stays = 'yes'; }")

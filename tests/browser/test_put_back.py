@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 
 from tests.conftest import ROOT
 
-from .conftest import TALL_PHONE, add_panel, card, deed, heard
+from .conftest import TALL_PHONE, card, deed, heard, put_panel
 
 pytestmark = pytest.mark.browser
 LOST = "The server had lost {} sent again from this phone."
@@ -34,12 +34,12 @@ def knows(page, name: str):
 def test_taps_that_the_server_lost_come_back_from_the_phones(own_server, phones, tmp_path):
     one, two = phones(own_server.address, **TALL_PHONE), phones(own_server.address)
     heard(one)
-    add_panel(one, "Hood")
+    put_panel(one, "Hood")
     heard(one)
     knows(two, "Hood")
     assert "2 phones" in manage(own_server, "backup", str(tmp_path / "kept"))
     deed(card(one, "Hood"), "done")
-    add_panel(one, "Left front door")
+    put_panel(one, "Left front door")
     heard(one)
     knows(two, "Left front door")
     two.context.set_offline(True)
@@ -64,7 +64,7 @@ def test_a_phone_that_is_closed_in_the_middle_of_counting_goes_on_when_it_is_ope
     page = phones(own_server.address)
     heard(page)
     manage(own_server, "backup", str(tmp_path / "kept"))
-    add_panel(page, "Hood")
+    put_panel(page, "Hood")
     heard(page)
     manage(own_server, "restore", "--replace", str(tmp_path / "kept"))
     cut = "**/joined/recovery.js"
@@ -87,7 +87,7 @@ def test_a_phone_that_comes_to_another_shop_tells_it_nothing_of_the_first(server
     page, other = phones(server.address), phones(server.address)
     heard(page)  # its routes are there
     heard(other)
-    add_panel(page, "Hood")
+    put_panel(page, "Hood")
     heard(page)
     here = "async () => (await import('/static/joined/floor.js')).$data_state.meta.shop"
     theirs = other.evaluate(here)
@@ -97,6 +97,6 @@ def test_a_phone_that_comes_to_another_shop_tells_it_nothing_of_the_first(server
         "async (shop) => (await import('/static/joined/floor.js')).$data_state.meta.shop === shop", arg=theirs
     )
     heard(page)
-    add_panel(other, "Tailgate")
+    put_panel(other, "Tailgate")
     heard(other)
     expect(other.locator("#floor .card h2")).to_have_text(["Tailgate"])

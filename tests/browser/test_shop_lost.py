@@ -10,7 +10,7 @@ from playwright.sync_api import expect
 from tests.browser.conftest import OUR_TABLES, Server
 from tests.timers.log.test_sync import STEPS, now_ms, tap
 
-from .conftest import add_panel, card, deed, heard, ready
+from .conftest import card, deed, heard, put_panel, ready
 from .test_join import code, joins, to_phones, types
 from .test_screens import go
 
@@ -36,7 +36,7 @@ def loses_all(server):
 def test_a_phone_makes_its_shop_anew_on_a_server_that_lost_it(forgetful, phones):
     page = phones(forgetful.address)
     heard(page)
-    add_panel(page, "Hood")
+    put_panel(page, "Hood")
     deed(card(page, "Hood"), "done")
     heard(page)
     before = set(page.evaluate(ACTS))
@@ -53,7 +53,7 @@ def test_a_phone_makes_its_shop_anew_on_a_server_that_lost_it(forgetful, phones)
     heard(page)
     expect(card(page, "Hood").locator("[data-text=step]")).to_have_text(step)
     assert before <= set(page.evaluate(ACTS))
-    add_panel(page, "Left front door")
+    put_panel(page, "Left front door")
     heard(page)
     page.reload()
     expect(page.locator("#floor .card")).to_have_count(2)
@@ -116,7 +116,7 @@ def is_strange(page):
 def test_another_phone_of_the_lost_shop_tells_what_the_new_one_lacks(forgetful, phones):
     one = phones(forgetful.address)
     heard(one)
-    add_panel(one, "Hood")
+    put_panel(one, "Hood")
     heard(one)
     two = phones(forgetful.address)
     heard(two)
@@ -126,7 +126,7 @@ def test_another_phone_of_the_lost_shop_tells_what_the_new_one_lacks(forgetful, 
     card(two, "Hood")
     heard(two)
     one.context.set_offline(True)
-    add_panel(two, "Left front door")
+    put_panel(two, "Left front door")
     heard(two)
     two.context.set_offline(True)
     step = "Feather-edge P180"
@@ -160,10 +160,10 @@ def test_another_phone_of_the_lost_shop_tells_what_the_new_one_lacks(forgetful, 
 def test_nothing_of_a_lost_shop_goes_into_a_real_other_one(forgetful, phones):
     one, two = phones(forgetful.address), phones(forgetful.address)
     heard(one)
-    add_panel(one, "Roof")
+    put_panel(one, "Roof")
     heard(one)
     heard(two)
-    add_panel(two, "Hood")
+    put_panel(two, "Hood")
     heard(two)
     two.context.set_offline(True)
     deed(card(two, "Hood"), "done")

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import add_panel, card, deed, heard, ready
+from .conftest import card, deed, heard, put_panel, ready
 from .test_screens import fits, go
 
 pytestmark = pytest.mark.browser
@@ -16,7 +16,7 @@ MANY = """async () => { const { $data_state: shop } = await import('/static/join
 def test_a_panel_whose_adding_was_undone_is_put_back_from_the_book_and_from_its_page(server, phones):
     page = phones(server.address)
     heard(page)
-    add_panel(page, "Hood")
+    put_panel(page, "Hood")
     deed(card(page, "Hood"), "done")
     expect(card(page, "Hood").locator("[data-text=step]")).to_have_text("Feather-edge P180")
     card(page, "Hood").locator("h2 button").tap()

@@ -5,7 +5,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import add_panel, card, furnished, heard, kept_offline, lay, ready, tell_air, to_putty
+from .conftest import card, furnished, heard, kept_offline, lay, put_panel, ready, tell_air, to_putty
 from .test_screens import fits
 
 pytestmark = pytest.mark.browser
@@ -38,7 +38,7 @@ def held_in_all_tongues(page):
     """One panel, at the server; and the service worker holds the shell and the rooms of every tongue."""
     heard(page)
     kept_offline(page)
-    add_panel(page, "Sill by the well")
+    put_panel(page, "Sill by the well")
     heard(page)
     page.wait_for_function(LATE_HELD)
     return page
@@ -81,7 +81,7 @@ def test_another_tongue_is_chosen_with_no_signal_and_stands_at_a_cold_start(serv
 def test_with_signal_the_chosen_tongue_rules_over_the_browsers_and_what_waits_is_sent(server, phones):
     page = held_in_all_tongues(phones(server.address))
     page.context.set_offline(True)
-    add_panel(page, "Roof rail")
+    put_panel(page, "Roof rail")
     to(page, "book")
     chip(page, "de").tap()
     reads(page, "de")

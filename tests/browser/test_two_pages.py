@@ -26,7 +26,7 @@ OLDER = """(acts) => new Promise((go) => { const open = indexedDB.open('sandtime
 
 
 def tabs(server, phones):
-    page = phones(server.address)
+    page = phones(server.address, worker=True)
     heard(page)
     tab = page.context.new_page()
     tab.goto(server.address)

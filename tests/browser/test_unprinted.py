@@ -5,7 +5,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import add_panel, heard, ready
+from .conftest import heard, put_panel, ready
 from .test_screens import fits
 
 pytestmark = pytest.mark.browser
@@ -57,7 +57,7 @@ class Later:
 def test_a_keeper_is_told_of_the_phrase_after_a_day_until_there_is_one(server, phones):
     page = phones(server.address, service_workers="block")
     heard(page)
-    add_panel(page, "Left front door")
+    put_panel(page, "Left front door")
     heard(page)
     line, later = page.locator("#unprinted"), Later(page)
     later.go(23)

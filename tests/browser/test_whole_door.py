@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import add_panel, card, deed, heard, kept_offline, lay, ready, tell_air
+from .conftest import card, deed, heard, kept_offline, lay, put_panel, ready, tell_air
 
 pytestmark = pytest.mark.browser
 NAME = "Left front door"
@@ -49,7 +49,7 @@ def test_a_whole_door_with_the_server_gone(own_server, phones):
     assert page.inner_text("#hands") == "No panel yet. Add the first one."
 
     tell_air(page, 22)
-    add_panel(page, NAME)
+    put_panel(page, NAME)
     for _ in range(3):  # wash, feather-edge, clean
         deed(card(page, NAME), "done")
     says(page, "step", "Glazing putty")
