@@ -3,9 +3,13 @@
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import add_panel, card, deed, heard, lay, ready, to_putty, with_our_clock
+from .conftest import add_panel, card, deed, heard, kept_offline, lay, ready, to_putty, with_our_clock
 
 pytestmark = pytest.mark.browser
+HOLDS = """async (names) => { const { $data_db: db } = await import('/static/joined/first.js');
+  const { outbox, kept } = await db.everything();
+  const acts = [...outbox.map((row) => row.act), ...kept.flatMap((thing) => thing.acts)];
+  return names.every((name) => acts.some((act) => act.name === name)); }"""
 
 
 def left(page, name: str = "Hood"):
@@ -41,11 +45,19 @@ def test_a_phone_that_is_emptied_under_an_open_page_loses_nothing_not_even_what_
     heard(page)
     add_panel(page, "Hood")
     heard(page)
+    kept_offline(page)
     page.context.set_offline(True)
     add_panel(page, "Tailgate")
-    page.evaluate("""async () => { await (await import('/static/joined/first.js')).$data_db.drop();
-      await new Promise((done) => { indexedDB.deleteDatabase('sandtime').onsuccess = done; }); }""")
+    page.evaluate("() => new Promise((done) => { indexedDB.deleteDatabase('sandtime').onsuccess = done; })")
     add_panel(page, "Roof")  # the page goes on writing, on top of nothing
+    expect(card(page, "Hood")).to_be_visible()
+    page.wait_for_function(
+        HOLDS, arg=["Hood", "Tailgate", "Roof"]
+    )  # the page brings it all there again, with no signal
+    page.reload()
+    ready(page)
+    for name in ("Hood", "Tailgate", "Roof"):
+        expect(card(page, name)).to_be_visible()
     page.context.set_offline(False)
     page.evaluate("() => dispatchEvent(new Event('online'))")
     heard(page)

@@ -20,6 +20,8 @@ ONCE_WRONG = [
     *(1_001_665, 1_001_898, 1_002_577),  # one of two pages let go of a tap that the other had heard of
     *(1_002_155, 1_005_573),  # all went from a page under which the browser had emptied the disk
     1_003_035,  # a page that began on an emptied disk asked from where another one stood
+    1_005_644,  # a page took a thing from before the server was put back, since its number was higher
+    *(1_006_792, 1_008_160, 1_010_858),  # killed on a full disk, a phone put a posted tap's moment right once more
     1_001_787,  # one page posted another's tap as that one's wrong clock had it
 ]
 MUST_SEE = {

@@ -21,7 +21,7 @@ from ..core.clock import air
 from ..core.fold import panel, shelf, shop_state
 from ..defaults import initial_acts
 from ..models import Act, ThingState
-from . import authors, queries, quotas
+from . import authors, queries, quotas, told_again
 
 FOLDS = {"panel": panel.fold, "cup": cup.fold, "air": air.fold}
 FOLDS |= {"product": shelf.fold, "route": shelf.fold, "shop": shop_state.fold}
@@ -159,7 +159,7 @@ def _judge(acts: list, existing: dict, now_ms: int, asker: tuple, room: quotas.R
     for act in acts:
         act_id = act.get("id") if isinstance(act, dict) and isinstance(act.get("id"), str) else None
         before = fresh.get(act_id) or existing.get(act_id, (None,))[0]
-        same = before is not None and before == act
+        same = before is not None and told_again.is_same(before, act)
         why = "" if same else barred or rules.refusal(act, now_ms) or _for_keepers(act, existing, asker)
         if before is not None and not same and not barred:
             why = t("The server holds another tap under this number.")

@@ -49,7 +49,8 @@ export async function reread(ons, isToAsk = false) {
   for (const { act } of gone) letGo(act);
   for (const row of rows) if (!isNewHere("outbox", row.act.id)) take(Object.assign(outbox.get(row.act.id) ?? {}, row));
   for (const on of ons ?? things.keys()) if (!onDisk.has(on) && !isNewHere("kept", on) && things.delete(on)) forget(on);
-  const isToTake = ({ on, seq }) => !isNewHere("kept", on) || seq > things.get(on)?.seq;
+  const isNewer = ({ on, seq }) => facts.memory === stored.memory && seq > things.get(on)?.seq;
+  const isToTake = (row) => !isNewHere("kept", row.on) || isNewer(row);
   for (const row of kept.filter(isToTake)) if (things.set(row.on, row)) forget(row.on);
   const before = stored.memory;
   const isOurs = (name) => isNewHere("meta", name) || ((ons || facts.fresh) && OF_A_PAGE.has(name));

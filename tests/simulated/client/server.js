@@ -73,7 +73,7 @@ export class Server {
     for (const act of acts) {
       const id = typeof act?.id === "string" ? act.id : null;
       const before = fresh.get(id) ?? this.acts.get(id)?.act;
-      const isSame = before && alike(before, act);
+      const isSame = before && alike(untimed(before), untimed(act));
       const why = isSame ? "" : before ? OTHER : envelope.refusal(act, nowMs);
       if (!why && !before) fresh.set(id, act);
       verdicts.push({ id, verdict: why ? "refused" : before ? "already kept" : "kept", ...(why && { why }) });
@@ -140,6 +140,9 @@ export class Server {
     return { ...stand, epoch: this.epoch };
   }
 }
+
+/** An act without what a phone may have put right since it posted it first (timers/log/told_again.py). */
+const untimed = ({ at, ask_at, until_ms, ...act }) => act;
 
 /** Whether two JSON values are the same, whatever the order of their keys. */
 export function alike(one, two) {

@@ -130,9 +130,10 @@ def test_sending_again_changes_nothing(page, post):
 def test_another_tap_under_a_number_that_is_taken_is_refused_and_the_first_stays(page, post):
     act = tap(temp_dc=150)
     post(page, [act])
-    (verdict,) = verdicts(post(page, [{**act, "temp_dc": 151}]))
-    assert (verdict["verdict"], verdict["why"]) == ("refused", "The server holds another tap under this number.")
-    assert [body["temp_dc"] for body in Act.objects.filter(kind="air_read").values_list("body", flat=True)] == [150]
+    other, put_right = verdicts(post(page, [{**act, "temp_dc": 151}, {**act, "at": act["at"] - 5}]))
+    assert (other["verdict"], other["why"]) == ("refused", "The server holds another tap under this number.")
+    assert put_right["verdict"] == "already kept"  # its moment alone was put right since it was posted: the same tap
+    assert list(Act.objects.filter(kind="air_read").values_list("body", flat=True)) == [act]
 
 
 @FORMS
