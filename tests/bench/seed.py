@@ -30,8 +30,8 @@ RUNNING = [
 MIXED = [
     *RUNNING,
     (1, 3, [(GLAZE, 31)], 0),  # may be tried
-    (3, 6, [(SURFACER, 105)], 0),  # the window closes soon
-    (3, 6, [(SURFACER, 135)], 0),  # shut
+    (3, 6, [(SURFACER, 225)], 0),  # the window closes soon
+    (3, 6, [(SURFACER, 255)], 0),  # shut
     (1, 1, [], 0),  # wants hands
 ]
 

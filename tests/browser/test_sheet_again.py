@@ -19,14 +19,18 @@ PARTED = """async (units) => {
   const more = { lowest_dc: 123, solids_pm: 455, film_um: 51,
     solids_of: "tin", hardener_solids_pm: 401, vocs_g_l: [501, 33, 870], lead_ms: 90_000,
     densities_g_l: [1511, 1002, 873], coat_gates: [{ coat: 2, gates: { flash: [[201, 90_500, 3_600_000]] } }],
-    odd: { kept: [1] }, ribbon: { mm: 40, disc_mm: 75 }, notes: 'stir', sheet_date: '2026-02-28' };
+    odd: { kept: [1] }, ribbon: { mm: 40, disc_mm: 75 }, notes: 'stir', sheet_date: '2026-02-28',
+    uses: ['surfacer', 'sealer'], hardener: 'isocyanate', in_can: false, tip_um: 1350, cure_lowest_dc: 51,
+    cure_highest_dc: 652, variants: [{ id: 'v', name: 'as sealer', use: 'sealer', lowest_dc: 151, highest_dc: 301,
+      cure_lowest_dc: 52, cure_highest_dc: 601, solids_pm: 401, film_um: 26, coats: 1, tip_um: 1300, hardener: 'amine',
+      vocs_g_l: [420, 250, 873], solids_of: 'ready', odd: 1 }] };
   const isBox = (one) => one && one.constructor === Object;
   const inOrder = (key, one) => (isBox(one) ? Object.fromEntries(Object.entries(one).sort()) : one);
   const ownTimes = ({ gates = {}, ...one }) => (Object.keys(gates).length ? { ...one, gates } : one);
   const bare = ({ id, typical, variants = [], ...doc }) => ({ ...doc, variants: variants.map(ownTimes) });
   const said = (doc) => JSON.stringify(bare(doc), inOrder);
   const docs = queries.docs('product').map((one) => one.doc);
-  docs.push({ ...docs.find((one) => one.ratio.parts.length === 3), ...more });
+  docs.push({ ...docs.find((one) => one.ratio?.parts.length === 3), ...more });
   return docs.filter((doc) => {
     const { doc: back, faults } = docOf(formOf(doc, units), doc, units);
     return faults.length || said(back) !== said(doc); }).map((doc) => doc.name);

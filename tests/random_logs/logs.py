@@ -151,7 +151,9 @@ def _surface(log: Log) -> None:
         log.add("surface_ended")
     else:
         until = rnd.choice([None, 1, HOUR_MS, 7 * DAY_MS])
-        log.add("surface_read", temp_dc=rnd.choice([600, rnd.randint(-400, 1500)]), until_in=until)
+        ramps = {"warm_ms": rnd.choice([0, 1, HOUR_MS]), "cool_ms": rnd.choice([0, 1, HOUR_MS, None])}
+        ramps = ramps if rnd.random() < 0.5 else {}
+        log.add("surface_read", temp_dc=rnd.choice([600, rnd.randint(-400, 1500)]), until_in=until, **ramps)
 
 
 def _found(log: Log) -> None:

@@ -1,8 +1,8 @@
 """Random products with their sheets, names and ids, from a seed: from plain to odd, always such as can be kept."""
 
 from timers.core.acts import envelope as rules
-from timers.core.acts.figures import check_figures
-from timers.core.acts.product_schema import CLASSES, GATES
+from timers.core.acts.figures import HARDENERS, check_figures
+from timers.core.acts.product_schema import CLASSES, GATES, USES
 from timers.core.base.check import Refused
 from timers.core.base.units import DAY_MS, MINUTE_MS
 
@@ -49,7 +49,7 @@ def product(rnd) -> dict:
         check_figures(doc)
     except Refused:  # a window that shuts before it opens, a putty with a cupful of hardener
         doc = {key: value for key, value in doc.items() if key not in ("ratio", *OF_PARTS)}
-        doc["gates"].pop("recoat_by", None)
+        doc["gates"] = {key: lines for key, lines in doc["gates"].items() if key not in ("recoat_by", "recoat_again")}
     return doc
 
 
@@ -64,6 +64,12 @@ def _figures(rnd) -> dict:
         "solids_of": rnd.choice([None, "tin", "mixed", "ready"]),
         "hardener_solids_pm": rnd.choice([None, 0, 600]),
         "film_um": rnd.choice([1, 60]),
+        "uses": rnd.sample(USES, rnd.randint(0, 3)),
+        "hardener": rnd.choice([None, *HARDENERS]),
+        "tip_um": rnd.choice([None, 1300]),
+        "in_can": rnd.random() < 0.5,
+        "cure_lowest_dc": rnd.choice([None, -400]),
+        "cure_highest_dc": rnd.choice([None, 650]),
         "notes": rnd.choice(HOSTILE),
         "sheet_date": rnd.choice(["", "2026-01-31"]),
         "coat_gates": [{"coat": rnd.randint(2, 4), "gates": gates(rnd)} for _ in range(rnd.randint(0, 2))],
@@ -108,6 +114,13 @@ def new_id(rnd, at_ms: int = NOW_MS) -> str:
 
 def _variant(rnd, nth: int) -> dict:
     variant = {"id": str(nth), "name": name(rnd)}
+    own = {
+        "use": rnd.choice([*USES, ""]),
+        "cure_highest_dc": rnd.choice([None, 1500]),
+        "film_um": rnd.choice([None, 25]),
+    }
+    own |= {"vocs_g_l": [rnd.randint(0, 900) for _ in range(rnd.randint(1, 4))], "hardener": rnd.choice(HARDENERS)}
+    variant |= {key: value for key, value in own.items() if rnd.random() < 0.2}
     if rnd.random() < 0.7:
         low = rnd.randint(-400, 400)
         variant["band_dc"] = rnd.choice([None, [low, low + rnd.randint(0, 200)], [180, 250]])

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from ..core.base.shapes import Trace, Zone
+from ..core.bench import practice
 from ..core.clock import air, damp, forecast
 from ..core.fold import panel, shelf
 
@@ -48,6 +49,7 @@ def of_panel(state: dict, mode: str, felt: Trace, wall: Wall) -> Outlook | None:
     doc = shelf.as_mixed(docs[f"product:{offer['product']}"], offer["variant"])
     sheet = shelf.laid_sheet(doc, offer["variant"], step["laid"] + 1)
     words = damp.coat_warnings(doc, read[1], read[2], surface, wall.unit) if read else []
+    words += practice.against(state, step, doc)
     words += forecast.warnings(sheet, wall.now_ms, felt, wall.zone, wall.unit)
     return {"product": offer["name"], "variant": offer["with"], "words": words}
 

@@ -52,7 +52,7 @@ const MAKERS = {
   sent_back: (on, fields, at) => taught.sentBack(on, fields, at),
   route_written: (on) => routeWritten(t("As {name}", { name: views.view(on).name }).slice(0, 200), on),
   air_expected: (on, fields) => airExpected(on, fields),
-  surface_read: (on, { temp_dc, minutes }) => surfaceRead(on, temp_dc, minutes),
+  surface_read: (on, heat) => surfaceRead(on, heat),
   undone: (on, fields) => takenBack("undone", on, fields),
   restored: (on, fields) => takenBack("restored", on, fields),
 };
@@ -191,9 +191,11 @@ function airExpected(on, fields) {
   return born(on, "air_expected", fields);
 }
 
-/** What was read on a panel itself, for so many minutes, or until its end is said. */
-const surfaceRead = (on, temp, minutes) =>
-  born(on, "surface_read", { temp_dc: temp, until_ms: minutes ? Math.floor(clock.now()) + minutes * MINUTE_MS : null });
+/** What was read on a panel itself, or what a lamp or an oven brings it to, for so many minutes or until its end. */
+function surfaceRead(on, { temp_dc, minutes, ...ramps }) {
+  const hotFrom = Math.floor(clock.now()) + (ramps.warm_ms ?? 0);
+  return born(on, "surface_read", { temp_dc, until_ms: minutes ? hotFrom + minutes * MINUTE_MS : null, ...ramps });
+}
 
 export const putAway = (on) => born(on, "panel_put_away");
 

@@ -45,7 +45,8 @@ const ASKS = {
 
 const rolesOf = ({ cls, ratio }) => roles(cls, ratio.parts.length);
 
-export const partNames = (doc) => doc.ratio.names ?? rolesOf(doc).map((role) => t(PART_WORDS[role]));
+export const partNames = (doc) =>
+  doc.ratio.names ?? (doc.in_can ? [t("Spray can")] : null) ?? rolesOf(doc).map((role) => t(PART_WORDS[role]));
 
 /** The question for what there is of one part. */
 export function asksOf(doc, part) {

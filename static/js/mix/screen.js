@@ -100,7 +100,7 @@ function paintAsked(doc) {
   );
   row(
     "mix-modes",
-    putty
+    putty || doc.in_can
       ? []
       : [
           [t("This much ready to spray"), { do: "mix-mode", mode: "total" }, "", mix.mode === "total"],
@@ -130,7 +130,13 @@ function paintAsked(doc) {
   );
   say(
     "mix-asks",
-    putty ? t("How much putty") : mix.mode === "part" ? work.asksOf(doc, mix.part) : t("How much ready to spray"),
+    doc.in_can
+      ? t("How much is in the can")
+      : putty
+        ? t("How much putty")
+        : mix.mode === "part"
+          ? work.asksOf(doc, mix.part)
+          : t("How much ready to spray"),
   );
   const much = putty ? mix.g : mix.mode === "part" ? mix.have : mix.total;
   say("mix-total", putty || doc.ratio.by === "weight" ? units.weight(much) : units.volume(much));
@@ -165,6 +171,7 @@ function paintParts(doc, amounts) {
   };
   setVals(document.getElementById("mix-start"), cup);
   show("mix-start", Boolean(amounts));
+  say("mix-start", doc.in_can ? t("Pierced: start its pot life") : t("Mixed: start this cup"));
 }
 
 /** How long a cup mixed now lasts: the closing side, the hotter reading. */

@@ -1,5 +1,5 @@
 // The curve of one time of a sheet over the temperature: drawn into the svg of the shell, and said in words.
-import { TooCold, closing, opening, waitMs } from "../core/clock/cure.js";
+import { TooCold, closing, limits, opening, waitMs } from "../core/clock/cure.js";
 import { t } from "../core/base/translate.js";
 import { DAY_MS, HOUR_MS, MINUTE_MS, SECOND_MS } from "../core/base/units.js";
 import { span } from "../core/base/words.js";
@@ -33,14 +33,14 @@ export function waitAt(sheet, gate, dc) {
 export function curveWords(sheet, gate, dc, { temp: unit }) {
   const ms = waitAt(sheet, gate, dc);
   const temp = tempWords(dc, unit);
+  const [coldest, hottest] = limits(sheet, gate);
   if (ms === null)
     return t("At {temp}: stands still, the sheet's lowest is {lowest}", {
       temp,
-      lowest: tempWords(sheet.lowest_dc, unit),
+      lowest: tempWords(coldest, unit),
     });
-  const hot = !isClosing(gate) && dc > (sheet.highest_dc ?? Infinity);
-  const more =
-    hot && t("no faster than at the sheet's highest, {highest}", { highest: tempWords(sheet.highest_dc, unit) });
+  const hot = !isClosing(gate) && dc > (hottest ?? Infinity);
+  const more = hot && t("no faster than at the sheet's highest, {highest}", { highest: tempWords(hottest, unit) });
   const sentence = t("At {temp}: {span}", { temp, span: isClosing(gate) ? atLeast(ms) : span(ms) });
   return [sentence, isBeyond(sheet, gate, dc) && t("beyond the sheet"), more].filter(Boolean).join(", ");
 }
@@ -80,7 +80,7 @@ function atLeast(ms) {
 
 /** The chart of a gate: its times from the least to the most on a log axis, its line and its marks. */
 function measured(sheet, gate) {
-  const lowest = isClosing(gate) ? 0 : Math.max(0, sheet.lowest_dc ?? 0);
+  const lowest = isClosing(gate) ? 0 : Math.max(0, limits(sheet, gate)[0] ?? 0);
   const coldest = Math.min(lowest, HOTTEST);
   const shown = sheet.gates[gate].filter(([dc]) => dc >= 0 && dc <= HOTTEST);
   const ends = lowest > HOTTEST ? [MINUTE_MS] : [waitAt(sheet, gate, coldest), waitAt(sheet, gate, HOTTEST)];

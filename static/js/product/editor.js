@@ -41,8 +41,7 @@ export const actions = {
     keepDraft(thrown);
     open = thrown = null;
   },
-  "sheet-variant": ({ word }) =>
-    added("variants", { id: acts.freshId(), name: word, from: "", to: "", ratio: "", gates: {} }),
+  "sheet-variant": ({ word }) => added("variants", { id: acts.freshId(), name: word, gates: {} }),
   "sheet-coat": () => added("coat_gates", { coat: "2", gates: {} }),
   "sheet-gate": ({ key }) => check((curve.gate = key)),
   "sheet-dial": ({ by }) => check((curve.dc = turned(Number(by)))),

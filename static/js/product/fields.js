@@ -13,6 +13,7 @@ export const GATE_NAMES = {
   flash: later("Next coat after"),
   sand: later("Dry to sand after"),
   recoat_by: later("Last moment to recoat"),
+  recoat_again: later("May be recoated again after"),
   handle: later("Handle after [[a time, then the panel may be carried]]"),
   cure: later("Cured after"),
   induction: later("Let stand before use"),
@@ -23,12 +24,29 @@ export const GATE_UNITS = {
   flash: "min",
   sand: "h",
   recoat_by: "h",
+  recoat_again: "h",
   handle: "h",
   cure: "days",
   induction: "min",
   clear_air: "min",
 };
-const KIND_OF = { "°C": "temp", "%": "pm", µm: "film", min: "lead", g: "weights", "": "count" };
+const KIND_OF = { "°C": "temp", "%": "pm", µm: "film", min: "lead", mm: "tip", g: "weights", "": "count" };
+export const USE_WORDS = {
+  ...{ filler: later("filler"), glaze: later("glazing putty"), fibre: later("fibre filler") },
+  ...{ spot: later("spot priming bare metal"), surfacer: later("surfacer"), sealer: later("sealer") },
+  ...{ base: later("base"), effect: later("effect coat"), clear: later("clear [[lacquer]]") },
+  ...{ topcoat: later("single-stage"), promoter: later("adhesion promoter"), seam: later("seam sealer") },
+};
+export const HARDENER_WORDS = {
+  "": later("as is usual for its class"),
+  ...{ none: later("nothing: no hardener"), isocyanate: later("isocyanates") },
+  ...{ amine: later("an amine [[of epoxy]]"), peroxide: later("an organic peroxide") },
+};
+/** Figures of a variant that the form asks for; what else it holds is kept. */
+export const OWN = [
+  ...["lowest_dc", "highest_dc", "cure_lowest_dc", "cure_highest_dc", "solids_pm", "film_um", "coats", "tip_um"],
+  "vocs_g_l",
+];
 /** Figures that stand in one field each, as the rules have them: [words, kind]. */
 export const FIGURES = Object.fromEntries(
   FORM.map(({ key, label, unit, of: [each] }) => [key, [label, KIND_OF[each?.unit ?? unit]]]),
@@ -145,8 +163,29 @@ const allPoints = (gates, units) =>
     Object.entries(gates).map(([gate, rows]) => [gate, named(t(GATE_NAMES[gate]), () => points(rows, gate, units))]),
   );
 
-export function variantOf({ id, name, from, to, gates, ratio: mixed = "" }, base, units, product) {
-  const { gates: had, band_dc: band, ratio, ...more } = base?.variants?.find((one) => one.id === id) ?? {};
+/** A variant's own figures as texts. */
+export const ownTexts = (variant, units) => ({
+  ...Object.fromEntries(
+    OWN.map((key) => [key, variant[key] == null ? "" : KINDS[FIGURES[key][1]].write(variant[key], units)]),
+  ),
+  use: variant.use ?? "",
+  hardener: variant.hardener ?? "",
+});
+
+/** What is typed of a variant's own figures. */
+function ownFigures(typed, units) {
+  const read = OWN.filter((key) => typed[key]?.trim()).map((key) => {
+    const [what, kind] = FIGURES[key];
+    return [key, KINDS[kind].read(t(what), typed[key], units)];
+  });
+  const chosen = ["use", "hardener"].filter((key) => typed[key]).map((key) => [key, typed[key]]);
+  return Object.fromEntries([...read, ...chosen]);
+}
+
+export function variantOf({ id, name, from, to, gates, ratio: mixed = "", ...typed }, base, units, product) {
+  const { gates: had, band_dc: band, ratio, ...others } = base?.variants?.find((one) => one.id === id) ?? {};
+  const kept = Object.entries(others).filter(([key]) => ![...OWN, "use", "hardener"].includes(key));
+  const more = { ...Object.fromEntries(kept), ...ownFigures(typed, units) };
   if (!name.trim()) missing(t("The variant has no name. Nothing was saved."));
   const variant = { ...more, id, name: name.trim() };
   if ((from + to).trim()) {

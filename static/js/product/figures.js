@@ -1,7 +1,7 @@
 // Every figure of a sheet in words, to lay two sheets side by side.  Pure: no page, no clock.
 import { later, t } from "../core/base/translate.js";
 import { KINDS, tempWords, timeWords } from "./parse.js";
-import { GATE_NAMES, FIGURES } from "./fields.js";
+import { FIGURES, GATE_NAMES, HARDENER_WORDS, OWN, USE_WORDS } from "./fields.js";
 import { formOf } from "./form_values.js";
 
 const SOLIDS_OF = {
@@ -29,6 +29,7 @@ export function figuresOf(doc, units, classes) {
       t("{variant}: {what}", { variant: each.name, what: t("Ratio [[of a mix]]") }),
       each.ratio ? ratioWords(each.ratio) : "",
     ],
+    ...ownRows(each, units),
     ...gates(each.gates, (what) => t("{variant}: {what}", { variant: each.name, what })),
   ]);
   const coats = (doc.coat_gates ?? []).flatMap((each) =>
@@ -45,6 +46,9 @@ export function figuresOf(doc, units, classes) {
   const head = [
     [t("Name"), doc.name],
     [t("Class [[of product]]"), t(classes[doc.cls])],
+    [t("What it is for"), (doc.uses ?? []).map((use) => t(USE_WORDS[use])).join(", ")],
+    [t("The hardener holds [[a substance]]"), doc.hardener ? t(HARDENER_WORDS[doc.hardener]) : ""],
+    [t("A spray can, ready to spray"), doc.in_can ? t("yes") : ""],
     [t("Ratio [[of a mix]]"), doc.ratio ? ratioWords(doc.ratio) : ""],
     ...gates(doc.gates),
   ];
@@ -57,6 +61,20 @@ export function figuresOf(doc, units, classes) {
     [t("Notes"), form.notes],
     [t("Date of the sheet"), form.sheet_date],
   ].filter(([, words]) => words);
+}
+
+/** A variant's own figures in words. */
+function ownRows(variant, units) {
+  const told = OWN.filter((key) => variant[key] != null).map((key) => {
+    const [what, kind] = FIGURES[key];
+    return [t(what), `${KINDS[kind].write(variant[key], units)} ${KINDS[kind].sign(units)}`.trim()];
+  });
+  const rows = [
+    [t("Mixed for [[a use]]"), variant.use ? t(USE_WORDS[variant.use]) : ""],
+    [t("The hardener holds [[a substance]]"), variant.hardener ? t(HARDENER_WORDS[variant.hardener]) : ""],
+    ...told,
+  ];
+  return rows.map(([what, words]) => [t("{variant}: {what}", { variant: variant.name, what }), words]);
 }
 
 const fromTo = (from, to) => t("{from} to {to} [[figures with their signs]]", { from, to });

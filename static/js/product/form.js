@@ -1,14 +1,13 @@
 // The form of a sheet on the screen: filled from texts, read back as texts, with what is wrong beside each field.
-import { CLASSES, LINES } from "../core/acts/schema.js";
+import { CLASSES, LINES, USES } from "../core/acts/schema.js";
 import { ALWAYS_SANDED } from "../core/clock/clock_step.js";
 import { CLASS_WORDS } from "../ui/dialogs.js";
-import { GATE_UNITS } from "./fields.js";
-import { GATE_NAMES } from "./fields.js";
-import { t } from "../core/base/translate.js";
+import { GATE_NAMES, GATE_UNITS, HARDENER_WORDS, OWN, USE_WORDS } from "./fields.js";
+import { later, t } from "../core/base/translate.js";
 import { KINDS, unitIn } from "./parse.js";
 import { copy, paint, say, show } from "../ui/dom.js";
 
-const MORE = ["induction", "clear_air"];
+const MORE = ["induction", "clear_air", "recoat_again"];
 const MAIN = Object.keys(GATE_NAMES).filter((gate) => !MORE.includes(gate));
 const node = (id) => document.getElementById(id);
 const fields = [...node("sheet-form").querySelectorAll("[data-field]")];
@@ -19,12 +18,15 @@ export function fill(form, shopUnits) {
   units = shopUnits;
   if (!node("sheet-cls").length)
     node("sheet-cls").replaceChildren(...CLASSES.map((cls) => new Option(t(CLASS_WORDS[cls]), cls)));
+  dressChoices(node("sheet-form"));
+  node("sheet-uses").replaceChildren(...USES.map((use) => tick(use, form.uses?.includes(use))));
   for (const input of fields) write(input, form[input.dataset.field] ?? "");
   fillGates(node("sheet-gates"), MAIN, form.gates);
   fillGates(node("sheet-gates-more"), MORE, form.gates);
   for (const [list, template] of Object.entries(LISTS))
     node(`sheet-${list}`).replaceChildren(...form[list].map((one) => row(template, one)));
   for (const box of node("sheet-form").querySelectorAll("details")) box.open = false;
+  node("sheet-cures").open = Boolean(form.cure_lowest_dc || form.cure_highest_dc);
   node("sheet-gates-more").closest("details").open = MORE.some((gate) => form.gates[gate]);
   dress();
 }
@@ -36,6 +38,7 @@ export function read() {
       input.type === "checkbox" ? (input.checked ? "yes" : "") : input.value,
     ]),
   );
+  form.uses = [...node("sheet-uses").querySelectorAll("input:checked")].map((input) => input.value);
   form.gates = { ...gatesIn(node("sheet-gates")), ...gatesIn(node("sheet-gates-more")) };
   for (const list of Object.keys(LISTS)) {
     form[list] = [...node(`sheet-${list}`).children].map((box) => ({
@@ -129,13 +132,34 @@ function fillGates(box, names, gates) {
   );
 }
 
+function tick(use, checked) {
+  const label = document.createElement("label");
+  label.className = "tick";
+  const box = Object.assign(document.createElement("input"), { type: "checkbox", value: use, checked });
+  label.append(box, ` ${t(USE_WORDS[use])}`);
+  return label;
+}
+
+/** The choices of uses and hardeners, in the tongue of the phone. */
+function dressChoices(box) {
+  const fillWith = (all) => (select) =>
+    select.length || select.replaceChildren(...all.map(([value, words]) => new Option(t(words), value)));
+  const any = [["", later("whatever the product is for")]];
+  box.querySelectorAll("[data-uses]").forEach(fillWith([...any, ...USES.map((use) => [use, USE_WORDS[use]])]));
+  box.querySelectorAll("[data-hardeners]").forEach(fillWith(Object.entries(HARDENER_WORDS)));
+}
+
 function row(template, values) {
   const made = copy(template);
+  dressChoices(made);
   if (values.id) made.dataset.id = values.id;
   for (const input of made.querySelectorAll("[data-part]")) input.value = values[input.dataset.part] ?? "";
   fillGates(made.querySelector(".gates"), [...MAIN, ...MORE], values.gates);
-  const own = made.querySelector("details");
-  if (own) own.open = Object.keys(values.gates).length > 0;
+  const has = {
+    gates: Object.keys(values.gates).length,
+    figures: [...OWN, "use", "hardener"].some((key) => values[key]),
+  };
+  for (const own of made.querySelectorAll("[data-own]")) own.open = Boolean(has[own.dataset.own]);
   return made;
 }
 
@@ -176,6 +200,8 @@ function dress() {
   const inTheTin = node("sheet-solids_of").value === "tin";
   show("sheet-hardener-solids-box", inTheTin || Boolean(node("sheet-hardener_solids_pm").value.trim()));
   dressWindow(node("sheet-cls").value);
+  const uses = node("sheet-uses").querySelectorAll("input:checked").length;
+  say("sheet-uses-count", uses ? `(${uses})` : "");
   for (const list of Object.keys(LISTS)) {
     const { length } = node(`sheet-${list}`).children;
     say(list === "variants" ? "sheet-variants-count" : "sheet-coats-count", length ? `(${length})` : "");

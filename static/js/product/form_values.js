@@ -17,6 +17,8 @@ import {
   wordsOf,
   points,
   variantOf,
+  OWN,
+  ownTexts,
   coatOf,
 } from "./fields.js";
 
@@ -46,17 +48,21 @@ export function formOf(doc, units) {
       sheet_date: date,
       solids_of: doc.solids_of === USUAL ? "" : (doc.solids_of ?? ""),
       own: doc.typical ? "" : "yes",
+      holds: doc.hardener ?? "",
+      in_can: doc.in_can ? "yes" : "",
       ...Object.fromEntries(figures),
       ...ratioTexts(doc),
     },
     ...{ span_from: span ? KINDS.pm.write(span[0]) : "", span_to: span ? KINDS.pm.write(span[1]) : "" },
     ...{ ribbon_mm: ribbon ? String(ribbon.mm) : "", ribbon_disc: ribbon ? String(ribbon.disc_mm) : "" },
+    uses: doc.uses ?? [],
     gates: lines(doc.gates, units),
     variants: variants.map((one) => ({
       id: one.id,
       name: one.name,
       ...bandTexts(one.band_dc, units),
       ratio: ownRatioText(cls, one.ratio),
+      ...ownTexts(one, units),
       gates: lines(one.gates, units),
     })),
     coat_gates: coats.map((one) => ({ coat: String(one.coat), gates: lines(one.gates, units) })),
@@ -97,6 +103,9 @@ export function docOf(form, base, units) {
       key,
       at(key, () => figureOf(key, form, doc, units)),
     );
+  put("uses", form.uses.length || base.uses ? form.uses : undefined);
+  put("hardener", form.holds || undefined);
+  put("in_can", form.in_can === "yes" ? true : base.in_can === undefined ? undefined : false);
   put("solids_of", form.solids_of || (base.solids_of === USUAL ? USUAL : undefined));
   at("highest_dc", () => checkSheet({ ...doc, name: "x", gates: {} }));
   for (const key of ["notes", "sheet_date"])
@@ -145,8 +154,8 @@ function listOf(rows, make) {
   return made.length ? made : undefined;
 }
 
-const isBlank = ({ name = "", coat = "", from = "", to = "", ratio = "", gates }) =>
-  ![name, coat, from, to, ratio].join("").trim() && !Object.keys(gates).length;
+const isBlank = ({ name = "", coat = "", from = "", to = "", ratio = "", gates, ...own }) =>
+  ![name, coat, from, to, ratio, ...OWN.map((key) => own[key] ?? "")].join("").trim() && !Object.keys(gates).length;
 
 /** What a film would keep, with a variant's or a later coat's own times among the common ones. */
 const checkLaid = (doc, { gates }, variant, coat) =>

@@ -125,6 +125,11 @@ export const KINDS = {
     write: String,
     sign: () => "mm",
   },
+  tip: {
+    read: (what, text) => whole(signed(what, text, { "": 1, mm: 1 }) * 1000),
+    write: (um) => decimal(String(um / 1000)),
+    sign: () => "mm",
+  },
   count: { read: readCount, write: String, sign: () => "" },
   lead: { read: (what, text) => readTime(text)[1], write: (ms) => timeWords(ms, ms), sign: () => "min" },
   weights: {

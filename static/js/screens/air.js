@@ -14,9 +14,11 @@ import * as views from "../data/views.js";
 import { degrees, stepped } from "../ui/units.js";
 
 const TIMES_MIN = [18 * 60, 22 * 60, 2 * 60, 6 * 60];
-const LAMPS_MIN = [20, 30, 60, 240, 0];
+const LAMPS_MIN = [10, 20, 30, 60, 240, 0];
+const RAMPS_MIN = [0, 5, 10, 15, 20, 30];
 const air = { temp: ASSUMED_DC, rh: null, later: ASSUMED_DC, at: 0 };
-const lamp = { temp: ASSUMED_DC, minutes: 0 };
+const lamp = { temp: ASSUMED_DC, warm: 0, minutes: 0, cool: 0 };
+let rules = false; // whether the panel is warmed already
 const node = (id) => document.getElementById(id);
 let local = null;
 events.listen("changed", () => node("dialog-air").open && paintAir());
@@ -28,9 +30,9 @@ export const actions = {
     air.at = Number(at);
     paintAir();
   },
-  "air-surface": (data, { on }) => openSurface(on),
-  "air-lamp": ({ minutes }) => {
-    lamp.minutes = Number(minutes);
+  "air-surface": (data, { on, zone }) => openSurface(on, zone),
+  "air-lamp": ({ part, minutes }) => {
+    lamp[part] = Number(minutes);
     paintSurface();
   },
 };
@@ -100,26 +102,49 @@ function next(minute, now) {
   return at > now ? at : at + day;
 }
 
-function openSurface(on) {
+function openSurface(on, zone) {
+  local = zone;
   const last = views.view(on).surfaces?.at(-1);
-  const rules = last && (last[1] === null || last[1] > clock.now());
+  rules = Boolean(last && (last[1] === null || last[1] > clock.now()));
   lamp.temp = rules ? last[2] : (lastRead(views.airState(), clock.now())?.[1] ?? ASSUMED_DC);
-  lamp.minutes = 0;
+  Object.assign(lamp, { warm: 0, minutes: 0, cool: 0 });
+  node("surface-ramps").open = false;
   paintSurface();
-  show("surface-end", Boolean(rules));
+  show("surface-end", rules);
   open("dialog-surface", on);
 }
 
 function paintSurface() {
-  setVals(node("surface-tell"), { kind: "surface_read", temp_dc: lamp.temp, minutes: lamp.minutes });
-  say("surface-temp", degrees(lamp.temp));
+  const { temp, warm, minutes, cool } = lamp;
+  const ramps = warm || cool ? { warm_ms: warm * MINUTE_MS, cool_ms: cool * MINUTE_MS } : {};
+  setVals(node("surface-tell"), { kind: "surface_read", temp_dc: temp, minutes, ...ramps });
+  say("surface-temp", degrees(temp));
+  chips("surface-warms", "warm", RAMPS_MIN, t("is warm now"));
+  chips("surface-ends", "minutes", LAMPS_MIN, t("until I end it"));
+  chips("surface-cools", "cool", RAMPS_MIN, t("not counted"));
+  say("surface-says", warm || cool ? rampWords() : "");
+}
+
+const chips = (id, part, all, none) =>
   buttons(
-    "surface-ends",
-    LAMPS_MIN.map((minutes) => [
-      minutes ? span(minutes * MINUTE_MS) : t("until I end it"),
-      { do: "air-lamp", minutes },
+    id,
+    all.map((minutes) => [
+      minutes ? span(minutes * MINUTE_MS) : none,
+      { do: "air-lamp", part, minutes },
       "",
-      minutes === lamp.minutes,
+      minutes === lamp[part],
     ]),
   );
+
+/** When the panel is at its temperature, as a painter checks it. */
+function rampWords() {
+  const [warm, soak] = [lamp.warm * MINUTE_MS, lamp.minutes * MINUTE_MS];
+  const from = clockWords(clock.now() + warm, clock.now(), local);
+  const temp = degrees(lamp.temp);
+  if (!soak)
+    return t("{temp} from {from}. While it warms and cools, the clocks count no more than the air.", { temp, from });
+  const to = clockWords(clock.now() + warm + soak, clock.now(), local);
+  return t("{temp} from {from} to {to}. While it warms and cools, the clocks count no more than the air.", {
+    ...{ temp, from, to },
+  });
 }

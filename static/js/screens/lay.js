@@ -4,6 +4,7 @@ import { warnings } from "../core/clock/forecast.js";
 import { coatWarnings } from "../core/clock/damp.js";
 import { caution } from "../core/bench/cautions.js";
 import { gunCaution, gunWords } from "../core/bench/gun.js";
+import * as practice from "../core/bench/practice.js";
 import { stepWords } from "../core/card/panel_card.js";
 import { asMixed, laidSheet } from "../core/fold/shelf.js";
 import { t } from "../core/base/translate.js";
@@ -76,17 +77,9 @@ function against(on, offer, step, zone, state) {
   return [
     ...dead,
     ...now,
-    ...paper(state, doc),
+    ...practice.against(state, step, doc),
     ...warnings(laidSheet(doc, offer.variant, step.laid + 1), Math.floor(clock.now()), views.felt(on), zone, unit),
   ];
-}
-
-/** What the sheet says of the paper under it, where the panel was last sanded with a coarser one. */
-function paper({ steps }, { before_p: wanted }) {
-  const last = steps.filter((step) => step.grit && step.done_at !== null).at(-1);
-  return wanted && last && last.grit < wanted
-    ? [t("Last sanded with P{grit}: the sheet asks for P{wanted} before it.", { grit: last.grit, wanted })]
-    : [];
 }
 
 function offerWords({ product, variant, name, with: made }, temp) {

@@ -27,6 +27,7 @@ export const GATE_WORDS = {
   ...{
     cure: later("cured [[a gate]]"),
     recoat_by: later("recoat until [[a gate]]"),
+    recoat_again: later("recoat again [[a gate: a window that had shut is open]]"),
     pot: later("cup lasts [[a gate: pot life]]"),
   },
   ...{
@@ -84,7 +85,7 @@ function surfaceWords({ surfaces = [] }, now, zone) {
 }
 
 function filmRow(on, film, now, zone) {
-  const shuts = ALWAYS_SANDED.includes(film.sheet.cls) ? [] : ["recoat_by"];
+  const shuts = ALWAYS_SANDED.includes(film.sheet.cls) ? [] : ["recoat_by", "recoat_again"];
   const gates = Object.keys(film.sheet.gates).filter((gate) =>
     ["flash", "sand", "handle", "cure", ...shuts].includes(gate),
   );

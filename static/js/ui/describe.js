@@ -74,7 +74,7 @@ const SAID = {
   found_not_ready: (act) => foundWords(t("Not ready yet"), act),
   air_read: airWords,
   air_expected: (act) => t("Expected: {temp}", { temp: degrees(act.temp_dc) }),
-  surface_read: (act) => t("Panel itself: {temp}", { temp: degrees(act.temp_dc) }),
+  surface_read: heatWords,
   surface_ended: () => t("Panel as warm as the air again"),
   ring_silenced: () => t("Ring silenced"),
   ring_snoozed: (act) => t("Ring put off for {span}", { span: span(act.until_ms - act.at) }),
@@ -117,6 +117,12 @@ function emptiedWords({ on, left }) {
     ...values,
     amount: amount(views.view(on).by || "volume", left, queries.units()),
   });
+}
+
+function heatWords({ temp_dc: dc, warm_ms: warm, cool_ms: cool }) {
+  const temp = degrees(dc);
+  if (!warm && !cool) return t("Panel itself: {temp}", { temp });
+  return t("Panel itself: {temp}, warm-up {warm}, cool-down {cool}", { temp, warm: span(warm), cool: span(cool) });
 }
 
 function airWords({ temp_dc: dc, rh_pm: rh }) {

@@ -61,6 +61,7 @@ RULES += [
     "pairs",
     "panel",
     "past",
+    "practice",
     "reach",
     "refusals",
     "rework",

@@ -13,12 +13,13 @@ from shop.models import Shop
 from timers.core.acts.envelope import new_id
 from timers.core.base.units import HOUR_MS, MINUTE_MS
 from timers.core.fold.shelf import laid_sheet
+from timers.defaults import initial_acts
 from timers.defaults.products import PRODUCTS
 from timers.log import reader, sync
 from timers.models import Act
 
 pytestmark = pytest.mark.django_db
-FURNITURE = 16  # acts that every new shop starts with: ten products, six routes
+FURNITURE = initial_acts.count()  # acts that every new shop starts with: its products and routes
 STEPS = [
     {"id": "1", "do": "fill", "words": "Glazing putty", "cls": "putty"},
     {"id": "2", "do": "sand", "words": "Block P180", "grit": 180},

@@ -15,6 +15,7 @@ APART = {
     "hardener_span_pm",
     "ribbon",
     "double_dc",
+    "uses",
 }  # more than one field
 
 
@@ -32,7 +33,7 @@ def test_every_figure_of_a_product_has_a_field():
 
 def test_the_form_shows_figures_of_a_product_each_with_a_name_of_its_own():
     assert all(any(row is one for one in PRODUCT) for row in FORM)
-    assert len({row["label"] for row in FORM} - {""}) == len(FORM) == 14
+    assert len({row["label"] for row in FORM} - {""}) == len(FORM) == 17
 
 
 def test_the_keyboard_and_the_unit_fit_the_figure():

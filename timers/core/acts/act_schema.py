@@ -137,6 +137,8 @@ KINDS: dict[str, Kind] = {
                 later("A lamp or a bake ends within seven days. Nothing was saved."),
                 NULL,
             ),
+            measure("warm_ms", later("The time to warm up"), 0, DAY_MS, 60_000, "min", NULL),
+            measure("cool_ms", later("The time to cool down"), 0, DAY_MS, 60_000, "min", NULL),
         ],
     ),
     "surface_ended": on(["panel"], []),

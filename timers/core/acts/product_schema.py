@@ -56,7 +56,7 @@ CLASSES = (
 USES = (
     "filler", "glaze", "fibre", "spot", "surfacer", "sealer", "base", "effect", "clear", "topcoat", "promoter", "seam",
 )  # fmt: skip
-GATES = ("pot", "flash", "sand", "recoat_by", "handle", "cure", "clear_air", "induction")
+GATES = ("pot", "flash", "sand", "recoat_by", "recoat_again", "handle", "cure", "clear_air", "induction")
 COLDEST_DC = -400
 HOTTEST_DC = 1500  # a bake
 

@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import NotRequired, TypedDict, cast
 
 from ..base.check import Refused, plain
-from ..base.shapes import Act, Gates, Point, Ratio, Sheet, Variant
+from ..base.shapes import Act, Gates, GateSide, Point, Ratio, Sheet, Variant
 from ..base.step_shapes import GivenStep
 from ..base.translate import decimal, t
 from ..clock.clock_step import ALWAYS_SANDED
@@ -115,6 +115,8 @@ def _window_opens_first(value: object) -> None:
     line names."""
     doc = cast(Figures, value)
     gates = doc.get("gates", {})
+    if "recoat_again" in gates and "recoat_by" not in gates:
+        raise Refused(t("The window opens again but never closes: give the last moment too. Nothing was saved."))
     if doc["cls"] in ALWAYS_SANDED or "flash" not in gates or "recoat_by" not in gates:
         return
     sheet: Sheet = {"name": "", "cls": "", "gates": gates}
@@ -128,6 +130,17 @@ def _window_opens_first(value: object) -> None:
                     temp=decimal(plain(temp_dc, 10)),
                 )
             )
+    _opens_again_last(sheet, closes)
+
+
+def _opens_again_last(sheet: Sheet, closes: GateSide) -> None:
+    """A window that opens again does so after it has shut."""
+    if "recoat_again" not in sheet["gates"]:
+        return
+    again = opening(sheet, "recoat_again")
+    temps = {temp_dc for temp_dc, _ in [*again["points"], *closes["points"]]}
+    if any(wait_ms(again, temp_dc) <= wait_ms(closes, temp_dc) for temp_dc in temps):
+        raise Refused(t("The window opens again before it has closed: check both moments. Nothing was saved."))
 
 
 RULES: dict[str, Callable[[object], None]] = {

@@ -27,7 +27,8 @@ class Zone(Protocol):
 # Rows of the air.  A step of a trace lasts until the next, the last for good; COLD and HOT (`cure`) are places in it.
 Reading: TypeAlias = tuple[int, int, int | None]  # at_ms, temp_dc, rh_pm
 Expected: TypeAlias = tuple[int, int]  # for_ms, temp_dc
-Surface: TypeAlias = tuple[int, int | None, int]  # from_ms, until_ms, temp_dc
+# from_ms, until_ms, temp_dc; where it takes its time also warm_ms and cool_ms
+Surface: TypeAlias = tuple[int, int | None, int] | tuple[int, int | None, int, int, int]
 TraceStep: TypeAlias = tuple[int, int, int, int | None]  # from_ms, low_dc, high_dc, damper_pm (may be missing)
 Trace: TypeAlias = list[TraceStep]
 Silences: TypeAlias = dict[str, int | None]  # by the key under which a ring rang first: until when, None for good
@@ -136,11 +137,6 @@ class Product(Sheet):
 
 
 PartFigures: TypeAlias = Literal["densities_g_l", "vocs_g_l", "waters_g_l"]
-LimitKey: TypeAlias = Literal["cure_lowest_dc", "cure_highest_dc", "sheet_rh_pm", "lead_ms"]
-OwnFigure: TypeAlias = Literal[
-    "lowest_dc", "highest_dc", "cure_lowest_dc", "cure_highest_dc", "highest_rh_pm", "solids_pm", "solids_of",
-    "hardener_solids_pm", "film_um", "coats", "tip_um", "hardener",
-]  # fmt: skip
 GunKey: TypeAlias = Literal["pressure_kpa", "tip_um", "turns_tenths", "distance_mm", "fan"]
 
 _ActFor = TypedDict("_ActFor", {"for": NotRequired[list[str]]})
@@ -197,6 +193,8 @@ class Act(_ActFor):
     to: NotRequired[str]
     turns_tenths: NotRequired[int | None]
     units: NotRequired[dict[str, str]]
+    warm_ms: NotRequired[int | None]
+    cool_ms: NotRequired[int | None]
     until_ms: NotRequired[int | None]
     ways: NotRequired[list[str]]
     why: NotRequired[str]

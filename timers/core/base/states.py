@@ -149,6 +149,7 @@ class Clocks(TypedDict):
 class PanelTimes(Clocks):
     films: list[str]
     ready: bool
+    again_at: NotRequired[int]  # a window that has shut opens again then
     step: NotRequired[str]  # of the later ones, which step it is
     later: NotRequired[list["PanelTimes"]]  # of steps behind this one that wait for other gates of the same films
     area: NotRequired[str]  # of one lane among several, which
@@ -162,6 +163,7 @@ class CupTimes(Clocks):
 class FilmTimes(TypedDict):
     """The moments of one film."""
 
+    again_at: NotRequired[int]
     film: str
     laid_at: int
     opens_at: int | None

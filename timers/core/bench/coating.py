@@ -21,6 +21,7 @@ TYPICAL: dict[str, tuple[int, int]] = {
     "base": (200, 10),
     "waterbase": (200, 10),
     "clear": (450, 28),
+    "topcoat": (480, 30),
     "sprayputty": (650, 100),
 }
 LANDS_PCT = 60  # HVLP guns 50 to 65 %, state pollution-prevention guides

@@ -17,7 +17,7 @@ from ..fold import areas, finishing, panel, silence
 from . import cup
 
 URGENCY = ["closing", "pot_closing", "shut", "pot_shut", "opens", "asked", "clear"]
-NOT_SPRAYED = ("putty",)
+AGAIN = film.AGAIN
 MOST_FILMS = 20  # as many as a key names
 SINCE = {
     "shut": later("the window is shut since {time}. Sand first"),
@@ -127,7 +127,7 @@ def _of_panel(on: str, state: PanelState, times: PanelTimes, now_ms: int) -> lis
 def _unbegun(rings: list[Ring], now_ms: int) -> list[Ring]:
     """Without what opened before the window began to close."""
     begun = any(ring["kind"].endswith("closing") and ring["since_ms"] <= now_ms for ring in rings)
-    return [ring for ring in rings if not (begun and ring["kind"] in ("opens", "asked"))]
+    return [ring for ring in rings if not (begun and ring["kind"] in ("opens", "asked")) or ring["gate"] == AGAIN]
 
 
 def _of_lane(on: str, state: PanelState, times: PanelTimes, tag: str) -> list[Ring]:
@@ -137,7 +137,7 @@ def _of_lane(on: str, state: PanelState, times: PanelTimes, tag: str) -> list[Ri
 def _clears(on: str, state: PanelState) -> list[Ring]:
     """Once, for the whole panel: when the air has had its time to clear."""
     rings: list[Ring] = []
-    waits = [(one, _clear_ms(one["sheet"])) for one in state["films"]]
+    waits = [(one, film.clear_ms(one["sheet"])) for one in state["films"]]
     clears = [(one["laid_at"] + wait, one["id"]) for one, wait in waits if wait]
     if clears:
         at, film_id = max(clears)
@@ -156,7 +156,10 @@ def _windows(on: str, state: PanelState, times: PanelTimes, tag: str) -> list[Ri
         closing = film.closing_at(state, times)
         if closing is not None:
             rings.append(_ring(f"{on} closing {window}", closing, shuts))
-    return rings if shuts is None else [*rings, _ring(f"{on} shut {window}", shuts, None)]
+    again = times.get("again_at")
+    if again is not None:
+        rings.append(_ring(f"{on} opens {AGAIN} {tag}{_films(times)}", again, None))
+    return rings if shuts is None else [*rings, _ring(f"{on} shut {window}", shuts, again)]
 
 
 def _later(on: str, state: PanelState, times: PanelTimes, tag: str) -> list[Ring]:
@@ -183,12 +186,6 @@ def _films(times: PanelTimes) -> str:
 def _gate_of_ring(clock: ClockStep) -> str:
     """The gate in a ring's key: a coat "can go on", a clean or check step that needs a flash is due."""
     return "flashed" if clock["need"] == "flash" and not clock["work"] else clock["need"]
-
-
-def _clear_ms(sheet: Sheet) -> int:
-    """The longest time that a sheet gives the air to clear after spraying, or 0.  Fresh air does that, not warmth."""
-    points = [] if sheet["cls"] in NOT_SPRAYED else sheet["gates"].get("clear_air", [])
-    return max((long for _, _, long in points), default=0)
 
 
 def _of_cup(on: str, times: CupTimes) -> list[Ring]:
@@ -218,6 +215,9 @@ def _put_off(ring: Ring, silences: Silences) -> Ring:
 def _sentence(ring: Ring, step: str, now_ms: int, zone: Zone) -> str:
     kind, until = ring["kind"], ring["until_ms"]
     since = say.shuts(ring["since_ms"], now_ms, zone)
+    if kind == "shut" and until is not None:
+        again = say.opens(until, now_ms, zone)
+        return t("the window is shut since {time}, a coat wrinkles. Again {again}", time=since, again=again)
     if kind in SINCE:
         return t(SINCE[kind], time=since)
     if kind in ("closing", "pot_closing") and until is not None:
@@ -245,6 +245,6 @@ def _opened(ring: Ring, step: str, since: str) -> str:
         return t("try it again: {step}", step=step)
     if ring["gate"] == "flashed":
         return t("{what} now, since {time}", what=step, time=since) if since else t("{what} now", what=step)
-    if ring["gate"] == "flash":
+    if ring["gate"] in ("flash", AGAIN):
         return t("{step} can go on since {time}", step=step, time=since) if since else t("{step} can go on", step=step)
     return t("try it since {time}: {step}", time=since, step=step) if since else t("try it: {step}", step=step)

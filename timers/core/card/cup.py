@@ -79,6 +79,7 @@ def times(state: CupState, trace: Trace) -> CupTimes:
     waits, lasts = "induction" in sheet["gates"], "pot" in sheet["gates"]
     opens = cure.opens_at(cure.opening(sheet, "induction"), mixed, trace) if waits else mixed
     shuts = cure.closes_at(cure.closing(sheet, "pot"), mixed, trace) if lasts else None
+    lowest, highest = cure.limits(sheet, "induction" if waits else "pot")
     return {
         "gate": "pot" if waits or lasts else "",
         "induction": waits,
@@ -89,8 +90,8 @@ def times(state: CupState, trace: Trace) -> CupTimes:
         "beyond": film.reaches_beyond(sheet, "induction", mixed, opens, trace, cure.COLD)
         or film.reaches_beyond(sheet, "pot", mixed, shuts, trace, cure.HOT),
         "typical": bool(sheet.get("typical")),
-        "lowest_dc": sheet.get("lowest_dc"),
-        "highest_dc": sheet.get("highest_dc"),
+        "lowest_dc": lowest,
+        "highest_dc": highest,
     }
 
 

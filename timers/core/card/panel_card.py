@@ -43,8 +43,8 @@ def face(
     Source   our own rule; "try it", never "done": the hand decides
     Vectors  tests/vectors/face.json
     """
-    mode = mode_of(state, times, trace, now_ms)
-    step, clock = panel.current(state), clock_step(state)
+    times = film.reopened(times, now_ms)
+    mode, step, clock = mode_of(state, times, trace, now_ms), panel.current(state), clock_step(state)
     what = _what(clock["step"] if clock else step)
     return {
         "name": state["name"],
@@ -65,7 +65,7 @@ def face(
         "note": film.notes(times, trace, now_ms, "laid", unit) if times["gate"] and mode != FREE else "",
         "taken": _taken(state.get("taken"), phones or {}, own),
         "laid": _laid(state, step, now_ms, zone),
-        "buttons": [*buttons(mode, step, clock), *more_buttons(state, step)],
+        "buttons": [*film.unscuffed(buttons(mode, step, clock), times), *more_buttons(state, step)],
         "main": main_words(mode, step),
         **duplicates.asked(state, now_ms, zone),
         **aside(state, times, now_ms, zone),
@@ -75,11 +75,10 @@ def face(
 def mode_of(state: PanelState, times: PanelTimes, trace: Trace, now_ms: int) -> str:
     """The one word for where the step stands that the clock is for: one that needs nothing is free once there is no
     moment ahead but a hand's trying."""
-    if panel.current(state) is None:
-        return FINISHED
+    times = film.reopened(times, now_ms)
     opens, shuts = times["opens_at"], times["shuts_at"]
-    if not times["gate"]:
-        return FREE
+    if panel.current(state) is None or not times["gate"]:
+        return FREE if panel.current(state) else FINISHED
     if shuts is not None and now_ms >= shuts:
         return SHUT
     tried = times["gate"] != "flash"  # by hand; a coat goes by the clock
@@ -99,6 +98,7 @@ def mode_of(state: PanelState, times: PanelTimes, trace: Trace, now_ms: int) -> 
 def next_at(state: PanelState, times: PanelTimes, now_ms: int) -> int | None:
     """The next moment at which the card changes its word in steady air."""
     moments = [times["opens_at"], times["shuts_at"], times["ask_at"], film.closing_at(state, times)]
+    moments.append(times.get("again_at"))
     return min((moment for moment in moments if moment is not None and moment > now_ms), default=None)
 
 
@@ -169,7 +169,7 @@ def _sentence(mode: str, state: PanelState, what: str, times: PanelTimes, now_ms
     if mode == TRY and opens is not None:
         return t("Try it: open since {time}", time=opening(opens, now_ms, zone))
     if mode == SHUT:
-        return t("Window shut {time}. Sand first [[it has shut]]", time=end)
+        return film.shut_words(times, now_ms, zone)
     if mode in (OPENS, CLOSING):
         return t("{what} now, until {time}", what=what, time=end) if end else t("{what} now", what=what)
     if is_untimed(state, step):
@@ -208,7 +208,7 @@ def _what(step: PanelStep | None) -> str:
 
 def _left(mode: str, times: PanelTimes, now_ms: int) -> str:
     """The time left, beside the clock time and never alone."""
-    end = times["shuts_at"] if mode in (OPENS, CLOSING) else None
+    end = times["shuts_at"] if mode in (OPENS, CLOSING) else times.get("again_at") if mode == SHUT else None
     if mode in (WAITS, STILL):
         end = times["opens_at"]
     elif mode == ASKED:

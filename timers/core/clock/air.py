@@ -12,7 +12,8 @@ from ..base.shapes import Act, Reading, Surface, Trace, TraceStep
 from ..base.states import AirState
 from ..base.translate import t
 from ..base.units import DAY_MS, HOUR_MS
-from ..fold.order import first_after, first_from, in_order, standing
+from ..fold.order import in_order, standing
+from . import heat
 
 ASSUMED_DC = 200  # no reading yet: the temperature most sheets are given at; the screen says that it is assumed
 STALE_MS = 2 * HOUR_MS
@@ -65,7 +66,8 @@ def trace(air: AirState, surfaces: list[Surface] | None = None) -> Trace:
     Rule     between two readings the lower and the higher of the two; before the first and after the last, that one;
              readings at one moment count together; what is expected counts as readings every hour on a straight line
              from the last one to it, until a later reading is there;
-             a surface reading [from_ms, until_ms or None, temp_dc] rules from its start to its end
+             a surface reading [from_ms, until_ms or None, temp_dc] rules from its start to its end; one with warm_ms
+             and cool_ms behind it counts, while it warms and cools, as anything between the air and it
     Unit     tenths of a degree C, per mille
     Holds    any readings in order; none at all gives the assumed temperature
     Source   design rule "two sides": never early to open, never late to close
@@ -77,15 +79,13 @@ def trace(air: AirState, surfaces: list[Surface] | None = None) -> Trace:
     for at, moment in enumerate(moments):
         steps.append(_step(moment, reads[moment] + (reads[moments[at + 1]] if at + 1 < len(moments) else [])))
     for surface in surfaces or []:
-        _rule_over(steps, surface)
+        heat.rule_over(steps, surface)
     if any(step[3] is not None for step in steps):
         return steps
     return [cast(TraceStep, step[:3]) for step in steps]
 
 
-def at(steps: Trace, now_ms: int) -> TraceStep:
-    """The step of a trace in force at a moment."""
-    return steps[max(0, first_after(steps, now_ms) - 1)]
+at = heat.at
 
 
 def last_read(air: AirState, now_ms: int) -> Reading | None:
@@ -222,17 +222,3 @@ def _step(from_ms: int, reads: list[tuple[int, int | None]]) -> TraceStep:
     """A step of readings that count together: lowest, highest, dampest."""
     temps, damps = [temp for temp, _ in reads], [damp for _, damp in reads if damp is not None]
     return (from_ms, min(temps), max(temps), max(damps, default=None))
-
-
-def _rule_over(steps: Trace, surface: Surface) -> None:
-    """A surface reading rules over the air of a trace; what is damp stays damp under a lamp."""
-    begin, end, temp = surface
-    first = first_from(steps, begin)
-    if end is None:
-        steps[first:] = [(begin, temp, temp, at(steps, begin)[3])]
-        return
-    past = first_after(steps, end)
-    felt = [at(steps, begin), *steps[first_after(steps, begin) : past]]
-    damp = max((step[3] for step in felt if step[3] is not None), default=None)
-    _, low, high, damp_after = at(steps, end)
-    steps[first:past] = [(begin, temp, temp, damp), (end, low, high, damp_after)]

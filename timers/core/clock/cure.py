@@ -57,16 +57,35 @@ def closes_at(sheet: GateSide, start_ms: int, trace: Trace) -> int | None:
 
 def opening(sheet: Sheet, gate: str) -> GateSide:
     """A product's gate seen from the side that opens: the longer time of each range, and the product's limits."""
+    lowest, highest = limits(sheet, gate)
     side: GateSide = {
         "points": [(temp, longer) for temp, _, longer in sheet["gates"][gate]],
-        "lowest_dc": sheet.get("lowest_dc"),
-        "highest_dc": sheet.get("highest_dc"),
+        "lowest_dc": lowest,
+        "highest_dc": highest,
         "double_dc": sheet.get("double_dc") or DOUBLE_DC,
     }
     rh_pm = sheet.get("sheet_rh_pm")
     if gate == "flash" and rh_pm is not None:
         side["rh_pm"] = rh_pm
     return side
+
+
+def limits(sheet: Sheet, gate: str) -> tuple[int | None, int | None]:
+    """The lowest and the highest temperature that a gate is reached at.
+
+    Rule     those to cure at; without them those to apply at, which a line of the gate above the highest raises: a bake
+             line is there to be used
+    Unit     tenths of a degree C; None where the sheet gives none
+    Holds    a sheet as a film keeps it, from before there were two pairs too
+    Source   own rule
+    Vectors  tests/vectors/times.json
+    """
+    lowest, highest = sheet.get("cure_lowest_dc"), sheet.get("cure_highest_dc")
+    lowest = sheet.get("lowest_dc") if lowest is None else lowest
+    applied = sheet.get("highest_dc")
+    if highest is None and applied is not None:
+        highest = max([applied, *(line[0] for line in sheet["gates"].get(gate, [])[-1:])])
+    return lowest, highest
 
 
 def closing(sheet: Sheet, gate: str) -> GateSide:

@@ -1,6 +1,7 @@
 """The clocks under one piece of work: when it opens, when it shuts.  Twin: static/js/core/clock/film.js"""
 
-from ..base.shapes import Sheet, Trace
+from ..base import words
+from ..base.shapes import Sheet, Trace, Zone
 from ..base.states import AirState, Clocks, FilmTimes, LaidSheet, PanelState, PanelTimes
 from ..base.translate import later, t
 from ..base.units import DAY_MS, MINUTE_MS, clamp
@@ -10,6 +11,8 @@ from .clock_step import ClockStep, clock_steps, films_for, gates_for
 from .cure import COLD, HOT
 from .lanes import lanes
 
+NOT_SPRAYED = ("putty", "seam")
+AGAIN = "recoat_again"  # the gate at which a window that has shut opens again
 FROM_AHEAD = {
     "laid": later("laid at a time still to come: a phone's clock is wrong"),
     "mixed": later("mixed at a time still to come: a phone's clock is wrong"),
@@ -56,12 +59,15 @@ def _times(state: PanelState, clock: ClockStep | None, trace: Trace) -> PanelTim
     windows = windows + [gate for gate in (gate_of(film, "flash", trace) for film in coated) if gate]
     holding = [gate for gate in gates if not gate["ready"]] or gates
     last = max(holding, key=_waits_until, default=None)
-    return {
+    shutting = [gate for gate in windows if gate["shuts_at"] is not None]
+    again = [gate.get("again_at") for gate in shutting]
+    moments = [at for at in again if at is not None]
+    reckoned: PanelTimes = {
         "gate": need,
         "films": [gate["film"] for gate in gates],
         "laid_at": max((gate["laid_at"] for gate in gates), default=None),
         "opens_at": last["opens_at"] if last else None,
-        "shuts_at": min((gate["shuts_at"] for gate in windows if gate["shuts_at"] is not None), default=None),
+        "shuts_at": min((gate["shuts_at"] for gate in shutting if gate["shuts_at"] is not None), default=None),
         "ask_at": max((gate["ask_at"] for gate in holding if gate["ask_at"] is not None), default=None),
         "ready": bool(gates) and all(gate["ready"] for gate in gates),
         "beyond": any(gate["beyond"] for gate in gates),
@@ -69,6 +75,38 @@ def _times(state: PanelState, clock: ClockStep | None, trace: Trace) -> PanelTim
         "lowest_dc": last["lowest_dc"] if last else None,
         "highest_dc": min((gate["highest_dc"] for gate in gates if gate["highest_dc"] is not None), default=None),
     }
+    if moments and len(moments) == len(again):
+        reckoned["again_at"] = max(moments)
+    return reckoned
+
+
+def reopened(times: PanelTimes, now_ms: int) -> PanelTimes:
+    """The moments as they count once a window that had shut is open again: it opens then and shuts no more.
+
+    Rule     of a film that wrinkles: coat it within the hour, or again after a day or two
+    Unit     ms since 1970 UTC
+    Holds    any times
+    Source   common practice, no source
+    Vectors  tests/vectors/times.json, tests/vectors/face.json
+    """
+    again = times.get("again_at")
+    if again is None or now_ms < again:
+        return times
+    return {**times, "opens_at": again, "shuts_at": None}
+
+
+def unscuffed(buttons: list[str], times: PanelTimes) -> list[str]:
+    """The buttons of a card: no sanding helps a film whose window opens again by itself."""
+    return [key for key in buttons if key != "scuff" or "again_at" not in times]
+
+
+def shut_words(times: PanelTimes, now_ms: int, zone: Zone) -> str:
+    """What a card says of a window that has shut."""
+    again, end = times.get("again_at"), words.shuts(times["shuts_at"] or 0, now_ms, zone)
+    if again is None:
+        return t("Window shut {time}. Sand first [[it has shut]]", time=end)
+    begin = words.opens(again, now_ms, zone)
+    return t("Window shut {time}, a coat now wrinkles. Again from {again}", time=end, again=begin)
 
 
 def gate_of(film: LaidSheet, need: str, trace: Trace) -> FilmTimes | None:
@@ -77,9 +115,10 @@ def gate_of(film: LaidSheet, need: str, trace: Trace) -> FilmTimes | None:
     if not opener and not shutter:
         return None
     laid, sheet = film["laid_at"], film["sheet"]
+    lowest, highest = cure.limits(sheet, opener or shutter)
     opens = cure.opens_at(cure.opening(sheet, opener), laid, trace) if opener else laid
     shuts = cure.closes_at(cure.closing(sheet, shutter), laid, trace) if shutter else None
-    return {
+    reckoned: FilmTimes = {
         "film": film["id"],
         "laid_at": laid,
         "opens_at": opens,
@@ -89,9 +128,19 @@ def gate_of(film: LaidSheet, need: str, trace: Trace) -> FilmTimes | None:
         "beyond": reaches_beyond(sheet, opener, laid, opens, trace, COLD)
         or reaches_beyond(sheet, shutter, laid, shuts, trace, HOT),
         "typical": bool(sheet.get("typical")),
-        "lowest_dc": sheet.get("lowest_dc"),
-        "highest_dc": sheet.get("highest_dc"),
+        "lowest_dc": lowest,
+        "highest_dc": highest,
     }
+    again = cure.opens_at(cure.opening(sheet, AGAIN), laid, trace) if shutter and AGAIN in sheet["gates"] else None
+    if again is not None and shuts is not None and again > shuts:
+        reckoned["again_at"] = again
+    return reckoned
+
+
+def clear_ms(sheet: Sheet) -> int:
+    """The longest time that a sheet gives the air to clear after spraying, or 0.  Fresh air does that, not warmth."""
+    points = [] if sheet["cls"] in NOT_SPRAYED else sheet["gates"].get("clear_air", [])
+    return max((long for _, _, long in points), default=0)
 
 
 def lead_ms(opens_at: int, shuts_at: int) -> int:

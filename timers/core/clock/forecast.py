@@ -28,7 +28,7 @@ def warnings(sheet: Sheet, now_ms: int, trace: Trace, zone: Zone, unit: str = "c
 
 def _standing_still(sheet: Sheet, opener: str, now_ms: int, trace: Trace, zone: Zone, unit: str) -> str:
     end = cure.opens_at(cure.opening(sheet, opener), now_ms, trace)
-    lowest = sheet.get("lowest_dc")
+    lowest, _ = cure.limits(sheet, opener)
     cold = [] if lowest is None else [step for step in _ahead(now_ms, end, trace) if side_dc(step, COLD) < lowest]
     if cold and lowest is not None:
         words = _too_cold(cold[0], lowest, now_ms, zone, unit)

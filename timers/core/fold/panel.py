@@ -7,7 +7,7 @@ any set of checked acts gives the same panel whatever order they arrived in.
 from collections.abc import Callable
 from typing import cast
 
-from ..base.shapes import Act, FilmLaid, Ordered, StepAdded
+from ..base.shapes import Act, FilmLaid, Ordered, StepAdded, Surface
 from ..base.states import Film, PanelState, PanelStep
 from ..base.step_shapes import GivenStep
 from . import areas, duplicates, finishing, silence
@@ -194,14 +194,16 @@ def _brought_back(state: PanelState, act: Act) -> None:
 
 def _surface_read(state: PanelState, act: Act) -> None:
     _surface_ended(state, act)
-    state["surfaces"].append((act["at"], act.get("until_ms"), act["temp_dc"]))
+    surface = (act["at"], act.get("until_ms"), act["temp_dc"])
+    warm, cool = act.get("warm_ms") or 0, act.get("cool_ms") or 0
+    state["surfaces"].append((*surface, warm, cool) if warm or cool else surface)
 
 
 def _surface_ended(state: PanelState, act: Act) -> None:
     """The last surface reading ends here; all before it had ended when it began."""
-    for from_ms, until_ms, temp_dc in state["surfaces"][-1:]:
-        if until_ms is None or until_ms > act["at"]:
-            state["surfaces"][-1] = (from_ms, act["at"], temp_dc)
+    for last in state["surfaces"][-1:]:
+        if last[1] is None or last[1] > act["at"]:
+            state["surfaces"][-1] = cast(Surface, (last[0], act["at"], *last[2:]))
 
 
 _RULES: dict[str, Callable[[PanelState, Act], None]] = {

@@ -1,13 +1,18 @@
 """Products and routes: kept whole by their last writing.  Twin: static/js/core/fold/shelf.js"""
 
 import re
-from typing import cast
+from typing import Literal, TypeAlias, cast
 
-from ..base.shapes import Act, Gates, GunKey, LimitKey, OwnFigure, PartFigures, Product, Ratio, Sheet, Variant
+from ..base.shapes import Act, Gates, GunKey, PartFigures, Product, Ratio, Sheet, Variant
 from ..base.states import Film, Offer, Rival, ShelfState
 from ..base.units import whole
 from .order import standing
 
+LimitKey: TypeAlias = Literal["cure_lowest_dc", "cure_highest_dc", "sheet_rh_pm", "lead_ms"]
+OwnFigure: TypeAlias = Literal[
+    "lowest_dc", "highest_dc", "cure_lowest_dc", "cure_highest_dc", "highest_rh_pm", "solids_pm", "solids_of",
+    "hardener_solids_pm", "film_um", "coats", "tip_um", "hardener",
+]  # fmt: skip
 OF_PARTS: tuple[PartFigures, ...] = ("densities_g_l", "vocs_g_l", "waters_g_l")
 NOT = 9  # of a product: it does not serve that use
 # What a class is for, where a sheet does not say it: those of before it could.
@@ -162,8 +167,9 @@ def offers(products: list[Product], wanted: str, last: str, temp_dc: int, use: s
     """What may be laid at a step, first choice first: the product used last here, then what serves the step's use, then
     the wanted class, then others.
 
-    Rule     last product, use, wanted class, name, id; each with its variants for that use by temperature.  With a use
-             only what serves it, the product used last too; where nothing does, as with none
+    Rule     last product, use, no can before a can, wanted class, fewest uses, name, id; each with its variants for
+             that use by temperature.  With a use only what serves it, the product used last too; where nothing does, as
+             with none
     Unit     tenths of a degree C
     Holds    any products
     Source   our own rule
@@ -182,11 +188,15 @@ def offers(products: list[Product], wanted: str, last: str, temp_dc: int, use: s
 def serves(product: Product, use: str) -> int:
     """How well a product serves a use: 0 where its sheet says so, 1 where it says nothing and its class does, else
     `NOT`."""
-    said = [*product.get("uses", []), *(one.get("use", "") for one in product.get("variants", []))]
-    said = [one for one in said if one]
+    said = uses_of(product)
     if said:
         return 0 if use in said else NOT
     return 1 if use in CLASS_USES.get(product["cls"], ()) else NOT
+
+
+def uses_of(product: Product) -> set[str]:
+    """What a product or a variant of it says it is for."""
+    return {*product.get("uses", []), *(one.get("use", "") for one in product.get("variants", []))} - {""}
 
 
 def last_laid(films: list[Film], products: list[Product], wanted: str, use: str = "") -> str:
@@ -199,8 +209,12 @@ def last_laid(films: list[Film], products: list[Product], wanted: str, use: str 
     return ""
 
 
-def _rank(product: Product, wanted: str, use: str) -> tuple[int, bool, str, str]:
-    return (serves(product, use) if use else 0, product["cls"] != wanted, product["name"], product["id"])
+def _rank(product: Product, wanted: str, use: str) -> tuple[int, bool, bool, int, str, str]:
+    """What serves best, a can after what is mixed, the wanted class, what is for the fewest uses, the name."""
+    said = uses_of(product) if wanted or use else set()
+    fits = serves(product, use) if use else int(bool(said) and not said & {*CLASS_USES.get(wanted, ())})
+    is_can = bool(said) and product.get("in_can", False)
+    return (fits, is_can, product["cls"] != wanted, len(said), product["name"], product["id"])
 
 
 def _off_use(variant: Variant, first: tuple[str, ...]) -> int:

@@ -46,14 +46,24 @@ export const RULES = {
     }
   },
   window_opens_first({ cls, gates = {} }) {
+    const isAgain = Object.hasOwn(gates, 'recoat_again');
+    const never = t('The window opens again but never closes: give the last moment too. Nothing was saved.');
+    refuseUnless(!isAgain || Object.hasOwn(gates, 'recoat_by'), never);
     if (ALWAYS_SANDED.includes(cls) || !Object.hasOwn(gates, 'flash') || !Object.hasOwn(gates, 'recoat_by')) return;
     const [opens, closes] = [opening({ gates }, 'flash'), closing({ gates }, 'recoat_by')];
     const temps = new Set([...gates.flash, ...gates.recoat_by].map(([temp]) => temp));
     for (const temp of [...temps].sort((a, b) => a - b)) {
       refuseUnless(waitMs(closes, temp) > waitMs(opens, temp), shutFirst(decimal(plain(temp, 10))));
     }
+    if (isAgain) opensAgainLast(opening({ gates }, 'recoat_again'), closes);
   },
 };
+
+function opensAgainLast(again, closes) {
+  const temps = [...again.points, ...closes.points].map(([temp]) => temp);
+  const good = temps.every((temp) => waitMs(again, temp) > waitMs(closes, temp));
+  refuseUnless(good, t('The window opens again before it has closed: check both moments. Nothing was saved.'));
+}
 
 function hardenerInside({ parts: [putty, hardener] }, least, most) {
   if (least * putty <= 1000 * hardener && 1000 * hardener <= most * putty) return;

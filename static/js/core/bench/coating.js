@@ -14,6 +14,7 @@ export const TYPICAL = {
   base: [200, 10],
   waterbase: [200, 10],
   clear: [450, 28],
+  topcoat: [480, 30],
   sprayputty: [650, 100],
 };
 export const LANDS_PCT = 60;

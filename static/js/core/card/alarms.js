@@ -13,7 +13,7 @@ import * as say from '../base/words.js';
 import { HOUR_MS, MINUTE_MS } from '../base/units.js';
 
 export const URGENCY = ['closing', 'pot_closing', 'shut', 'pot_shut', 'opens', 'asked', 'clear'];
-export const NOT_SPRAYED = ['putty'];
+export const AGAIN = film.AGAIN;
 export const MOST_FILMS = 20;
 export const SINCE = {
   shut: later('the window is shut since {time}. Sand first'),
@@ -78,7 +78,7 @@ function ofPanel(on, state, times, nowMs) {
 
 function unbegun(found, nowMs) {
   const begun = found.some(({ kind, since_ms: since }) => kind.endsWith('closing') && since <= nowMs);
-  return found.filter(({ kind }) => !(begun && ['opens', 'asked'].includes(kind)));
+  return found.filter(({ kind, gate }) => !(begun && ['opens', 'asked'].includes(kind)) || gate === AGAIN);
 }
 
 const ofLane = (on, state, times, tag) =>
@@ -86,8 +86,8 @@ const ofLane = (on, state, times, tag) =>
 
 function clearing(on, state) {
   const clears = state.films
-    .filter(({ sheet }) => clearMs(sheet))
-    .map(({ id, laid_at: laid, sheet }) => [laid + clearMs(sheet), id]);
+    .filter(({ sheet }) => film.clearMs(sheet))
+    .map(({ id, laid_at: laid, sheet }) => [laid + film.clearMs(sheet), id]);
   if (!clears.length) return [];
   const [at, id] = clears.reduce((one, two) => (compare(one, two) < 0 ? two : one));
   return [ringAt(`${on} clear clear_air ${id.slice(-12)}`, at, at + HOUR_MS)];
@@ -102,7 +102,9 @@ function windows(on, state, times, tag) {
     found.push(...openingOf(on, clock ? gateOfRing(clock) : times.gate, state, times, tag));
     if (shuts !== null) found.push(ringAt(`${on} closing ${window}`, film.closingAt(state, times), shuts));
   }
-  return shuts === null ? found : [...found, ringAt(`${on} shut ${window}`, shuts, null)];
+  const again = times.again_at ?? null;
+  if (again !== null) found.push(ringAt(`${on} opens ${AGAIN} ${tag}${filmsOf(times)}`, again, null));
+  return shuts === null ? found : [...found, ringAt(`${on} shut ${window}`, shuts, again)];
 }
 
 function laterRings(on, state, { later: all = [] }, tag) {
@@ -123,11 +125,6 @@ const filmsOf = ({ films }) => films.slice(-MOST_FILMS).map((id) => id.slice(-12
 const doneAt = (state) => Math.max(0, ...finishing.steps(state).map((step) => step.done_at ?? 0));
 
 const gateOfRing = ({ need, work }) => (need === 'flash' && !work ? 'flashed' : need);
-
-function clearMs({ cls, gates }) {
-  const points = NOT_SPRAYED.includes(cls) || !Object.hasOwn(gates, 'clear_air') ? [] : gates.clear_air;
-  return Math.max(0, ...points.map(([, , long]) => long));
-}
 
 function ofCup(on, state, { opens_at: opens, shuts_at: shuts, induction }) {
   const found = [];
@@ -152,6 +149,10 @@ function heeded(ring, held) {
 function saidOf(ring, step, nowMs, zone) {
   const { kind, since_ms: from, until_ms: until } = ring;
   const time = say.shuts(from, nowMs, zone);
+  if (kind === 'shut' && until !== null) {
+    const again = say.opens(until, nowMs, zone);
+    return t('the window is shut since {time}, a coat wrinkles. Again {again}', { time, again });
+  }
   if (Object.hasOwn(SINCE, kind)) return t(SINCE[kind], { time });
   if (kind === 'closing' || kind === 'pot_closing') return closing(kind, until, nowMs, zone);
   const said = opened(ring, step, nowMs >= from + MINUTE_MS ? time : '');
@@ -172,7 +173,7 @@ function opened({ gate, kind }, step, time) {
   }
   if (kind === 'asked') return t('try it again: {step}', { step });
   if (gate === 'flashed') return time ? t('{what} now, since {time}', { what: step, time }) : t('{what} now', { what: step });
-  if (gate === 'flash') return time ? t('{step} can go on since {time}', { step, time }) : t('{step} can go on', { step });
+  if (gate === 'flash' || gate === AGAIN) return time ? t('{step} can go on since {time}', { step, time }) : t('{step} can go on', { step });
   return time ? t('try it since {time}: {step}', { time, step }) : t('try it: {step}', { step });
 }
 

@@ -62,6 +62,7 @@ export function times({ sheet, mixed_at: mixed }, trace) {
   const lasts = Object.hasOwn(sheet.gates, 'pot');
   const opens = waits ? cure.opensAt(cure.opening(sheet, 'induction'), mixed, trace) : mixed;
   const shuts = lasts ? cure.closesAt(cure.closing(sheet, 'pot'), mixed, trace) : null;
+  const [lowest, highest] = cure.limits(sheet, waits ? 'induction' : 'pot');
   return {
     gate: waits || lasts ? 'pot' : '',
     induction: waits,
@@ -72,8 +73,8 @@ export function times({ sheet, mixed_at: mixed }, trace) {
     beyond: film.reachesBeyond(sheet, 'induction', mixed, opens, trace, cure.COLD) ||
       film.reachesBeyond(sheet, 'pot', mixed, shuts, trace, cure.HOT),
     typical: Boolean(sheet.typical),
-    lowest_dc: sheet.lowest_dc ?? null,
-    highest_dc: sheet.highest_dc ?? null,
+    lowest_dc: lowest,
+    highest_dc: highest,
   };
 }
 

@@ -34,7 +34,8 @@ export const STATE_WORDS = {
   [FINISHED]: later('All done'),
 };
 
-export function face(state, times, trace, nowMs, zone, unit = 'c', phones = {}, own = '') {
+export function face(state, reckoned, trace, nowMs, zone, unit = 'c', phones = {}, own = '') {
+  const times = film.reopened(reckoned, nowMs);
   const mode = modeOf(state, times, trace, nowMs);
   const step = panel.current(state);
   const clock = clockStep(state);
@@ -53,14 +54,15 @@ export function face(state, times, trace, nowMs, zone, unit = 'c', phones = {}, 
     note: times.gate && mode !== FREE ? film.notes(times, trace, nowMs, 'laid', unit) : '',
     taken: takenWords(state.taken, phones, own),
     laid: laidWords(state, step, nowMs, zone),
-    buttons: [...buttons(mode, step, clock), ...moreButtons(state, step)],
+    buttons: [...film.unscuffed(buttons(mode, step, clock), times), ...moreButtons(state, step)],
     main: mainWords(mode, step),
     ...asked(state, nowMs, zone),
     ...aside(state, times, nowMs, zone),
   };
 }
 
-export function modeOf(state, times, trace, nowMs) {
+export function modeOf(state, reckoned, trace, nowMs) {
+  const times = film.reopened(reckoned, nowMs);
   const { gate, opens_at: opens, shuts_at: shuts, ask_at: ask } = times;
   if (panel.current(state) === null) return FINISHED;
   if (!gate) return FREE;
@@ -77,7 +79,7 @@ export function modeOf(state, times, trace, nowMs) {
 }
 
 export function nextAt(state, times, nowMs) {
-  const moments = [times.opens_at, times.shuts_at, times.ask_at, film.closingAt(state, times)];
+  const moments = [times.opens_at, times.shuts_at, times.ask_at, film.closingAt(state, times), times.again_at ?? null];
   const ahead = moments.filter((moment) => moment !== null && moment > nowMs);
   return ahead.length ? Math.min(...ahead) : null;
 }
@@ -134,7 +136,7 @@ function sentence(mode, state, what, times, nowMs, zone) {
   if (mode === WAITS) return waiting(what, times, words.opens(times.opens_at, nowMs, zone), end);
   if (mode === ASKED) return t('Not yet. Try again at {time}', { time: words.opens(times.ask_at, nowMs, zone) });
   if (mode === TRY) return t('Try it: open since {time}', { time: opening(times.opens_at, nowMs, zone) });
-  if (mode === SHUT) return t('Window shut {time}. Sand first [[it has shut]]', { time: end });
+  if (mode === SHUT) return film.shutWords(times, nowMs, zone);
   if (mode === OPENS || mode === CLOSING) {
     return end ? t('{what} now, until {time}', { what, time: end }) : t('{what} now', { what });
   }
@@ -167,6 +169,7 @@ function whatWords(step) {
 function left(mode, times, nowMs) {
   if (mode === WAITS || (mode === STILL && times.opens_at !== null)) return words.span(times.opens_at - nowMs);
   if (mode === ASKED) return words.span(times.ask_at - nowMs);
+  if (mode === SHUT && times.again_at !== undefined) return words.span(times.again_at - nowMs);
   const closes = (mode === OPENS || mode === CLOSING) && times.shuts_at !== null;
   return closes ? words.span(times.shuts_at - nowMs) : '';
 }

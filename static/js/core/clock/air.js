@@ -2,7 +2,8 @@
 
 import { Refused } from '../base/check.js';
 import { within } from '../base/measures.js';
-import { firstAfter, firstFrom, inOrder, standing } from '../fold/order.js';
+import { inOrder, standing } from '../fold/order.js';
+import * as heat from './heat.js';
 import { t } from '../base/translate.js';
 import { DAY_MS, HOUR_MS } from '../base/units.js';
 
@@ -47,11 +48,11 @@ export function trace(air, surfaces) {
   const moments = [...reads.keys()];
   const steps = moments.map((from, at) => [from, ...sides([...reads.get(from), ...(reads.get(moments[at + 1]) ?? [])])]);
   const all = [[0, ...sides(reads.get(moments[0]) ?? [[ASSUMED_DC, null]])], ...steps];
-  for (const surface of surfaces ?? []) ruleOver(all, surface);
+  for (const surface of surfaces ?? []) heat.ruleOver(all, surface);
   return all.some((step) => step[3] !== null) ? all : all.map((step) => step.slice(0, 3));
 }
 
-export const at = (steps, nowMs) => steps[Math.max(0, firstAfter(steps, nowMs) - 1)];
+export const at = (steps, nowMs) => heat.at(steps, nowMs);
 
 export const lastRead = (air, nowMs) => air.readings.findLast((read) => read[0] <= nowMs) ?? null;
 
@@ -135,16 +136,4 @@ function sides(reads) {
   return [Math.min(...temps), Math.max(...temps), dampest(reads.map(([, damp]) => damp))];
 }
 
-const dampest = (damps) => damps.reduce((most, damp) => (damp === null || (most !== null && most > damp) ? most : damp), null);
-
-function ruleOver(steps, [begin, end, temp]) {
-  const first = firstFrom(steps, begin);
-  if (end === null) {
-    steps.splice(first, Infinity, [begin, temp, temp, at(steps, begin)[3]]);
-    return;
-  }
-  const past = firstAfter(steps, end);
-  const felt = [at(steps, begin), ...steps.slice(firstAfter(steps, begin), past)];
-  const lamp = [begin, temp, temp, dampest(felt.map((step) => step[3]))];
-  steps.splice(first, past - first, lamp, [end, ...at(steps, end).slice(1)]);
-}
+const { dampest } = heat;

@@ -27,14 +27,22 @@ export function closesAt(sheet, startMs, trace) {
 }
 
 export function opening(sheet, gate) {
+  const [lowest, highest] = limits(sheet, gate);
   const humid = gate === 'flash' && (sheet.sheet_rh_pm ?? null) !== null;
   return {
     ...(humid && { rh_pm: sheet.sheet_rh_pm }),
     points: sheet.gates[gate].map(([temp, , longer]) => [temp, longer]),
-    lowest_dc: sheet.lowest_dc ?? null,
-    highest_dc: sheet.highest_dc ?? null,
+    lowest_dc: lowest,
+    highest_dc: highest,
     double_dc: sheet.double_dc || DOUBLE_DC,
   };
+}
+
+export function limits(sheet, gate) {
+  const lowest = sheet.cure_lowest_dc ?? sheet.lowest_dc ?? null;
+  const applied = sheet.highest_dc ?? null;
+  const warmest = Object.hasOwn(sheet.gates, gate) ? (sheet.gates[gate].at(-1)?.[0] ?? applied) : applied;
+  return [lowest, sheet.cure_highest_dc ?? (applied === null ? null : Math.max(applied, warmest))];
 }
 
 export function closing(sheet, gate) {

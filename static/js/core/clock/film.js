@@ -6,8 +6,10 @@ import { clockSteps, filmsFor, gatesFor } from './clock_step.js';
 import { lanes } from './lanes.js';
 import { later, t } from '../base/translate.js';
 import { DAY_MS, MINUTE_MS, clamp } from '../base/units.js';
-import { degrees } from '../base/words.js';
+import * as words from '../base/words.js';
 
+export const NOT_SPRAYED = ['putty', 'seam'];
+export const AGAIN = 'recoat_again';
 export const FROM_AHEAD = {
   laid: later("laid at a time still to come: a phone's clock is wrong"),
   mixed: later("mixed at a time still to come: a phone's clock is wrong"),
@@ -48,7 +50,27 @@ function timesOf(state, clock, trace) {
     typical: gates.some((gate) => gate.typical),
     lowest_dc: last ? last.lowest_dc : null,
     highest_dc: earliest(each('highest_dc')),
+    ...openAgain(windows.filter((gate) => gate.shuts_at !== null)),
   };
+}
+
+function openAgain(shutting) {
+  const moments = shutting.map((gate) => gate.again_at).filter((at) => at !== undefined);
+  return moments.length && moments.length === shutting.length ? { again_at: latest(moments) } : {};
+}
+
+export function reopened(times, nowMs) {
+  const again = times.again_at ?? null;
+  return again === null || nowMs < again ? times : { ...times, opens_at: again, shuts_at: null };
+}
+
+export const unscuffed = (buttons, times) => buttons.filter((key) => key !== 'scuff' || times.again_at === undefined);
+
+export function shutWords(times, nowMs, zone) {
+  const time = words.shuts(times.shuts_at, nowMs, zone);
+  if (times.again_at === undefined) return t('Window shut {time}. Sand first [[it has shut]]', { time });
+  const again = words.opens(times.again_at, nowMs, zone);
+  return t('Window shut {time}, a coat now wrinkles. Again from {again}', { time, again });
 }
 
 export function gateOf(film, need, trace) {
@@ -56,7 +78,10 @@ export function gateOf(film, need, trace) {
   const [opener, shutter] = gatesFor(sheet, need);
   if (!opener && !shutter) return null;
   const opens = opener ? cure.opensAt(cure.opening(sheet, opener), laid, trace) : laid;
+  const [lowest, highest] = cure.limits(sheet, opener || shutter);
   const shuts = shutter ? cure.closesAt(cure.closing(sheet, shutter), laid, trace) : null;
+  const isAgain = shuts !== null && Object.hasOwn(sheet.gates, AGAIN);
+  const again = isAgain ? cure.opensAt(cure.opening(sheet, AGAIN), laid, trace) : null;
   return {
     film: film.id,
     laid_at: laid,
@@ -68,9 +93,15 @@ export function gateOf(film, need, trace) {
       reachesBeyond(sheet, opener, laid, opens, trace, cure.COLD) ||
       reachesBeyond(sheet, shutter, laid, shuts, trace, cure.HOT),
     typical: Boolean(sheet.typical),
-    lowest_dc: sheet.lowest_dc ?? null,
-    highest_dc: sheet.highest_dc ?? null,
+    lowest_dc: lowest,
+    highest_dc: highest,
+    ...(again !== null && again > shuts && { again_at: again }),
   };
+}
+
+export function clearMs({ cls, gates }) {
+  const points = NOT_SPRAYED.includes(cls) || !Object.hasOwn(gates, 'clear_air') ? [] : gates.clear_air;
+  return Math.max(0, ...points.map(([, , long]) => long));
 }
 
 export const leadMs = (opensAt, shutsAt) =>
@@ -102,7 +133,7 @@ export function reachesBeyond(sheet, gate, startMs, endMs, trace, side) {
 export function notes(clocks, trace, nowMs, done, unit) {
   const said = [
     clocks.laid_at > nowMs + MINUTE_MS && t(FROM_AHEAD[done]),
-    tooHot(clocks, trace, nowMs) && t('above {temp}: too hot for this sheet', { temp: degrees(clocks.highest_dc, unit) }),
+    tooHot(clocks, trace, nowMs) && t('above {temp}: too hot for this sheet', { temp: words.degrees(clocks.highest_dc, unit) }),
     clocks.beyond && t('beyond the sheet'),
     clocks.typical && clocks.gate && t('typical, check your sheet'),
   ];

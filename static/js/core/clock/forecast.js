@@ -17,7 +17,7 @@ export function warnings(sheet, nowMs, trace, zone, unit = 'c') {
 
 function standingStill(sheet, opener, nowMs, trace, zone, unit) {
   const end = cure.opensAt(cure.opening(sheet, opener), nowMs, trace);
-  const lowest = sheet.lowest_dc ?? null;
+  const [lowest] = cure.limits(sheet, opener);
   const isCold = (step) => lowest !== null && cure.sideDc(step, cure.COLD) < lowest;
   const [cold] = ahead(nowMs, end, trace).filter(isCold);
   if (cold) {

@@ -131,7 +131,9 @@ function stepDone(state, act, found) {
 
 function surfaceRead(state, act) {
   surfaceEnded(state, act);
-  state.surfaces.push([act.at, act.until_ms ?? null, act.temp_dc]);
+  const { at, until_ms: until = null, temp_dc: temp } = act;
+  const takes = [act.warm_ms ?? 0, act.cool_ms ?? 0];
+  state.surfaces.push([at, until, temp, ...(takes.some(Boolean) ? takes : [])]);
 }
 
 function surfaceEnded({ surfaces }, { at }) {

@@ -107,11 +107,9 @@ export function offers(products, wanted, last, tempDc, use = '') {
   const isNew = (one) => one.id !== last;
   const serving = products.filter((one) => use && serves(one, use) < NOT);
   const offered = serving.length ? serving : products.filter((one) => !isOther(one) || !wanted || !isNew(one));
-  const off = (one) => (use ? serves(one, use) : 0);
   const byName = (a, b) => compare(a.name, b.name) || compare(a.id, b.id);
-  const ranked = offered.toSorted(
-    (a, b) => isNew(a) - isNew(b) || off(a) - off(b) || isOther(a) - isOther(b) || byName(a, b),
-  );
+  const ranks = new Map(offered.map((one) => [one, [isNew(one), ...rank(one, wanted, use)]]));
+  const ranked = offered.toSorted((a, b) => byPlace(ranks.get(a), ranks.get(b)) || byName(a, b));
   return ranked.flatMap((product) =>
     fit(product, tempDc, use).map((variant) => ({
       product: product.id,
@@ -122,11 +120,26 @@ export function offers(products, wanted, last, tempDc, use = '') {
   );
 }
 
-export function serves({ cls, uses = [], variants = [] }, use) {
-  const said = [...uses, ...variants.map((one) => one.use)].filter(Boolean);
-  if (said.length) return said.includes(use) ? 0 : NOT;
-  return CLASS_USES[cls]?.includes(use) ? 1 : NOT;
+export function serves(product, use) {
+  const said = usesOf(product);
+  if (said.size) return said.has(use) ? 0 : NOT;
+  return CLASS_USES[product.cls]?.includes(use) ? 1 : NOT;
 }
+
+export const usesOf = ({ uses = [], variants = [] }) =>
+  new Set([...uses, ...variants.map((one) => one.use)].filter(Boolean));
+
+function rank(product, wanted, use) {
+  const said = wanted || use ? usesOf(product) : new Set();
+  const ofClass = CLASS_USES[wanted] ?? [];
+  const fits = use ? serves(product, use) : Number(said.size > 0 && !ofClass.some((one) => said.has(one)));
+  return [fits, said.size > 0 && Boolean(product.in_can), product.cls !== wanted, said.size];
+}
+
+const byPlace = (one, other) => {
+  const at = one.findIndex((value, nth) => value !== other[nth]);
+  return at < 0 ? 0 : Number(one[at]) - Number(other[at]);
+};
 
 export function lastLaid(films, products, wanted, use = '') {
   const isSuch = (one, sheet) => (use ? serves(one, use) < NOT : sheet.cls === wanted);

@@ -71,7 +71,11 @@ def test_a_card_shows_every_moment_ahead_that_the_next_work_needs(seed, length):
     times, reckoned, zone = film.times(bare(state), trace), film.times(state, trace), zone_of(0)
     for now in moments(seed, times, state):
         card = panel_card.face(state, reckoned, trace, now, zone)
-        rings = {ring["kind"]: ring["at_ms"] for ring in alarms.rings(ON, state, reckoned, now)}
+        rings = {
+            ring["kind"]: ring["at_ms"]
+            for ring in alarms.rings(ON, state, reckoned, now)
+            if ring["gate"] != alarms.AGAIN
+        }
         opens, shuts = times["opens_at"], times["shuts_at"]
         if shuts is not None and now < shuts:
             assert (rings["shut"], card["strip"]["shuts"]) == (shuts, words.shuts(shuts, now, zone))
@@ -118,7 +122,11 @@ def test_the_window_of_the_next_coat_rings_and_shows_whatever_must_be_done_befor
     assert reckoned["shuts_at"] <= times["shuts_at"]
     for now in moments(seed, times, state):
         if now < reckoned["shuts_at"]:
-            rings = {ring["kind"]: ring["at_ms"] for ring in alarms.rings(ON, state, reckoned, now)}
+            rings = {
+                ring["kind"]: ring["at_ms"]
+                for ring in alarms.rings(ON, state, reckoned, now)
+                if ring["gate"] != alarms.AGAIN
+            }
             card = panel_card.face(state, reckoned, trace, now, zone_of(0))
             assert rings["shut"] == reckoned["shuts_at"]
             assert card["state"] not in (panel_card.FREE, panel_card.FINISHED)
