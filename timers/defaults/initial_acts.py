@@ -12,6 +12,7 @@ import uuid
 from functools import cache
 from typing import NamedTuple
 
+from django.conf import settings
 from django.utils import translation
 
 from ..core.acts.envelope import new_id
@@ -50,6 +51,22 @@ def epoch(kept: uuid.UUID, begun: Beginning) -> uuid.UUID:
     return uuid.uuid5(kept, _defaults(begun.tongue)[1])
 
 
+def docs(tongue: str) -> list[tuple[str, str, dict]]:
+    """The default products and routes in a language, as (thing, kind of act, doc)."""
+    return _defaults(tongue)[0]
+
+
+def tongues() -> list[str]:
+    """The languages that defaults are written in, the host's own first."""
+    own = settings.LANGUAGE_CODE
+    return sorted((code for code, _ in settings.LANGUAGES), key=lambda code: (code != own, code))
+
+
+def mark(shop_id: uuid.UUID, on: str) -> bytes:
+    """What the id of the act that a shop began a thing with ends with."""
+    return hashlib.sha256(shop_id.bytes + on.encode()).digest()[:10]
+
+
 @cache
 def _defaults(tongue: str) -> tuple[list, str]:
     """The defaults in a language as (thing, kind, doc), and a digest of them all."""
@@ -63,4 +80,4 @@ def _defaults(tongue: str) -> tuple[list, str]:
 def _id(shop_id: uuid.UUID, on: str, made_ms: int) -> str:
     """An id from the shop and the thing but not the text.  So a phone that holds a sheet of an older release does not
     take it for lost when a later release words it anew."""
-    return new_id(made_ms, hashlib.sha256(shop_id.bytes + on.encode()).digest()[:10])
+    return new_id(made_ms, mark(shop_id, on))

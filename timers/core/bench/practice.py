@@ -42,7 +42,7 @@ def against(state: PanelState, step: PanelStep, product: Laid, substrate: str = 
              what was sanded since the last film, asks for a spot prime; the last paper not coarser than the sheet asks
              for, before waterborne P800
     Unit     P grits
-    Holds    any folded panel; substrate "" where nobody said it, "plastic" is no metal
+    Holds    any folded panel; substrate "" for what was chosen for the panel; plastic is no metal
     Source   common practice, no source
     Vectors  tests/vectors/practice.json
     """
@@ -51,6 +51,7 @@ def against(state: PanelState, step: PanelStep, product: Laid, substrate: str = 
     sanded = _sanded_since(state, step["area"], films)
     if not sanded:
         return found
+    substrate = substrate or state.get("choices", {}).get("substrate", "")
     made_for_it = product["cls"] in ON_METAL or FOR_METAL in product.get("uses", [])
     if not made_for_it and substrate not in NOT_METAL:
         found.append(t(WORDS["bare metal"]))

@@ -17,6 +17,7 @@ from shop.security.guards import now_ms
 from shop.server import serving
 from shop.shell import collect
 from timers.alarm.ringer import Ringer
+from timers.shops import renewal
 from timers.shops.demo import demo_shop
 from timers.shops.sign_up import furnished_shop
 
@@ -43,6 +44,7 @@ class Command(BaseCommand):
                 raise CommandError("--demo lets everybody in, and this folder holds a real shop: name another folder.")
             if (demo or one_shop) and not Shop.objects.exists():
                 (demo_shop if demo else _plain_shop)(settings.SHOP_ZONE, now_ms())
+            renewal.renew(now_ms())
         collect.collect()
         self._raise_file_limit()
         stopped = threading.Event()

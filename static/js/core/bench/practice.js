@@ -24,7 +24,8 @@ export function against(state, step, product, substrate = '') {
   const last = sandedSince(state, step.area, films).at(-1);
   if (!last) return found;
   const isMadeForIt = ON_METAL.includes(product.cls) || (product.uses ?? []).includes(FOR_METAL);
-  if (!isMadeForIt && !NOT_METAL.includes(substrate)) found.push(t(WORDS.bareMetal));
+  const under = substrate || (state.choices?.substrate ?? '');
+  if (!isMadeForIt && !NOT_METAL.includes(under)) found.push(t(WORDS.bareMetal));
   return [...found, ...paper(product, last.grit)];
 }
 
