@@ -15,12 +15,17 @@ from .conftest import card, heard, kept_offline
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
-READ_CARDS = """(root) => [...root.querySelectorAll('.card')].map((card) => ({
-  on: card.dataset.on, state: card.dataset.state,
-  words: [...card.querySelectorAll('[data-text]')].map((node) => [node.dataset.text, node.textContent]),
-  shape: card.querySelector('.strip').dataset.shape,
-  names: [...card.querySelectorAll('.deeds button')].map((button) => button.dataset.do),
-  buttons: [...card.querySelectorAll('.deeds button:not([hidden])')].map((button) => button.dataset.do) }))"""
+# Every card, and each other lane of it, as a part of its own.
+READ_CARDS = """(root) => [...root.querySelectorAll('.card, .lane')].map((part) => {
+  const isOwn = (node) => node.closest('.card, .lane') === part;
+  const own = (selector) => [...part.querySelectorAll(selector)].filter(isOwn);
+  return {
+    on: part.closest('.card').dataset.on, state: part.dataset.state,
+    words: own('[data-text]').map((node) => [node.dataset.text, node.textContent]),
+    shape: own('.strip')[0].dataset.shape,
+    names: own('.deeds button').map((button) => button.dataset.do),
+    buttons: own('.deeds button:not([hidden])').map((button) => button.dataset.do) };
+})"""
 SHOWN = f"""() => ({{ now: Number(document.body.dataset.paintedAt),
   cards: ({READ_CARDS})(document.querySelector('#floor')) }})"""
 TAPS = (Path(__file__).parent / "random_taps.js").read_text()
@@ -91,7 +96,11 @@ def test_cards_shown_with_no_signal_are_the_cards_the_server_reckons(live_server
     page.context.set_offline(False)
     page.evaluate("() => dispatchEvent(new Event('online'))")
     heard(page)
-    reckoned = reader.floor(shop, shown["now"])["cards"]
+    reckoned = [
+        {"on": card["on"], "face": face}
+        for card in reader.floor(shop, shown["now"])["cards"]
+        for face in [card["face"], *card["face"].get("lanes", [])]
+    ]
     assert shown["cards"] == [seen(card, one) for card, one in zip(shown["cards"], reckoned, strict=True)]
 
 

@@ -52,7 +52,8 @@ def test_a_refused_act_writes_nothing_and_one_of_the_shelf_itself_is_known():
     first = synced(client)["fragments"][0]["acts"][0]
     known = synced(client, acts=[first])["verdicts"][0]
     assert (known["verdict"], known["seq"]) == ("already kept", 1)
-    assert synced(client, acts=[{**first, "at": 1}])["verdicts"][0]["verdict"] == "refused"
+    other = {**first, "doc": {**first["doc"], "name": "Another"}}
+    assert synced(client, acts=[other])["verdicts"][0]["verdict"] == "refused"
     assert not Act.objects.exists()
 
 
