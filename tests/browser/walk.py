@@ -115,6 +115,10 @@ def one_panel(page):
     card(page, "Panel closing").locator("h2 button").tap()
     expect(page.locator("#screen-panel h1")).to_have_text("Panel closing")
     yield "panel"
+    page.locator("#panel-card .how").first.tap()
+    expect(page.locator("#how-card svg.drawing")).to_be_visible()
+    yield "bench card"
+    page.keyboard.press("Escape")
     for name, opener in (
         ("surface", "#panel-surface"),
         ("back", "#panel-back"),

@@ -35,7 +35,11 @@ export const actions = {
 /** The first line of the card under each step that is due on the panel's page. */
 export function paint(now, zone, about) {
   if (page.dataset.how === "off" || !queries.birth(about)) return;
-  if (!cards) return load().then(() => paint(now, zone, about));
+  if (!cards)
+    return load().then(
+      () => paint(now, zone, about),
+      () => {}, // with no signal and nothing kept: asked again at the next tick
+    );
   for (const line of document.querySelectorAll("#panel-card .first")) {
     const step = stepOf(about, "", laneOf(line));
     const words = step ? cards.get(keyOf(about, step)).querySelector(".first").textContent : "";

@@ -1,4 +1,5 @@
 // The guns of a product: set-ups that worked in this shop, written down, changed, dropped.
+import { gunCaution } from "../core/bench/gun.js";
 import { record } from "../ui/record.js";
 import { decimal, t } from "../core/base/translate.js";
 import { whole } from "../core/base/units.js";
@@ -51,7 +52,13 @@ export function paint(on) {
   paintList(
     node("guns"),
     "gun-row",
-    Object.entries(guns).map(([gun, set]) => ({ key: gun, gun, vals: { on, gun }, words: setWords(set) })),
+    Object.entries(guns).map(([gun, set]) => ({
+      key: gun,
+      gun,
+      vals: { on, gun },
+      words: setWords(set),
+      caution: gunCaution(set, press()),
+    })),
   );
 }
 
