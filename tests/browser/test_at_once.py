@@ -123,9 +123,9 @@ def test_what_one_phone_took_out_another_puts_back_and_the_last_word_rules(one_s
     away(*pages)
     for page in pages:  # both take it out, then the second thinks better of it
         card(page, "Hood").locator("h2 button").tap()
-        page.locator("#acts .actrow", has_text="Laid: ").first.locator("button").tap()
+        page.locator("#acts .actrow", has_text="Laid: ").first.locator("[data-do=undo]").tap()
         expect(page.locator("#acts .actrow[data-out=yes]")).to_have_count(1)
-    two.locator("#acts .actrow[data-out=yes] button").tap()
+    two.locator("#acts .actrow[data-out=yes] [data-do=undo]").tap()
     for page in pages:
         page.locator(".bar a", has_text="Floor").tap()
     back(*pages)

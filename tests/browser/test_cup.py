@@ -65,10 +65,10 @@ def test_a_cup_from_mixing_to_emptying_with_no_signal_and_then_on_a_second_phone
     says(page, "left").to_have_text("15 min")
     says(page, "note").to_have_text("beyond the sheet; typical, check your sheet")
 
-    # A film of its product is taken to come from it; undoing the film takes that back too.
+    # A film of just its product and hardener comes from it, offered first; undoing the film takes that back too.
     lay(page, DOOR)
     says(page, "went").to_have_text(f"Went on {DOOR}")
-    expect(page.locator("#undo-words")).to_have_text(f"Laid from the cup: {SURFACER}, hardener slow, coat 1")
+    expect(page.locator("#undo-words")).to_have_text(f"Laid from the cup: {SURFACER}, hardener standard, coat 1")
     page.tap("[data-do=undo-last]")
     says(page, "went").to_be_empty()
     page.tap("[data-do=undo-last]")
@@ -174,8 +174,8 @@ OLD = """async () => { const { $data_state: shop, $data_queries: queries } = awa
   const { $data_acts: acts } = await import('/static/joined/actions.js');
   const { id, at, on, kind, who, ...fields } = act;
   const old = acts.born(acts.thingId('cup'), 'cup_mixed', fields);
-  await shop.keep({ ...old, at: old.at - 7200000 });
-  await shop.keep(acts.born(on, 'cup_emptied', { left: 0 })); }"""
+  await shop.keep(acts.born(on, 'cup_emptied', { left: 0 }));
+  await shop.keep({ ...old, at: old.at - 7200000 }); }"""
 
 
 def test_a_coat_is_not_taken_to_come_from_a_cup_whose_pot_life_is_over(one_shop, phones):

@@ -129,6 +129,10 @@ def one_panel(page):
         if name == "step":
             page.locator("#step-does button", has_text="Coat").tap()
         yield from asked(page, name)
+    page.locator("#films .film [data-do=correct]").first.tap()
+    yield from asked(page, "correct")
+    page.locator("#acts .actrow", has_text="Panel added").locator("[data-do=undo]").tap()
+    yield from asked(page, "sure")
     page.tap("#panel-buy")
     expect(page.locator("#buy-list .part").first).to_be_visible()
     yield "what to buy"

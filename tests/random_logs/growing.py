@@ -29,7 +29,7 @@ class Log:
             self.at += rnd.randint(0, self.pace) // MINUTE_MS * MINUTE_MS if turn < 0.8 else rnd.randint(0, self.pace)
         self.at = min(self.at, NOW_MS + 2 * DAY_MS)
         at = self.at - rnd.choice([0] * 20 + [HOUR_MS, 3 * DAY_MS])  # a phone whose clock is behind
-        for given, key in (("ask_in", "ask_at"), ("for_in", "for_ms"), ("until_in", "until_ms")):
+        for given, key in (("ask_in", "ask_at"), ("at_in", "at_ms"), ("for_in", "for_ms"), ("until_in", "until_ms")):
             if fields.get(given) is not None:
                 fields[key] = at + fields.pop(given)
         fields.pop("until_in", None)

@@ -4,7 +4,7 @@ Everything hangs on the random.Random that is given: the same seed gives the sam
 before NOW_MS, most on the whole minute; some acts share a moment, and every log is shuffled as if it came late.
 """
 
-from tests.random_logs import cups, doubles, people, rings
+from tests.random_logs import amends, cups, doubles, people, rings
 from tests.random_logs.growing import Log
 from tests.random_logs.sheets import NOW_MS, gates, name, new_id, product
 from tests.random_logs.twist import twist
@@ -40,6 +40,8 @@ def air_log(rnd, length: int) -> list[dict]:
     while len(log.acts) < length:
         if rnd.random() < 0.15:
             _undo(log)
+        elif log.acts and rnd.random() < 0.1:
+            amends.grow(log)
         elif rnd.random() < 0.15:
             log.add("air_expected", temp_dc=rnd.randint(-400, 600), for_in=rnd.choice([1, DAY_MS, 7 * DAY_MS, HOUR_MS]))
         else:
@@ -75,7 +77,8 @@ def cup_log(rnd, length: int) -> list[dict]:
     """Acts of one cup, some undone."""
     log = Log(rnd, "cup", rnd.randint(MINUTE_MS, 20 * DAY_MS))
     while len(log.acts) < length:
-        (_undo if log.acts and rnd.random() < 0.2 else cups.grow)(log)
+        turn = rnd.random() if log.acts else 1
+        (_undo if turn < 0.2 else amends.grow if turn < 0.3 else cups.grow)(log)
     return log.shuffled(length)
 
 
@@ -134,6 +137,7 @@ def _film(log: Log) -> None:
     step = rnd.choice([log.known_step(), None])
     log.add("film_laid", film=film, step=step, product="p.1", coat=rnd.randint(1, 4), area=log.area(), sheet=sheet)
     log.acts[-1] |= {"cup": f"cup:{new_id(rnd)}"} if rnd.random() < 0.3 else {}
+    log.acts[-1] |= {"coats_on": rnd.randint(1, 4)} if rnd.random() < 0.1 else {}
 
 
 def _gun(log: Log) -> None:
@@ -202,6 +206,7 @@ _PANEL, _WEIGHTS = zip(
     (lambda log: log.add(f"panel_{log.rnd.choice(['put_away', 'brought_back'])}"), 2),
     (_later_version, 2),
     (people.grow, 6),
+    (amends.grow, 8),
     (lambda log: log.rnd.choice([doubles.grow, rings.grow, rings.grow, _surface, _surface])(log), 8),
     (lambda log: log.add("panel_added", name=name(log.rnd), steps=log.steps(log.rnd.randint(0, 3))), 1),  # once more
     strict=True,

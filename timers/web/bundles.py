@@ -8,6 +8,7 @@ BUNDLES = {
     "live": ["sync/live.js"],
     "lay": ["screens/air.js", "screens/lay.js", "screens/duplicates.js", "panel/begin.js", "panel/back.js"],
     "cards": ["cards/bench.js"],
+    "correct": ["panel/correct.js", "panel/sure.js"],
     "mix": ["mix/screen.js", "mix/shopping.js", "alarm/calendar.js", "core/bench/grit.js"],
     "product": ["product/editor.js", "product/table.js"],
     "people": ["phones/people.js"],

@@ -1,6 +1,7 @@
 // The outbox, an extension of htmx: a button whose markup says an act does not post by itself.  The act is kept on this
 // phone and painted; htmx posts it with all that waits (sync/sync.js), now or once there is a signal.
 import * as acts from "../data/acts.js";
+import * as queries from "../data/queries.js";
 import * as dialogs from "../ui/dialogs.js";
 import { SYNC } from "../ui/act_markup.js";
 import { notice } from "../ui/notice.js";
@@ -8,6 +9,7 @@ import { record } from "../ui/record.js";
 import * as router from "../ui/router.js";
 import { inTurn } from "../ui/turns.js";
 import * as htmx from "../sync/htmx.js";
+import { lazy } from "./lazy.js";
 
 const landing = document.getElementById("landing");
 const known = new WeakSet(); // buttons that htmx has read
@@ -69,10 +71,18 @@ function onEvent(name, { detail }) {
   const { kind, on = about(button), ...fields } = api.getExpressionVars(button, triggeringEvent);
   const form = Object.fromEntries(formData);
   const from = router.open().name;
-  const work = () => attempt(button, () => keep(button, acts.made(on, kind, fields, form), from));
+  const work = () => attempt(button, () => tell(button, acts.made(on, kind, fields, form), from, fields.sure));
   if (waiting) waiting.push(work);
   else inTurn(work);
   return false;
+}
+
+/** A panel goes out of the whole shop only when the person is sure. */
+async function tell(button, born, from, sure) {
+  const isBirth = ({ kind, on, act }) => kind === "undone" && queries.birth(on)?.id === act;
+  const births = born.filter(isBirth);
+  if (sure || !births.length) return keep(button, born, from);
+  (await lazy("sure")).ask([...births, ...born.filter((act) => !births.includes(act))]);
 }
 
 /** Where a tap leads, it leads who has not gone on meanwhile. */

@@ -2,6 +2,7 @@
 import { ASSUMED_DC, lastRead } from "../core/clock/air.js";
 import { lastLaid, offers } from "../core/fold/shelf.js";
 import { standing } from "../core/fold/order.js";
+import * as acts from "../data/acts.js";
 import * as clock from "../data/clock.js";
 import * as queries from "../data/queries.js";
 import { actsOf } from "../data/state.js";
@@ -18,14 +19,17 @@ export function surface(on) {
 
 export const temperature = (on) => surface(on) ?? lastRead(views.airState(), clock.now())?.[1] ?? ASSUMED_DC;
 
-/** The products and variants for a step, first choice first. */
+/** The products and variants for a step, first choice first: what stands mixed in a cup (`cup`) before all else. */
 export function offered(on, step) {
   const products = queries
     .docs("product")
     .filter((one) => one.away_at === null)
     .map((one) => ({ ...one.doc, id: one.on }));
   const last = lastLaid(views.view(on).films, products, step.cls, step.use);
-  return offers(products, step.cls, last, temperature(on), step.use);
+  const now = Math.floor(clock.now());
+  const all = offers(products, step.cls, last, temperature(on), step.use);
+  const each = all.map((one) => ({ ...one, cup: acts.cupOf(one.product, one.with, now) }));
+  return [...each.filter((one) => one.cup), ...each.filter((one) => !one.cup)];
 }
 
 /** The first choice where a gun lays it; else null. */

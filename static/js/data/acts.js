@@ -61,8 +61,8 @@ const MAKERS = {
  *  may say that they happened before now. */
 export function made(on, kind, { lane, lane_step: step, ...fields }, form = {}) {
   const ago = agoMs(form, Math.floor(clock.now()), queries.zone());
-  const at = { lane, step };
-  const acts = [MAKERS[kind] ? MAKERS[kind](on, { ...form, ...fields }, at) : born(on, kind, fields)].flat();
+  const [at, maker] = [{ lane, step }, MAKERS[kind] ?? taught[kind]];
+  const acts = [maker ? maker(on, { ...form, ...fields }, at) : born(on, kind, fields)].flat();
   return ago ? acts.map((act) => earlier(act, ago)) : acts;
 }
 
@@ -70,8 +70,7 @@ export function made(on, kind, { lane, lane_step: step, ...fields }, form = {}) 
 export const stepAt = (on, { lane, step } = {}) =>
   finishing.steps(views.view(on)).find(({ id }) => id === step) ?? views.laneOf(on, lane).step;
 
-/** What a screen that is loaded late makes of its acts. */
-const taught = {};
+const taught = {}; // what screens that are loaded late make of their acts
 export const teach = (makers) => Object.assign(taught, makers);
 
 /** An act as it happened so much earlier; a panel is added when it is. */
@@ -96,17 +95,18 @@ export function filmLaid(on, offer, at) {
   const more = coat > step.laid + 1 ? { coats_on: coat } : {};
   const film = { film: id, step: step.id, area: step.area, coat, ...more, product: product.id };
   const sheet = laidSheet(product, offer.variant, film.coat);
-  const laid = born(on, "film_laid", { ...film, sheet, ...fromCup(offer.product, sheet.variant) }, id);
-  return laid.cup ? [laid, born(laid.cup, "cup_used", { panel: on, film: id })] : laid;
+  const now = Math.floor(clock.now());
+  const cup = cupOf(offer.product, sheet.variant, now - agoMs(offer, now, queries.zone()));
+  const laid = born(on, "film_laid", { ...film, sheet, ...(cup && { cup }) }, id);
+  return cup ? [laid, born(cup, "cup_used", { panel: on, film: id })] : laid;
 }
 
-/** A film is taken to come from the newest cup of its product on the floor, before others from one of its variant.
- *  Never from one whose pot life is over: the record would say what nobody did. */
-function fromCup(productOn, variant) {
-  const alike = cupsOf(productOn).filter((on) => !isOver(on));
-  const cup = alike.findLast((on) => views.view(on).sheet.variant === variant) ?? alike.at(-1);
-  return cup ? { cup } : {};
-}
+/** The newest cup of just this product and variant that was good at a moment: a film comes from no other. */
+export const cupOf = (productOn, variant, at) =>
+  cupsOf(productOn).findLast((on) => {
+    const { sheet, mixed_at: mixed } = views.view(on);
+    return (sheet.variant ?? "") === variant && mixed <= at && (views.times(on).shuts_at ?? Infinity) > at;
+  });
 
 const cupsOf = (productOn) => queries.cups().filter((on) => `product:${views.view(on).product}` === productOn);
 

@@ -8,8 +8,10 @@ import * as practice from "../core/bench/practice.js";
 import { stepWords } from "../core/card/panel_card.js";
 import { asMixed, laidSheet } from "../core/fold/shelf.js";
 import { t } from "../core/base/translate.js";
+import { shuts } from "../core/base/words.js";
 import * as acts from "../data/acts.js";
 import * as clock from "../data/clock.js";
+import * as shop from "../data/state.js";
 import { firstSprayed, lastGun, offered, surface, temperature } from "../cards/offered.js";
 import { buttons, open } from "../ui/dialogs.js";
 import { faceOf } from "./floor.js";
@@ -35,7 +37,7 @@ function openLay(on, zone, lane) {
   buttons(
     "lay-offers",
     offers.map((offer, nth) => [
-      offerWords(offer, temperature(on)),
+      offerWords(offer, temperature(on), zone),
       { do: "lay-film", act: { kind: "film_laid", product: offer.product, variant: offer.variant, ...lane } },
       nth ? "" : "deed",
     ]),
@@ -54,6 +56,16 @@ function sayGun(offer) {
   show("lay-gun", Boolean(offer));
   document.getElementById("lay-gun").dataset.about = offer?.product ?? "";
   say("lay-pressure", last ? gunCaution(last.set, pressureUnit()) : "");
+}
+
+/** The cup that a coat would come from, and whose it is. */
+function cupWords(cup, zone) {
+  if (!cup) return "";
+  const { mixed_at: mixed, who } = views.view(cup);
+  const time = shuts(mixed, Math.floor(clock.now()), zone);
+  return who && who !== shop.meta.phone
+    ? t("from the cup that {who} mixed at {time}", { who: queries.called(who), time })
+    : t("from the cup mixed at {time}", { time });
 }
 
 /** The part of a card that the button stands on. */
@@ -82,11 +94,11 @@ function against(on, offer, step, zone, state) {
   ];
 }
 
-function offerWords({ product, variant, name, with: made }, temp) {
+function offerWords({ product, variant, name, with: made, cup }, temp, zone) {
   const band = views.view(product).doc.variants?.find((one) => one.id === variant)?.band_dc;
   const meant = band && t("for {low} to {high}", { low: degrees(band[0]), high: degrees(band[1]) });
   const suits = band && band[0] <= temp && temp <= band[1] && t("suits now");
-  return [name, made, meant, suits].filter(Boolean).join(", ");
+  return [name, made, cupWords(cup, zone), meant, suits].filter(Boolean).join(", ");
 }
 
 /** The gun set-up that worked last, and the paper before and after. */

@@ -28,6 +28,7 @@ const SOME = {
     ),
   film_out: (n, values) => tn("{name}: {n} coat taken out.", "{name}: {n} coats taken out.", n, values),
   laid: (n, values) => tn("{name}: {n} coat laid.", "{name}: {n} coats laid.", n, values),
+  corrected: (n, values) => tn("{name}: {n} entry corrected.", "{name}: {n} entries corrected.", n, values),
   done: (n, values) => tn("{name}: {n} step done.", "{name}: {n} steps done.", n, values),
 };
 const FIRST = [...ANSWERS, "ready_void", "name_lost", "gone", "put_away", "film_out"]; // then the rest

@@ -184,5 +184,6 @@ export function paintAct(row, value) {
   set(row, "on", value.on);
   set(row, "out", value.out ? "yes" : "no");
   setVals(row, { kind: value.out ? "restored" : "undone", on: value.on, act: value.key });
-  row.querySelector("button").hidden = !value.deed;
+  row.querySelector("[data-do=undo]").hidden = !value.deed;
+  row.querySelector("[data-do=correct]").hidden = !value.fix;
 }

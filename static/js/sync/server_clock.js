@@ -5,7 +5,7 @@ import * as connection from "./connection.js";
 import * as shop from "../data/state.js";
 
 // reckoned from the clock of the tap; for_ms was read off a clock on the wall
-const MOMENTS = ["at", "ask_at", "until_ms"];
+const MOMENTS = ["at", "at_ms", "ask_at", "until_ms"];
 const PATIENCE_MS = 8_000;
 const STEP_MS = 1_500; // less may be the road
 const SOON_MS = 1_500; // a first answer that takes longer is said to be waited for

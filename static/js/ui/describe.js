@@ -5,7 +5,9 @@ import { decimal, later, t } from "../core/base/translate.js";
 import { clock, span } from "../core/base/words.js";
 import { degrees } from "./units.js";
 import { steps } from "../core/fold/finishing.js";
+import { CORRECTED, GROUPS } from "../core/base/corrections.js";
 import { takenOut } from "../core/fold/order.js";
+import * as shopClock from "../data/clock.js";
 import * as shop from "../data/state.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
@@ -93,6 +95,7 @@ const SAID = {
   sheet_put_away: (act) => t("Put away: {what}", { what: productName(act.on) }),
   sheet_brought_back: (act) => t("Brought back: {what}", { what: productName(act.on) }),
   route_written: (act) => t("Route kept: {name}", { name: act.doc.name }),
+  act_corrected: correctedWords,
   undone: (act) => t("Undone: {what}", { what: targetWords(act) }),
   restored: (act) =>
     act.stays ? t("Stays: {what}", { what: targetWords(act) }) : t("Put back: {what}", { what: targetWords(act) }),
@@ -101,6 +104,17 @@ const SAID = {
 function laidWords(act) {
   const what = [act.sheet.name, act.sheet.variant, coat(act)].filter(Boolean).join(", ");
   return act.cup ? t("Laid from the cup: {what}", { what }) : t("Laid: {what}", { what });
+}
+
+/** What was corrected, and to what. */
+function correctedWords(act) {
+  const [zone, now] = [queries.zone(), Math.floor(shopClock.now())];
+  const moment = act.at_ms && t("it was at {time}", { time: clock(act.at_ms, now, zone) });
+  const sheet = act.sheet && [act.sheet.name, act.sheet.variant, act.coat && coat({ ...act, area: "" })];
+  return t("Corrected: {what}. Now: {fix}", {
+    what: targetWords(act),
+    fix: [moment, ...(sheet || [])].filter(Boolean).join(", "),
+  });
 }
 
 function usedWords(act) {
@@ -143,6 +157,7 @@ export const words = (act) =>
 /** Rows for a list of acts, newest first. */
 export function rows(acts, now, zone, named = false) {
   const out = takenOut(acts);
+  const fixed = new Map(acts.filter((act) => act.kind === CORRECTED && !out.has(act.id)).map((act) => [act.act, act]));
   return [...acts]
     .sort((one, two) => two.at - one.at || (two.id < one.id ? -1 : 1))
     .map((act) => ({
@@ -153,14 +168,29 @@ export function rows(acts, now, zone, named = false) {
         named && act.on.startsWith("panel:")
           ? [views.view(act.on).name || queries.birth(act.on)?.name, words(act)].filter(Boolean).join(". ")
           : words(act),
-      mark: [makerWords(act), out.has(act.id) ? t("taken out") : "", reach(act)].filter(Boolean).join(", "),
+      mark: [makerWords(act), out.has(act.id) ? t("taken out") : "", ...fixWords(act, fixed, now, zone), reach(act)]
+        .filter(Boolean)
+        .join(", "),
       out: out.has(act.id),
+      fix: Object.hasOwn(GROUPS, act.kind) && !out.has(act.id),
       deed: ["undone", "restored"].includes(act.kind)
         ? ""
         : out.has(act.id)
           ? t("Put back [[do it]]")
           : t("Undo [[do it]]"),
     }));
+}
+
+/** That an act was corrected, by whom, and that it was before its panel was added. */
+function fixWords(act, fixed, now, zone) {
+  const by = fixed.get(act.id);
+  const { added_at: added } = act.on.startsWith("panel:") ? views.view(act.on) : {};
+  const who = by?.who ? queries.called(by.who) : t("a phone");
+  return [
+    by?.at_ms && t("corrected to {time} by {who}", { time: clock(by.at_ms, now, zone), who }),
+    by && !by.at_ms && t("corrected by {who}", { who }),
+    (by?.at_ms ?? act.at) < added && GROUPS[act.kind] && t("before the panel was added here"),
+  ];
 }
 
 /** Who made an act; and who told it, where the maker did not vouch for it. */

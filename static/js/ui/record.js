@@ -3,6 +3,7 @@ import * as acts from "../data/acts.js";
 import * as events from "../data/events.js";
 import * as shop from "../data/state.js";
 import { t } from "../core/base/translate.js";
+import { GROUPS } from "../core/base/corrections.js";
 import { setVals } from "./act_markup.js";
 import { words } from "./describe.js";
 import { afterPaint, say, show } from "./dom.js";
@@ -24,7 +25,10 @@ export async function record(act, ...along) {
 function offerUndo(born) {
   const [first, ...along] = born;
   const [back, ...also] = born.map(acts.backOf);
-  setVals(document.querySelector("#undo button"), { ...back, also });
+  setVals(document.querySelector("#undo [data-do=undo-last]"), { ...back, also });
+  const change = document.querySelector("#undo [data-do=correct]");
+  Object.assign(change.dataset, { key: first.id, on: first.on });
+  change.hidden = !Object.hasOwn(GROUPS, first.kind);
   clearTimeout(undoTimer);
   const alike = along.filter((one) => one.kind === first.kind).length;
   say("undo-words", alike ? t("{what}, and {n} more", { what: words(first), n: alike }) : words(first));

@@ -5,7 +5,7 @@ const STEPS = [
   { id: "3", do: "sand", words: "Block", grit: 180 },
   { id: "4", do: "coat", words: "Surfacer", cls: "surfacer", coats: 2 },
 ];
-const DEEDS = { add: 3, work: 10, found: 2, undo: 4, change: 3, air: 3, shelf: 2, pour: 1, poison: 1 };
+const DEEDS = { add: 3, work: 10, found: 2, undo: 4, change: 3, air: 3, fix: 2, shelf: 2, pour: 1, poison: 1 };
 
 /** The acts of one tap on a page, or none where there is nothing to do. */
 export function tap(world, page) {
@@ -53,6 +53,16 @@ const MAKERS = {
       ["step_done", { step, all: "before" }],
     ]);
     return acts.made(on, kind, fields);
+  },
+  /** Of any act that can be corrected, known here or not: it was some minutes before, or something else. */
+  fix({ acts, shop, chance }) {
+    const known = [...shop.heardActs(), ...shop.rows().filter((row) => !row.why).map((row) => row.act)];
+    const some = known.filter((act) => ["film_laid", "step_done", "air_read", "cup_mixed"].includes(act.kind));
+    if (!some.length) return [];
+    const act = chance.one(some);
+    const said = act.kind === "film_laid" && chance.is(0.5) ? { product: act.product, sheet: act.sheet, coat: 2 } : {};
+    const moment = act.at - chance.whole(0, 40) * 60_000;
+    return acts.made(act.on, "act_corrected", { act: act.id, of: act.kind, at_ms: moment, ...said });
   },
   air: ({ acts, chance }) => acts.made("air", "air_read", { temp_dc: chance.whole(50, 350), rh_pm: chance.is(0.5) ? 500 : null }),
   shelf({ acts, products, chance, world }) {

@@ -17,6 +17,7 @@ from tests.support.each import each, try_all
 from timers.core.acts import envelope
 
 HERE = ROOT / "tests/vectors"
+FOLDS = ("fold", "standing", "in_order")  # rules that take acts
 FILES = {path.stem: json.loads(path.read_text()) for path in sorted(HERE.glob("*.json"))}
 RULES = [
     "ahead",
@@ -28,6 +29,7 @@ RULES = [
     "cautions",
     "cells",
     "coating",
+    "corrections",
     "cover",
     "cup",
     "curing",
@@ -189,7 +191,9 @@ def test_every_case_holds_just_these_five_fields():
 
 @each("name", ["panel", "order", "offers", "trace", "cup", "house"])
 def test_the_acts_in_the_vectors_are_acts_that_would_be_kept(name):
-    folds = [case for file, case in _all() if file == name and case["fn"] in ("fold", "standing", "in_order")]
+    folds = [
+        case for file, case in _all() if file == name and case["fn"] in ("fold", "standing", "in_order", "applied")
+    ]
     given = [act for case in folds for act in case["args"][0]]
     refused = [(act, envelope.refusal(act, envelope.EARLIEST_MS)) for act in map(_now, given)]
     assert given
@@ -198,7 +202,7 @@ def test_the_acts_in_the_vectors_are_acts_that_would_be_kept(name):
 
 def _now(act):
     """An act at a moment that can be kept; the vectors of order use small numbers for moments."""
-    ends = [key for key in ("ask_at", "for_ms", "until_ms") if act.get(key) is not None]
+    ends = [key for key in ("ask_at", "at_ms", "for_ms", "until_ms") if act.get(key) is not None]
     moved = {key: envelope.EARLIEST_MS + act[key] - act["at"] for key in ends}
     return {**act, "at": envelope.EARLIEST_MS, **moved}
 

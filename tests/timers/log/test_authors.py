@@ -157,3 +157,15 @@ def test_each_phone_is_told_a_key_of_its_own_and_a_wall_none(house):
         assert f'data-sign="{key}"' in answer
         assert [other for other in keys if other != key and other in answer] == []
     assert 'data-sign=""' in post(walled(house[0])).content.decode()
+
+
+def test_whoever_may_tap_corrects_what_another_phone_entered_and_a_wall_does_not(house):
+    keeper, painter, _ = house
+    door = made_by(keeper)
+    done = made_by(keeper, "step_done", door["on"], step="s1")
+    assert posted(keeper, door, done) == ["kept", "kept"]
+    fix = {"act": done["id"], "of": "step_done", "at_ms": done["at"] - 60_000}
+    assert posted(painter, made_by(painter, "act_corrected", door["on"], **fix)) == ["kept"]
+    wall = walled(keeper)
+    (why,) = posted(wall, made_by(wall, "act_corrected", door["on"], **fix))
+    assert "only look" in why

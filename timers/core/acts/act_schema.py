@@ -1,18 +1,22 @@
 """Every kind of act: the things it may be made on, and its fields with their limits: data, no code."""
 
+from ..base.corrections import GROUPS
 from ..base.translate import later
 from ..base.units import DAY_MS
 from . import people
 from .figures import BY
-from .product_schema import A_PRODUCT, A_ROUTE, A_SHEET, A_STEP, STEPS
+from .product_schema import A_PRODUCT, A_ROUTE, A_SHEET, A_STEP, SHEET, STEPS
 from .route_schema import CHOICES
 from .schema import (
     MISSING,
+    MUST,
     NULL,
+    Absent,
     Field,
     Kind,
     also,
     an_id,
+    box,
     choice,
     each,
     ids,
@@ -28,13 +32,14 @@ from .schema import (
 
 ASK_MS = 30 * DAY_MS  # a film is asked about again within a month
 SNOOZE_MS = DAY_MS  # a ring is put off for a day at the most
+CORRECT_MS = 30 * DAY_MS  # what is older than a month stays as it was said
 EXPECT_MS = 7 * DAY_MS  # nobody knows the garage's air further ahead
 MOST_POURED = 1_000_000  # a thousand litres in ml, a hundred kg in tenths of a gram
 TRIED = ("flash", "sand", "handle", "cure")  # the gates that a finger can try
 
 
-def _air(key: str, what: str, hottest_dc: int) -> Field:
-    return measure(key, what, -400, hottest_dc, 10, "°C")
+def _air(key: str, what: str, hottest_dc: int, absent: Absent = MUST) -> Field:
+    return measure(key, what, -400, hottest_dc, 10, "°C", absent)
 
 
 def _poured(by: str, scale: int, unit: str) -> Field:
@@ -63,6 +68,10 @@ RING = text("ring", later("The ring [[alarm]]"), 1, 500)
 RING_OF_IT = rule("ring_of_this")
 UNDONE = an_id("act", later("The tap to undo"))
 GUN = text("gun", later("The gun's name"), 1, 60)
+COATS_ON = number("coats_on", later("The coats that are on"), 1, 99, NULL)
+CUP = thing("cup", later("The cup"), "cup", NULL)
+AIR_TEMP_OR_NONE = _air("temp_dc", later("The temperature"), 600, NULL)
+AIR_DAMP = measure("rh_pm", later("The humidity"), 0, 1000, 10, "%", NULL)
 OVER = ids("over", later("The sheet this was written over"), 0, NULL)
 
 KINDS: dict[str, Kind] = {
@@ -83,10 +92,10 @@ KINDS: dict[str, Kind] = {
             an_id("step", later("The step"), NULL),
             an_id("product", later("The product")),
             number("coat", later("The coat"), 1, 99),
-            number("coats_on", later("The coats that are on"), 1, 99, NULL),
+            COATS_ON,
             AREA,
             A_SHEET,
-            thing("cup", later("The cup"), "cup", NULL),
+            CUP,
         ],
     ),
     "found_ready": on(["panel"], [FILMS, GATE]),
@@ -108,7 +117,7 @@ KINDS: dict[str, Kind] = {
         ["air"],
         [
             _air("temp_dc", later("The temperature"), 600),
-            measure("rh_pm", later("The humidity"), 0, 1000, 10, "%", NULL),
+            AIR_DAMP,
         ],
     ),
     "air_expected": on(
@@ -203,6 +212,30 @@ KINDS: dict[str, Kind] = {
     "route_written": on(["route"], [A_ROUTE, OVER]),
     "route_put_away": on(["route"], []),
     "route_brought_back": on(["route"], []),
+    "act_corrected": on(
+        ["panel", "cup", "air"],
+        [
+            an_id("act", later("The tap to correct")),
+            choice("of", later("The kind of the tap to correct"), tuple(GROUPS)),
+            moment(
+                "at_ms",
+                later("The time it was"),
+                -CORRECT_MS,
+                0,
+                later("It was within the last 30 days, and not later than now. Nothing was saved."),
+                NULL,
+            ),
+            an_id("product", later("The product"), NULL),
+            box("sheet", SHEET, later("The product's sheet is missing. Nothing was saved."), NULL),
+            number("coat", later("The coat"), 1, 99, NULL),
+            COATS_ON,
+            CUP,
+            number("left", later("What is left in the cup"), 0, MOST_POURED, NULL),
+            AIR_TEMP_OR_NONE,
+            AIR_DAMP,
+            rule("corrects_something"),
+        ],
+    ),
     "undone": on([], [UNDONE]),
     "restored": on([], [UNDONE]),
 }

@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import NotRequired, TypedDict, cast
 
 from ..base.check import Refused, plain
+from ..base.corrections import GROUPS
 from ..base.shapes import Act, Gates, GateSide, Point, Ratio, Sheet, Variant
 from ..base.step_shapes import GivenStep
 from ..base.translate import decimal, t
@@ -84,6 +85,17 @@ def _ring_of_this(value: object) -> None:
         raise Refused(t("This ring is of something else. Nothing was saved."))
 
 
+def _corrects_something(value: object) -> None:
+    """Of a correction: it says when it was, or all of a group of fields of the act that it corrects."""
+    act = cast(dict[str, object], value)
+    said = [group for group in GROUPS[cast(str, act["of"])] if act.get(group[0]) is not None]
+    if not said and act.get("at_ms") is None:
+        raise Refused(t("This correction changes nothing. Nothing was saved."))
+    asked = ["product", "coat"] if act["of"] == "film_laid" else ["product"]
+    if act.get("sheet") is not None and any(act.get(key) is None for key in asked):
+        raise Refused(t("A correction with a sheet says its product too, and which coat it is. Nothing was saved."))
+
+
 def _hardener_of_a_putty(value: object) -> None:
     """Of a product and each of its variants: a putty's hardener by weight is inside the sheet's span, or what can
     harden at all."""
@@ -151,6 +163,7 @@ RULES: dict[str, Callable[[object], None]] = {
     "different_ids": _different_ids,
     "something_poured": _something_poured,
     "ring_of_this": _ring_of_this,
+    "corrects_something": _corrects_something,
     "hardener_of_a_putty": _hardener_of_a_putty,
     "window_opens_first": _window_opens_first,
 }

@@ -32,6 +32,7 @@ Surface: TypeAlias = tuple[int, int | None, int] | tuple[int, int | None, int, i
 TraceStep: TypeAlias = tuple[int, int, int, int | None]  # from_ms, low_dc, high_dc, damper_pm (may be missing)
 Trace: TypeAlias = list[TraceStep]
 Silences: TypeAlias = dict[str, int | None]  # by the key under which a ring rang first: until when, None for good
+Correction: TypeAlias = tuple[str, int]  # the id of the newest act that corrected another, and its moment
 Point: TypeAlias = tuple[int, int, int]  # a line of a sheet: temp_dc, the shorter and the longer time
 Gates: TypeAlias = dict[str, list[Point]]  # by gate, lines by rising temperature
 
@@ -154,11 +155,13 @@ class Act(_ActFor):
     amounts: NotRequired[list[int]]
     area: NotRequired[str]
     ask_at: NotRequired[int]
+    at_ms: NotRequired[int | None]  # of a correction: when it was
     before: NotRequired[str | None]
     choices: NotRequired[Choices]
     by: NotRequired[str]  # of a cup "volume" or "weight"; of a panel taken the phone
     coat: NotRequired[int]
     coats_on: NotRequired[int | None]
+    corrected: NotRequired[Correction]  # where it was: no act has it as it is made
     cup: NotRequired[str | None]
     distance_mm: NotRequired[int | None]
     doc: NotRequired[Product | Route]
@@ -176,6 +179,7 @@ class Act(_ActFor):
     name: NotRequired[str]
     names: NotRequired[list[str]]
     note: NotRequired[str]
+    of: NotRequired[str]  # of a correction: the kind of the act that it corrects
     over: NotRequired[list[str] | None]
     panel: NotRequired[str]
     person: NotRequired[str]
@@ -216,6 +220,7 @@ class FilmLaid(TypedDict):
     product: str
     sheet: Sheet
     cup: NotRequired[str | None]
+    corrected: NotRequired[Correction]
 
 
 class StepAdded(TypedDict):

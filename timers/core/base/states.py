@@ -5,7 +5,7 @@ Moments are ms since 1970 UTC, durations ms, temperatures tenths of a degree C, 
 
 from typing import NotRequired, TypedDict, final
 
-from .shapes import Expected, Product, Reading, Sheet, Silences, Surface
+from .shapes import Correction, Expected, Product, Reading, Sheet, Silences, Surface
 from .step_shapes import Choices, Route
 
 
@@ -90,6 +90,7 @@ class Film(LaidSheet):
     product: str
     sanded: list[str]  # areas that were sanded since
     who: NotRequired[str | None]
+    corrected: NotRequired[Correction]  # where what was said of it was corrected
     both: NotRequired[list[str]]  # films that a person said are real beside this one
 
 
@@ -129,6 +130,7 @@ class CupState(_CupFor):
     used: list[tuple[str, int]]  # panel, at_ms
     emptied_at: int | None
     left: int | None
+    corrected: NotRequired[Correction]  # where what was said of its mixing was corrected
     quiet: NotRequired[Silences]
 
 

@@ -1,7 +1,8 @@
 """What is due of a panel or a cup: when it rings, under which key, in which words.  Twin: static/js/core/card/alarms.js
 
 A ring rings at `at_ms`, which is `since_ms` unless it was put off, and is of no use from `until_ms` on (None: it
-stays).  The key names the thing, the kind, the gate and the films, not the moment: a clock that moves keeps its key.
+stays).  The key names the thing, the kind, the gate and the films, not the moment: a clock that moves with the air
+keeps its key; what was corrected has keys of its own (ring_keys).
 """
 
 from typing import cast
@@ -13,12 +14,11 @@ from ..base.translate import later, t
 from ..base.units import HOUR_MS, MINUTE_MS
 from ..clock import film, lanes
 from ..clock.clock_step import ClockStep, clock_steps
-from ..fold import areas, finishing, panel, silence
-from . import cup
+from ..fold import areas, panel, silence
+from . import cup, ring_keys
 
 URGENCY = ["closing", "pot_closing", "shut", "pot_shut", "opens", "asked", "clear"]
 AGAIN = film.AGAIN
-MOST_FILMS = 20  # as many as a key names
 SINCE = {
     "shut": later("the window is shut since {time}. Sand first"),
     "pot_shut": later("pot life over since {time}"),
@@ -40,7 +40,7 @@ def rings(on: str, state: PanelState | CupState, times: PanelTimes | CupTimes, n
     if not stands(on, state):
         return []
     if on.startswith("cup:"):
-        each = _unbegun(_of_cup(on, cast(CupTimes, times)), now_ms)
+        each = _unbegun(_of_cup(on, cast(CupState, state), cast(CupTimes, times)), now_ms)
     else:
         each = _of_panel(on, cast(PanelState, state), cast(PanelTimes, times), now_ms)
     silences = state.get("quiet") or {}
@@ -141,7 +141,7 @@ def _clears(on: str, state: PanelState) -> list[Ring]:
     clears = [(one["laid_at"] + wait, one["id"]) for one, wait in waits if wait]
     if clears:
         at, film_id = max(clears)
-        rings.append(_ring(f"{on} clear clear_air {film_id[-12:]}", at, at + HOUR_MS))
+        rings.append(_ring(f"{on} clear clear_air {ring_keys.of_films([film_id], state)}", at, at + HOUR_MS))
     return rings
 
 
@@ -149,7 +149,8 @@ def _windows(on: str, state: PanelState, times: PanelTimes, tag: str) -> list[Ri
     opens, shuts = times["opens_at"], times["shuts_at"]
     clocks = clock_steps(state)
     gate = _gate_of_ring(clocks[0]) if clocks else times["gate"]
-    window = f"flash {tag}{_films(times)}"  # what shuts is a coat's window, whatever waits in it
+    films = ring_keys.of_films(times["films"], state)
+    window = f"flash {tag}{films}"  # what shuts is a coat's window, whatever waits in it
     rings: list[Ring] = []
     if opens is not None and (shuts is None or opens < shuts):
         rings = _opening(on, gate, state, times, tag)
@@ -158,7 +159,7 @@ def _windows(on: str, state: PanelState, times: PanelTimes, tag: str) -> list[Ri
             rings.append(_ring(f"{on} closing {window}", closing, shuts))
     again = times.get("again_at")
     if again is not None:
-        rings.append(_ring(f"{on} opens {AGAIN} {tag}{_films(times)}", again, None))
+        rings.append(_ring(f"{on} opens {AGAIN} {tag}{films}", again, None))
     return rings if shuts is None else [*rings, _ring(f"{on} shut {window}", shuts, again)]
 
 
@@ -170,17 +171,13 @@ def _later(on: str, state: PanelState, times: PanelTimes, tag: str) -> list[Ring
 
 def _opening(on: str, gate: str, state: PanelState, times: PanelTimes, tag: str) -> list[Ring]:
     """The opening of one gate, or the moment to ask again; none of what had opened before the work came to it."""
-    opens, ask, key = times["opens_at"], times["ask_at"], f"{gate} {tag}{_films(times)}"
+    opens, ask, key = times["opens_at"], times["ask_at"], f"{gate} {tag}{ring_keys.of_films(times['films'], state)}"
     if times["ready"] or opens is None:
         return []
     if ask is not None:
         return [_ring(f"{on} asked {key} {ask}", max(opens, ask), times["shuts_at"])]
-    since = max([times["laid_at"] or 0, *(one["done_at"] or 0 for one in finishing.steps(state))])
+    since = max(times["laid_at"] or 0, ring_keys.since(times["films"], state))
     return [_ring(f"{on} opens {key}", opens, times["shuts_at"])] if opens > since else []
-
-
-def _films(times: PanelTimes) -> str:
-    return ",".join(film_id[-12:] for film_id in times["films"][-MOST_FILMS:])
 
 
 def _gate_of_ring(clock: ClockStep) -> str:
@@ -188,15 +185,16 @@ def _gate_of_ring(clock: ClockStep) -> str:
     return "flashed" if clock["need"] == "flash" and not clock["work"] else clock["need"]
 
 
-def _of_cup(on: str, times: CupTimes) -> list[Ring]:
+def _of_cup(on: str, state: CupState, times: CupTimes) -> list[Ring]:
     opens, shuts = times["opens_at"], times["shuts_at"]
+    mark = ring_keys.of_cup(state)
     rings: list[Ring] = []
     if opens is not None and (shuts is None or opens < shuts):
-        if times["induction"]:
-            rings.append(_ring(f"{on} opens induction", opens, shuts))
+        if times["induction"] and opens > state.get("corrected", ("", 0))[1]:
+            rings.append(_ring(f"{on} opens induction{mark}", opens, shuts))
         if shuts is not None:
-            rings.append(_ring(f"{on} pot_closing pot", max(opens, shuts - film.lead_ms(opens, shuts)), shuts))
-    return rings if shuts is None else [*rings, _ring(f"{on} pot_shut pot", shuts, None)]
+            rings.append(_ring(f"{on} pot_closing pot{mark}", max(opens, shuts - film.lead_ms(opens, shuts)), shuts))
+    return rings if shuts is None else [*rings, _ring(f"{on} pot_shut pot{mark}", shuts, None)]
 
 
 def _ring(key: str, at_ms: int, until_ms: int | None) -> Ring:

@@ -2,6 +2,7 @@
 
 from typing import TypedDict
 
+from ..base.corrections import CORRECTED
 from ..base.shapes import Act
 from ..base.states import PanelState
 from ..fold import duplicates, panel, shelf
@@ -24,8 +25,8 @@ def lines(on: str, before: list[Act], after: list[Act], own: str) -> list[Change
     """What changed on one thing, as [{"on", "kind", "n", "name", "yours"}], none where nothing did that others made.
 
     Rule     of a panel: questions first (twice), then what took something of this phone's own (ready_void, name_lost),
-             then what is gone, put away, brought back, added, renamed, taken out, laid, done; of a product: rivals.
-             Acts of this phone, and what was taken out again, say nothing
+             then what is gone, put away, brought back, added, renamed, taken out, laid, done, corrected; of a
+             product: rivals.  Acts of this phone, and what was taken out again, say nothing
     Unit     n: how many; name: what the panel is called now, or was called last; yours: what this phone had called it
     Holds    all acts of the thing that the phone held before, its own among them, and holds now; any kinds of things
     Source   our own rule: whoever was away must not have to read each panel's history
@@ -63,6 +64,7 @@ def _of_panel(on: str, before: list[Act], after: list[Act], fresh: list[Act], ow
         ("film_out", len(out) - void),
         ("laid", len([act for act in stand if act["kind"] == "film_laid"])),
         ("done", len([act for act in stand if act["kind"] == "step_done"])),
+        ("corrected", len([act for act in fresh if act["kind"] == CORRECTED and act["id"] not in taken_out(after)])),
     ]
     name = now["name"] or was["name"]
     return [_line(on, kind, n, name, was["name"] if renamed else "") for kind, n in counts if n]

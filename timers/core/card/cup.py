@@ -181,6 +181,8 @@ def _mixed(state: CupState, act: Act) -> None:
     state["mixed_at"], state["who"] = act["at"], act.get("who")
     state["product"], state["sheet"], state["by"] = act["product"], act["sheet"], act["by"]
     state["amounts"], state["names"], state["for"] = act["amounts"], act["names"], act.get("for", [])
+    if "corrected" in act:
+        state["corrected"] = act["corrected"]
 
 
 def _sentence(mode: str, times: CupTimes, now_ms: int, zone: Zone, units: dict[str, str]) -> str:

@@ -3,6 +3,7 @@
 from bisect import bisect_left, bisect_right
 from operator import itemgetter
 
+from ..base import corrections
 from ..base.shapes import Act, Ordered, Trace
 
 
@@ -31,9 +32,10 @@ def taken_out(acts: list[Act]) -> set[str]:
 
 
 def standing(acts: list[Act]) -> list[Act]:
-    """Acts in order, without those taken out and without the undoing itself."""
+    """Acts in order as they were corrected, without those taken out, and without the undoing and correcting itself."""
     out = taken_out(acts)
-    return [act for act in in_order(acts) if act["id"] not in out and act["kind"] not in ("undone", "restored")]
+    stand = [act for act in in_order(acts) if act["id"] not in out and act["kind"] not in ("undone", "restored")]
+    return corrections.applied(stand)
 
 
 def first_after(steps: Trace, moment_ms: int) -> int:

@@ -7,6 +7,7 @@ any set of checked acts gives the same panel whatever order they arrived in.
 from collections.abc import Callable
 from typing import cast
 
+from ..base import corrections
 from ..base.shapes import Act, FilmLaid, Ordered, StepAdded, Surface
 from ..base.states import Film, PanelState, PanelStep
 from ..base.step_shapes import GivenStep
@@ -24,7 +25,7 @@ def fold(acts: list[Act]) -> PanelState:
     Source   our own rules, in timers/DECISIONS.md
     Vectors  tests/vectors/panel.json
     """
-    acts = standing(acts)
+    acts = corrections.steps_first(standing(acts))
     births = [act for act in acts if act["kind"] == "panel_added"][:1]
     state, index = _blank(), _Index()
     for act in births + [act for act in acts if act["kind"] != "panel_added"]:
@@ -131,6 +132,8 @@ def _film_laid(state: PanelState, act: Act, index: _Index) -> None:
         "ask": {},
         "who": laid.get("who"),
     }
+    if "corrected" in laid:
+        film["corrected"] = laid["corrected"]
     state["films"].append(film)
     index.films.setdefault(film["id"], []).append(film)
     step = None if film["step"] is None else index.steps.get(film["step"])

@@ -4,6 +4,7 @@ import { plain } from '../base/check.js';
 import { closing, opening, waitMs } from '../clock/cure.js';
 import { refuseUnless } from '../base/refuse.js';
 import { ALWAYS_SANDED } from '../clock/clock_step.js';
+import { GROUPS } from '../base/corrections.js';
 import { LEAST_PM, MOST_PM, PUTTY } from './schema.js';
 import { decimal, t } from '../base/translate.js';
 
@@ -38,6 +39,14 @@ export const RULES = {
   },
   ring_of_this({ on, ring }) {
     refuseUnless(ring.startsWith(`${on} `), t('This ring is of something else. Nothing was saved.'));
+  },
+  corrects_something(act) {
+    const has = (key) => (act[key] ?? null) !== null;
+    const isSaid = has('at_ms') || GROUPS[act.of].some(([first]) => has(first));
+    refuseUnless(isSaid, t('This correction changes nothing. Nothing was saved.'));
+    const asked = act.of === 'film_laid' ? ['product', 'coat'] : ['product'];
+    const words = t('A correction with a sheet says its product too, and which coat it is. Nothing was saved.');
+    refuseUnless(!has('sheet') || asked.every(has), words);
   },
   hardener_of_a_putty({ cls, ratio = null, hardener_span_pm: span = null, variants }) {
     const [least, most] = span ?? [LEAST_PM, MOST_PM];

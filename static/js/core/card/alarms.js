@@ -1,11 +1,11 @@
 // Twin of timers/core/card/alarms.py: the rules and their sources are explained there.
 
 import * as cup from './cup.js';
+import * as keys from './ring_keys.js';
 import * as film from '../clock/film.js';
 import * as lanes from '../clock/lanes.js';
 import { clockSteps } from '../clock/clock_step.js';
 import * as areas from '../fold/areas.js';
-import * as finishing from '../fold/finishing.js';
 import * as panel from '../fold/panel.js';
 import * as quiet from '../fold/silence.js';
 import { later, t } from '../base/translate.js';
@@ -14,7 +14,6 @@ import { HOUR_MS, MINUTE_MS } from '../base/units.js';
 
 export const URGENCY = ['closing', 'pot_closing', 'shut', 'pot_shut', 'opens', 'asked', 'clear'];
 export const AGAIN = film.AGAIN;
-export const MOST_FILMS = 20;
 export const SINCE = {
   shut: later('the window is shut since {time}. Sand first'),
   pot_shut: later('pot life over since {time}'),
@@ -90,20 +89,20 @@ function clearing(on, state) {
     .map(({ id, laid_at: laid, sheet }) => [laid + film.clearMs(sheet), id]);
   if (!clears.length) return [];
   const [at, id] = clears.reduce((one, two) => (compare(one, two) < 0 ? two : one));
-  return [ringAt(`${on} clear clear_air ${id.slice(-12)}`, at, at + HOUR_MS)];
+  return [ringAt(`${on} clear clear_air ${keys.ofFilms([id], state)}`, at, at + HOUR_MS)];
 }
 
 function windows(on, state, times, tag) {
   const { opens_at: opens, shuts_at: shuts } = times;
   const [clock] = clockSteps(state);
-  const window = `flash ${tag}${filmsOf(times)}`;
+  const window = `flash ${tag}${keys.ofFilms(times.films, state)}`;
   const found = [];
   if (opens !== null && (shuts === null || opens < shuts)) {
     found.push(...openingOf(on, clock ? gateOfRing(clock) : times.gate, state, times, tag));
     if (shuts !== null) found.push(ringAt(`${on} closing ${window}`, film.closingAt(state, times), shuts));
   }
   const again = times.again_at ?? null;
-  if (again !== null) found.push(ringAt(`${on} opens ${AGAIN} ${tag}${filmsOf(times)}`, again, null));
+  if (again !== null) found.push(ringAt(`${on} opens ${AGAIN} ${tag}${keys.ofFilms(times.films, state)}`, again, null));
   return shuts === null ? found : [...found, ringAt(`${on} shut ${window}`, shuts, again)];
 }
 
@@ -114,25 +113,23 @@ function laterRings(on, state, { later: all = [] }, tag) {
 
 function openingOf(on, gate, state, times, tag) {
   const { opens_at: opens, shuts_at: shuts, ask_at: ask, laid_at: laid, ready } = times;
-  const key = `${gate} ${tag}${filmsOf(times)}`;
+  const key = `${gate} ${tag}${keys.ofFilms(times.films, state)}`;
   if (ready || opens === null) return [];
   if (ask !== null) return [ringAt(`${on} asked ${key} ${ask}`, Math.max(opens, ask), shuts)];
-  return opens > Math.max(laid, doneAt(state)) ? [ringAt(`${on} opens ${key}`, opens, shuts)] : [];
+  return opens > Math.max(laid, keys.since(times.films, state)) ? [ringAt(`${on} opens ${key}`, opens, shuts)] : [];
 }
-
-const filmsOf = ({ films }) => films.slice(-MOST_FILMS).map((id) => id.slice(-12)).join(',');
-
-const doneAt = (state) => Math.max(0, ...finishing.steps(state).map((step) => step.done_at ?? 0));
 
 const gateOfRing = ({ need, work }) => (need === 'flash' && !work ? 'flashed' : need);
 
 function ofCup(on, state, { opens_at: opens, shuts_at: shuts, induction }) {
   const found = [];
+  const mark = keys.ofCup(state);
   if (opens !== null && (shuts === null || opens < shuts)) {
-    if (induction) found.push(ringAt(`${on} opens induction`, opens, shuts));
-    if (shuts !== null) found.push(ringAt(`${on} pot_closing pot`, Math.max(opens, shuts - film.leadMs(opens, shuts)), shuts));
+    if (induction && opens > (state.corrected?.[1] ?? 0)) found.push(ringAt(`${on} opens induction${mark}`, opens, shuts));
+    const closing = shuts === null ? 0 : Math.max(opens, shuts - film.leadMs(opens, shuts));
+    if (shuts !== null) found.push(ringAt(`${on} pot_closing pot${mark}`, closing, shuts));
   }
-  return shuts === null ? found : [...found, ringAt(`${on} pot_shut pot`, shuts, null)];
+  return shuts === null ? found : [...found, ringAt(`${on} pot_shut pot${mark}`, shuts, null)];
 }
 
 function ringAt(key, at, until) {

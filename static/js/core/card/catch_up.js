@@ -1,5 +1,6 @@
 // Twin of timers/core/card/catch_up.py: the rules and their sources are explained there.
 
+import { CORRECTED } from '../base/corrections.js';
 import { inOrder, standing, takenOut } from '../fold/order.js';
 import * as panel from '../fold/panel.js';
 import * as shelf from '../fold/shelf.js';
@@ -44,6 +45,7 @@ function ofPanel(on, before, after, fresh, own) {
     ['film_out', out.length - voids],
     ['laid', count('film_laid')],
     ['done', count('step_done')],
+    ['corrected', fresh.filter(({ id, kind }) => kind === CORRECTED && !outNow.has(id)).length],
   ];
   const name = now.name || was.name;
   return found.filter(([, n]) => n).map(([kind, n]) => line(on, kind, Number(n), name, called ? was.name : ''));

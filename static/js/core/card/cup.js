@@ -42,6 +42,7 @@ export function fold(acts) {
     used: [...used],
     emptied_at: emptying?.at ?? null,
     left: emptying?.left ?? null,
+    ...(mixing?.corrected && { corrected: mixing.corrected }),
   };
 }
 

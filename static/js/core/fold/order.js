@@ -1,5 +1,7 @@
 // Twin of timers/core/fold/order.py: the rules and their sources are explained there.
 
+import { applied } from '../base/corrections.js';
+
 export function inOrder(acts) {
   const once = new Map();
   for (const act of acts) if (!once.has(act.id)) once.set(act.id, act);
@@ -14,7 +16,7 @@ export function takenOut(acts) {
 
 export function standing(acts) {
   const out = takenOut(acts);
-  return inOrder(acts).filter((act) => !out.has(act.id) && !isUndoing(act));
+  return applied(inOrder(acts).filter((act) => !out.has(act.id) && !isUndoing(act)));
 }
 
 export const firstAfter = (rows, moment) => placeOf(rows, (at) => at > moment);

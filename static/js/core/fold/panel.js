@@ -2,13 +2,14 @@
 
 import { touch } from './areas.js';
 import { fresh } from './given.js';
+import { stepsFirst } from '../base/corrections.js';
 import { standing } from './order.js';
 import { silenced, snoozed } from './silence.js';
 import { bothLaid, putInOrder } from './duplicates.js';
 import * as finishing from './finishing.js';
 
 export function fold(acts) {
-  const stand = standing(acts);
+  const stand = stepsFirst(standing(acts));
   const births = stand.filter((act) => act.kind === 'panel_added').slice(0, 1);
   const state = { name: '', job: '', added_at: null, away_at: null, steps: [], films: [], surfaces: [], quiet: {}, taken: null };
   const found = new Found();
@@ -93,6 +94,7 @@ function stepMoved(state, { step, before = null }, found) {
 function filmLaid(state, act, found) {
   const { film, step: stepId = null, area = '', coat, at, product, sheet, who = null } = act;
   const laid = { id: film, step: stepId, area, coat, laid_at: at, product, sheet, sanded: [], ready: [], ask: {}, who };
+  if (act.corrected) laid.corrected = act.corrected;
   state.films.push(laid);
   found.films.set(film, [...(found.films.get(film) ?? []), laid]);
   const step = found.steps.get(stepId);
