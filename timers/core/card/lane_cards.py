@@ -11,6 +11,7 @@ from ..base.shapes import Trace, Zone
 from ..base.states import FloorRow, PanelCard, PanelState, PanelStep, PanelTimes, PhoneName
 from ..base.translate import t
 from ..clock import lanes
+from ..clock.clock_step import clock_step
 from ..clock.lanes import Lane
 from ..fold import areas, duplicates, panel
 from . import panel_card
@@ -56,8 +57,9 @@ def card(
         return panel_card.face(state, times, trace, now_ms, zone, unit, phones, own)
     faces: list[tuple[LaneCard, PanelTimes]] = []
     for lane, one in zip(lanes.lanes(state), times["lanes"], strict=True):
-        face = panel_card.face(lane["state"], one, trace, now_ms, zone, unit, phones, own)
-        faces.append((_of_lane(face, lane, one, now_ms, zone), one))
+        stands = {**lane, "state": _at_its_clock(lane["state"])} if lane["waits"] else lane
+        face = panel_card.face(stands["state"], one, trace, now_ms, zone, unit, phones, own)
+        faces.append((_of_lane(face, stands, one, now_ms, zone), one))
     shown = [(face, one) for face, one in faces if _is_of_use(face, one)]
     first, *others = [shown[int(row["id"])][0] for row in _in_order(shown)]
     return {**first, "lanes": others, **duplicates.asked(state, now_ms, zone)}
@@ -91,6 +93,14 @@ def _of_lane(face: PanelCard, lane: Lane, times: PanelTimes, now_ms: int, zone: 
     if face["state"] in (OPENS, CLOSING) and times["shuts_at"] is not None:
         part["say"] = t("Its window shuts {time}", time=words.shuts(times["shuts_at"], now_ms, zone))
     return part
+
+
+def _at_its_clock(state: PanelState) -> PanelState:
+    """A lane that waits for others, as if it stood at the step that its clock is for: those before it wait anyway."""
+    clock, steps = clock_step(state), state["steps"]
+    at = next((nth for nth, step in enumerate(steps) if clock and step["id"] == clock["step"]["id"]), 0)
+    passed: list[PanelStep] = [{**step, "done_at": step["done_at"] or 0} for step in steps[:at]]
+    return {**state, "steps": passed + steps[at:]}
 
 
 def _is_of_use(face: LaneCard, times: PanelTimes) -> bool:

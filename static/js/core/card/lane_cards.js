@@ -1,5 +1,6 @@
 // Twin of timers/core/card/lane_cards.py: the rules and their sources are explained there.
 
+import { clockStep } from '../clock/clock_step.js';
 import { lanes } from '../clock/lanes.js';
 import * as areas from '../fold/areas.js';
 import { asked } from '../fold/duplicates.js';
@@ -15,8 +16,9 @@ export function card(state, times, trace, nowMs, zone, unit = 'c', phones = {}, 
   if (!times.lanes) return faceOf(state, times, trace, nowMs, zone, unit, phones, own);
   const faces = lanes(state).map((lane, nth) => {
     const one = times.lanes[nth];
-    const face = faceOf(lane.state, one, trace, nowMs, zone, unit, phones, own);
-    return { face: laneCard(face, lane, one, nowMs, zone), times: one };
+    const stands = lane.waits.length ? { ...lane, state: atItsClock(lane.state) } : lane;
+    const face = faceOf(stands.state, one, trace, nowMs, zone, unit, phones, own);
+    return { face: laneCard(face, stands, one, nowMs, zone), times: one };
   });
   const shown = faces.filter(isOfUse);
   const [first, ...others] = inOrder(shown).map((row) => shown[Number(row.id)].face);
@@ -40,6 +42,14 @@ function laneCard({ twice, ...face }, lane, times, nowMs, zone) {
     part.say = t('Its window shuts {time}', { time: words.shuts(times.shuts_at, nowMs, zone) });
   }
   return part;
+}
+
+function atItsClock(state) {
+  const { steps } = state;
+  const id = clockStep(state)?.step.id;
+  const at = Math.max(0, steps.findIndex((step) => step.id === id));
+  const passed = steps.slice(0, at).map((step) => ({ ...step, done_at: step.done_at || 0 }));
+  return { ...state, steps: [...passed, ...steps.slice(at)] };
 }
 
 function isOfUse({ face, times }) {
