@@ -135,7 +135,8 @@ class Played:
         return {"step": passed[first]["id"], "area": line["area"], "why": "", "steps": own, "before": now["id"]}
 
     def _lamp(self, act_id: str, now_ms: int, line: dict) -> dict:
-        return {"temp_dc": line["temp_dc"], "until_ms": self.moment(line["until"])}
+        beside = {f"{key}_ms": line[key] * MINUTE_MS for key in ("warm", "cool") if key in line}
+        return {"temp_dc": line["temp_dc"], "until_ms": self.moment(line["until"]), **beside}
 
     def _times(self, now_ms: int, line: dict) -> dict:
         times = reckoned(self.asked(now_ms, {"do": "look"}))[2]
@@ -203,10 +204,10 @@ def _in_ms(sheet: dict) -> dict:
 
 
 def told_to_the_second(ahead: list, played: Played, lines: list) -> tuple[list, list]:
-    """Rings as they were reckoned and as the timeline has them, both in ms: what opens is told to the second after it,
-    what shuts to the second before."""
-    said = [[kind, at // 1000 * 1000 if kind in DOWN else -(-at // 1000) * 1000] for kind, at in ahead]
-    return said, [[kind, played.moment(at)] for kind, at in lines]
+    """Rings as they were reckoned and as the timeline has them, both in ms and by their moments: what opens is told to
+    the second after it, what shuts to the second before."""
+    said = [[at // 1000 * 1000 if kind in DOWN else -(-at // 1000) * 1000, kind] for kind, at in ahead]
+    return sorted(said), sorted([played.moment(at), kind] for kind, at in lines)
 
 
 def _id(nth: int) -> str:
