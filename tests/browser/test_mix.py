@@ -107,7 +107,7 @@ def test_the_reducer_of_a_base_counts_and_so_does_the_time_a_primer_must_stand(s
     page.tap("[data-do=mix-take]")
     expect(parts(page)).to_have_text(["Paint 220 ml fill to 220 ml", "Reducer 110 ml fill to 330 ml"])
     mix(page, "Epoxy primer, 2K")
-    expect(page.locator("#mix-howmany")).to_contain_text("One cup does. Each cup stands 30 min before use. 2 coats")
+    expect(page.locator("#mix-howmany")).to_contain_text("One cup does. Each cup stands 15 min before use. 2 coats")
 
 
 def test_the_size_of_a_part_is_changed_to_ones_own_and_kept(server, phones):
@@ -161,3 +161,18 @@ def test_a_big_step_between_papers_is_said_on_the_panel(server, phones):
     expect(page.locator("#steps .steprow", has_text="Sand P180").locator(".note")).to_contain_text(
         "P80 to P180 is a big step"
     )
+
+
+def test_the_mix_of_another_use_changes_ratio_marks_and_pot_life_and_a_can_is_pierced(server, phones):
+    """By hand: 600 ml of 4:1 are 480 and 120, of 4:1:1 400, 100 and 100; its own shorter pot life is an hour."""
+    page = offline(server, phones)
+    mix(page, "DTM primer, 2K")
+    expect(parts(page)).to_have_text(["Paint 480 ml fill to 480 ml", "Hardener 120 ml fill to 600 ml"])
+    page.locator("#mix-variants button", has_text="sealer wet on wet").tap()
+    marks = ["Paint 400 ml fill to 400 ml", "Hardener 100 ml fill to 500 ml", "Reducer 100 ml fill to 600 ml"]
+    expect(parts(page)).to_have_text(marks)
+    expect(page.locator("#mix-pot")).to_contain_text("(1 h at 20 °C)")
+    mix(page, "Clear, 2K, spray can")
+    expect(page.locator("#mix-start")).to_have_text("Pierced: start its pot life")
+    expect(page.locator("#mix-caution")).to_contain_text("isocyanates")
+    expect(page.locator("#mix-caution")).to_contain_text("under pressure")

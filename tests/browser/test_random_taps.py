@@ -41,6 +41,7 @@ def quick_sheets(shop: Shop) -> None:
     for at, doc in enumerate(products.PRODUCTS):
         gates = {gate: [[200, 2_000, 1_000 * (3 + at % 4)]] for gate in doc["gates"]}
         gates |= {"recoat_by": [[200, 7_000, 9_000]]} if "recoat_by" in gates else {}
+        gates |= {"recoat_again": [[200, 10_000, 14_000]]} if "recoat_again" in gates else {}
         quick = {**doc, "name": f"Quick {doc['name']}", "gates": gates, "variants": []}
         act = {"id": new_id(now_ms(), bytes([at] * 10)), "at": now_ms(), "on": f"product:{doc['id']}"}
         acts.append({**act, "kind": "sheet_written", "doc": quick})

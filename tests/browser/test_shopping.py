@@ -23,8 +23,8 @@ DOOR = [
     ["Sealer, 2K wet on wet: paint", "124 ml", "buy 250 ml; typical, check your sheet"],
     ["Sealer, 2K wet on wet: hardener", "42 ml", "buy 100 ml; typical, check your sheet"],
     ["Sealer, 2K wet on wet: reducer", "41 ml", "buy 100 ml; typical, check your sheet"],
-    ["Base, solvent: paint", "220 ml", "buy 250 ml; typical, check your sheet"],
-    ["Base, solvent: reducer", "110 ml", "buy 250 ml; typical, check your sheet"],
+    ["Base, solvent, without activator: paint", "220 ml", "buy 250 ml; typical, check your sheet"],
+    ["Base, solvent, without activator: reducer", "110 ml", "buy 250 ml; typical, check your sheet"],
     ["Clear, 2K, hardener standard: paint", "183 ml", "buy 250 ml; typical, check your sheet"],
     ["Clear, 2K, hardener standard: hardener", "91 ml", "buy 100 ml; typical, check your sheet"],
     ["Paper P180", "8 discs", "buy 1 pack of 10; typical, no source"],
@@ -60,7 +60,9 @@ def test_a_panel_and_then_its_job_are_bought_for_with_no_signal(server, phones):
     page.locator("#buy-panels button", has_text="All of grey hatchback").tap()
     expect(page.locator("#buy-areas output")).to_have_text(["1.2 m²", "1.6 m²"])
     # 2.8 m²: 56 ml dry of base / 20 % / 60 % x 2 coats, each area's ml begun counts: 330 + 440 = 770, 2:1
-    expect(lines(page).filter(has_text="Base, solvent: paint")).to_contain_text("513 ml buy 500 ml + 100 ml")
+    expect(lines(page).filter(has_text="Base, solvent, without activator: paint")).to_contain_text(
+        "513 ml buy 500 ml + 100 ml"
+    )
     page.locator("#buy-areas li", has_text="Hood").locator("[data-by='-1']").tap()
     expect(page.locator("#buy-areas output")).to_have_text(["1.2 m²", "1.5 m²"])
     page.reload()
