@@ -56,6 +56,14 @@ def test_a_dent_in_aluminium_good_enough_in_a_metallic_from_the_sheet_to_a_fault
     assert "Guide coat" not in told
     assert told.index("Base, coat 1 of 2") + 1 == told.index("Drop coat")
 
+    # Bare, it is seen to be galvanised: said with its name, and minded from then on.
+    page.tap("#screen-panel [data-do=rename]")
+    expect(page.locator("#rename-ground [aria-pressed=true]")).to_have_text("Aluminium")
+    page.locator("#rename-ground button", has_text="Galvanised").tap()
+    fits(page)
+    page.tap("[data-do=tell-name]")
+    expect(page.locator("#panel-card [data-text=ground]").first).to_contain_text("Zinc: paper of its own")
+
     # Two coats of base do not hide: one more, before the drop coat.
     page.locator(".steprow", has_text="Base, coat").locator("[data-do=step-here]").tap()
     go(page, "Floor")

@@ -91,9 +91,10 @@ RELEASE = step(
         "A raw part sweats out what it was taken from the mould with. Water must lie on it as a film, not in beads."
     ),
 )
+CHOOSE_CAN = later("Choose the can in the list, not what is mixed: its times are its own.")
 FROM_A_CAN = {
-    "primer": step("coat", later("Primer from a can"), "surfacer", 2, use="surfacer"),
-    "base": step("coat", later("Base from a can"), "base", 3, use="base"),
+    "primer": step("coat", later("Primer from a can"), "surfacer", 2, use="surfacer", why=CHOOSE_CAN),
+    "base": step("coat", later("Base from a can"), "base", 3, use="base", why=CHOOSE_CAN),
     "clear": step(
         "coat",
         later("Clear from a can"),

@@ -128,7 +128,7 @@ const ACTIONS = {
   chip: (data) => dialogs.chip(data),
   pick: (data) => dialogs.pick(data),
   step: (data, on) => dialogs.openStep(on),
-  rename: (data, on) => dialogs.openRename(on),
+  rename: (data, on) => adding.openRename(on),
   "curing-all": () => {
     floor.showAllCuring();
     events.say("changed");

@@ -40,7 +40,8 @@ const MAKERS = {
     const added = panelAdded(name, job, route ? views.view(route).doc : null, choices);
     return step ? taught.begun(added, step, coat) : added;
   },
-  panel_named: (on, { name, job }) => born(on, "panel_named", { name: name.trim(), job: job.trim() }),
+  panel_named: (on, { name, job, choices }) =>
+    born(on, "panel_named", { name: name.trim(), job: job.trim(), ...(choices && { choices }) }),
   film_laid: (on, offer, at) => filmLaid(on, offer, at),
   cup_mixed: (on, mix) => cupMixed(mix),
   found_ready: (on, fields, at) => foundReady(on, at),

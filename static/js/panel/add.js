@@ -1,9 +1,10 @@
 // The sheet that adds a panel: which part, how straight, what colour, by which route.
-import { FINISHES, COLOURS, asks, usual } from "../core/fold/route.js";
+import { COLOURS, FINISHES, SUBSTRATES, asks, usual } from "../core/fold/route.js";
 import { later, t } from "../core/base/translate.js";
 import * as views from "../data/views.js";
 import * as queries from "../data/queries.js";
-import { buttons, open } from "../ui/dialogs.js";
+import { setVals } from "../ui/act_markup.js";
+import * as dialogs from "../ui/dialogs.js";
 import { say } from "../ui/dom.js";
 import { PARTS } from "./parts.js";
 
@@ -27,6 +28,7 @@ export const SUBSTRATE_WORDS = {
   paint: later("Old paint"),
   unknown: later("Not known [[what a panel is made of]]"),
 };
+const { buttons, open } = dialogs;
 const node = (id) => document.getElementById(id);
 const chosen = { finish: "straight", colour: "plain" };
 
@@ -40,6 +42,7 @@ export const actions = {
     paintSheet();
   },
   ground: ({ route }) => openGround(route),
+  "rename-ground": ({ substrate }) => paintSubstrates(substrate),
 };
 
 /** What was chosen for the job so far, with what a route takes for granted. */
@@ -115,6 +118,21 @@ function openGround(route) {
   );
   node("dialog-ground").returnValue = "";
   open("dialog-ground", "");
+}
+
+/** The name of a panel, its job, and what it is made of, which may only be seen once it is bare. */
+export function openRename(on) {
+  dialogs.openRename(on);
+  paintSubstrates(views.view(on).choices?.substrate ?? "");
+}
+
+function paintSubstrates(chosen) {
+  buttons(
+    "rename-ground",
+    SUBSTRATES.map((one) => [t(SUBSTRATE_WORDS[one]), { do: "rename-ground", substrate: one }, "", one === chosen]),
+  );
+  const told = chosen ? { choices: { substrate: chosen } } : {};
+  setVals(node("dialog-rename").querySelector("[data-do=tell-name]"), { kind: "panel_named", ...told });
 }
 
 node("dialog-ground").addEventListener("cancel", ({ target }) => (target.returnValue = "cancel"));
