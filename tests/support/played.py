@@ -29,6 +29,7 @@ KINDS = {
     "put": "step_added",
     "back": "sent_back",
     "lamp": "surface_read",
+    "fix": "act_corrected",
 }
 DOWN = ("closing", "shut")  # what shuts is told to the second before it, what opens to the second after
 
@@ -137,6 +138,18 @@ class Played:
     def _lamp(self, act_id: str, now_ms: int, line: dict) -> dict:
         beside = {f"{key}_ms": line[key] * MINUTE_MS for key in ("warm", "cool") if key in line}
         return {"temp_dc": line["temp_dc"], "until_ms": self.moment(line["until"]), **beside}
+
+    def _fix(self, act_id: str, now_ms: int, line: dict) -> dict:
+        """The coat laid last, as it was: of another hardener, or at another time."""
+        laid = next(act for act in reversed(self.acts) if act["kind"] == "film_laid")
+        fixed = {"act": laid["id"], "of": laid["kind"]}
+        if "when" in line:
+            fixed["at_ms"] = self.moment(line["when"])
+        if "product" in line:
+            product = self.products[line["product"]]
+            sheet = laid_sheet(product, line["variant"], laid["coat"])
+            fixed |= {"product": product["id"], "sheet": sheet, "coat": laid["coat"]}
+        return fixed
 
     def _times(self, now_ms: int, line: dict) -> dict:
         times = reckoned(self.asked(now_ms, {"do": "look"}))[2]
