@@ -26,6 +26,10 @@ IMPORT = re.compile(r"""^import (?P<names>\{[^}]*\}|\* as \w+) from ["'](?P<path
 LATE_IMPORT = re.compile(r"""\bimport\(["'](?P<path>\.[^"']+)["']\)""")
 COMMENT = re.compile(r"^[ \t]*(?://[^\n]*|/\*.*?\*/[ \t]*)$", re.MULTILINE | re.DOTALL)
 LINE_START = re.compile(r"^\s+", re.MULTILINE)
+# A comment behind code, where what stands before it on its line is code and whole strings: no pattern, no division.
+WHOLE_STRING = r"""\"(?:[^"\\\n]|\\.)*\"|'(?:[^'\\\n]|\\.)*'|`(?:[^`$\\\n]|\\.)*`"""
+BEHIND = re.compile(rf"""^((?:[^"'`/\n]|{WHOLE_STRING})*?)[ \t]+//[ \t][^\n]*$""", re.MULTILINE)
+SHEET_BREAK = re.compile(r"(?<=[{};,])\n")
 EXPORT = re.compile(r"^export (?=(?:async )?(?:function\*?|const|class) (?P<name>\w+))", re.MULTILINE)
 
 
@@ -94,7 +98,8 @@ def late_markup(name: str, locale: str) -> str:
 def build() -> dict[str, str]:
     """Every bundle: its name and its text."""
     sheets = sorted((SOURCE / "css").rglob("*.css"), key=lambda path: (path.name != "layers.css", path.name))
-    files = {SHEET: minify("\n".join(path.read_text(encoding="utf-8") for path in sheets))}
+    sheet = minify("\n".join(path.read_text(encoding="utf-8") for path in sheets))
+    files = {SHEET: SHEET_BREAK.sub("", sheet)}
     for locale in i18n.locales():
         with translation.override(locale):
             for name, late in frontend.late.items():
@@ -108,9 +113,9 @@ def build() -> dict[str, str]:
 
 
 def minify(text: str) -> str:
-    """Without comments on lines of their own, and without indents.  No string in the sources spans lines; a test checks
-    that."""
-    return LINE_START.sub("", COMMENT.sub("", text))
+    """A script or sheet without comments on lines of their own or behind code, and without indents.  No string in the
+    sources spans lines; a test checks that."""
+    return BEHIND.sub(r"\1", LINE_START.sub("", COMMENT.sub("", text)))
 
 
 def _bundle(own: list[str], bundle_of: dict[str, str]) -> str:
