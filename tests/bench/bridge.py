@@ -2,7 +2,7 @@
 
 Four clients with one kept connection each ask `/clock`, which does nothing: what is measured is the road to Django and
 back.  Then the same beside sixteen strangers whose bodies never come, and beside twenty who take nothing of what they
-asked for: a thread held by one of them would show.  SANDTIME_BENCH_TURNS (3) makes it shorter.
+asked for: a thread held by one of them would show.  SANDTIME_BENCH_TURNS (2) makes it longer.
 """
 
 import contextlib

@@ -11,7 +11,7 @@ from .browser import Browser
 from .rig import RATES, Row, calm, folder, median, serving, settle_in
 from .seed import MIXED, Seeder
 
-ROUNDS = 11
+ROUNDS = 5
 PANELS = 40
 AIM = 2.2
 

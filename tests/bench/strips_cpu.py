@@ -1,4 +1,4 @@
-"""Share of one processor that a page with 100 running strips takes over 20 s.
+"""Share of one processor that a page with 100 running strips takes over 10 s.
 
 Bare is a page whose timer writes one number a second.  `main thread` is the time in tasks; `process` is all the
 processor time of the page's process, with its drawing threads.
@@ -10,8 +10,8 @@ from .rig import Row, calm, folder, median, serving, settle_in
 from .seed import RUNNING, Seeder
 
 PANELS = 100
-SECONDS = 20
-TURNS = 3
+SECONDS = 10
+TURNS = 2
 MEASURES = {"TaskDuration": "main thread", "ProcessTime": "process"}
 PARTS = {"ScriptDuration": "script", "RecalcStyleDuration": "style", "LayoutDuration": "layout"}
 RUNS = "document.querySelectorAll('#floor .strip:not([data-shape=none]):not([data-shape=still])').length"

@@ -3,7 +3,7 @@
 Four clients, each with one kept connection, from a process of their own; every act is new, is folded into a panel of
 at most 40 acts and comes back as a changed fragment.  `as a phone` is the page's own road: a form in, cards drawn
 by Django out, gzip.  Bare is `/clock`, asked by the same clients in the same run.  On SQLite, then on a PostgreSQL of
-its own; both put on the disk what they acknowledge.  SANDTIME_BENCH_TURNS (3) makes it shorter.
+its own; both put on the disk what they acknowledge.  SANDTIME_BENCH_TURNS (2) makes it longer.
 """
 
 import gzip
@@ -21,7 +21,7 @@ from .seed import COOKIE, SURFACER, Seeder, _now
 
 CLIENTS = 4
 SECONDS = 3
-TURNS = int(os.environ.get("SANDTIME_BENCH_TURNS", "3"))
+TURNS = int(os.environ.get("SANDTIME_BENCH_TURNS", "2"))
 ACTS_A_PANEL = 40
 JSON, FORM, EMPTY = "json", "form", "clock"
 CURSOR = re.compile(rb'"cursor": (\d+)|data-cursor="(\d+)"')

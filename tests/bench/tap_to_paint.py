@@ -13,7 +13,7 @@ from .browser import Browser
 from .rig import RATES, Row, calm, folder, median, p95, serving, settle_in
 from .seed import MIXED, RUNNING, Seeder
 
-TAPS = 25  # of each kind, at each speed
+TAPS = 12  # of each kind, at each speed
 PANELS = 40
 AIM_MS = 50
 FELT_MS = 100

@@ -14,30 +14,30 @@ from .devices import DISPLAYS
 from .wording import Wording
 
 CODE_GROUP = 3
+# What is said of each role: `is` in a row, `came` of who joined by a code, `takes` of a shop that was found, `for_one`
+# of a code that waits, `mine` to the phone itself.
 ROLES = {
-    "keeper": later("keeper [[a phone is one]]"),
-    "painter": later("painter [[a phone is one]]"),
-    "wall": later("on the wall, looks only"),
-}
-IN = {
-    "keeper": later("“{name}” is in, as keeper."),
-    "painter": later("“{name}” is in, as painter."),
-    "wall": later("“{name}” is in, on the wall: it only looks."),
-}
-TAKES = {
-    "keeper": later("“{shop}” takes this phone in as a keeper's phone."),
-    "painter": later("“{shop}” takes this phone in as a painter's phone."),
-    "wall": later("“{shop}” takes this phone in as a tablet on the wall, which may only look."),
-}
-FOR_ONE = {
-    "keeper": later("For one phone, keeper."),
-    "painter": later("For one phone, painter."),
-    "wall": later("For one phone, on the wall, looks only."),
-}
-MINE = {
-    "keeper": later("This is a keeper's phone."),
-    "painter": later("This is a painter's phone. A keeper's phone lets others in."),
-    "wall": later("This phone is on the wall: it may only look. A keeper's phone can change that."),
+    "keeper": {
+        "is": later("keeper [[a phone is one]]"),
+        "came": later("“{name}” is in, as keeper."),
+        "takes": later("“{shop}” takes this phone in as a keeper's phone."),
+        "for_one": later("For one phone, keeper."),
+        "mine": later("This is a keeper's phone."),
+    },
+    "painter": {
+        "is": later("painter [[a phone is one]]"),
+        "came": later("“{name}” is in, as painter."),
+        "takes": later("“{shop}” takes this phone in as a painter's phone."),
+        "for_one": later("For one phone, painter."),
+        "mine": later("This is a painter's phone. A keeper's phone lets others in."),
+    },
+    "wall": {
+        "is": later("on the wall, looks only"),
+        "came": later("“{name}” is in, on the wall: it only looks."),
+        "takes": later("“{shop}” takes this phone in as a tablet on the wall, which may only look."),
+        "for_one": later("For one phone, on the wall, looks only."),
+        "mine": later("This phone is on the wall: it may only look. A keeper's phone can change that."),
+    },
 }
 
 
@@ -50,7 +50,7 @@ def room(request: HttpRequest, phone: Phone, fields: dict, at_ms: int) -> dict[s
     rows = [_row(one, wording, fields["here"], asked) for one in fields["phones"]]
     is_open = next((row["id"] for row in rows if row["open"]), "")
     sure = "yes" if any(row["sure"] for row in rows) else ""
-    shown = {"mine": t(MINE[fields["role"]]), "keeper": keeper, "rows": rows, "open": is_open, "sure": sure}
+    shown = {"mine": t(ROLES[fields["role"]]["mine"]), "keeper": keeper, "rows": rows, "open": is_open, "sure": sure}
     if not keeper:
         return shown
     displays = DISPLAYS.shown(request, phone, at_ms)
@@ -62,7 +62,7 @@ def opening(request: HttpRequest, invite: Invite, secret: str, code: str, at_ms:
     address = partials.page_address(request)
     return {
         "invite": invite,
-        "words": t(FOR_ONE[invite.role]),
+        "words": t(ROLES[invite.role]["for_one"]),
         "picture": partials.picture(f"{address}/#join={secret}"),
         "address": address,
         "code": code_alphabet.grouped(code, CODE_GROUP),
@@ -74,7 +74,7 @@ def outcome(invite: Invite | None, at_ms: int) -> str:
     """What became of a code, in words: who came in by it; "" while it waits."""
     if invite and invite.used_ms is not None and invite.phone:
         name = Wording(invite.shop, at_ms).name_of(str(invite.phone.pk), invite.phone.name)
-        return t(IN[invite.phone.role], name=name)
+        return t(ROLES[invite.phone.role]["came"], name=name)
     if invite and invite.until_ms > at_ms:
         return ""
     return t("The code is over: nobody came in by it. Make a new one.")
@@ -86,7 +86,7 @@ def found(request: HttpRequest, fields: dict, old: str) -> dict[str, object]:
     shop = fields["name"]
     deed = t("Leave “{old}” and join “{shop}”", old=old, shop=shop) if old else t("Join “{shop}”", shop=shop)
     by = {name: request.POST.get(name, "") for name in ("secret", "typed")}
-    return {**fields, **by, "takes": t(TAKES[fields["role"]], shop=shop), "deed": deed}
+    return {**fields, **by, "takes": t(ROLES[fields["role"]]["takes"], shop=shop), "deed": deed}
 
 
 def _row(one: dict, wording: Wording, here: str, asked: dict) -> dict[str, object]:
@@ -97,7 +97,7 @@ def _row(one: dict, wording: Wording, here: str, asked: dict) -> dict[str, objec
         "id": one["id"],
         "name": name,
         "own": one["role"],
-        "role": t(ROLES[one["role"]]),
+        "role": t(ROLES[one["role"]]["is"]),
         "seen": _ended_words(ago) if ended else _seen_words(ago, one["id"] == here),
         "ended": ended,
         "open": is_open,
