@@ -183,6 +183,7 @@ def test_a_coat_is_not_taken_to_come_from_a_cup_whose_pot_life_is_over(one_shop,
     heard(page)
     to_coat(page, DOOR)
     mix(page)
+    card(page, NAME)
     page.evaluate(OLD)
     expect(card(page, NAME)).to_have_attribute("data-state", "shut")
     card(page, DOOR).locator("[data-do=lay]").tap()
