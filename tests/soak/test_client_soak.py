@@ -3,6 +3,7 @@
     python -m pytest tests/soak/test_client_soak.py -q -s -k bad_days          one process
     python -m pytest tests/soak/test_client_soak.py -q -s -k bad_days -n 2     two processes
     python -m pytest tests/soak/test_client_soak.py -q -s -k fault             a table: each fault and what found it
+    python -m tests.soak.days                                                  the same days in node, faster
 
 SANDTIME_SOAK_COUNT  how many schedules, 100000 unless told
 SANDTIME_SOAK_SEED   the first seed, 1000000 unless told; a failure names its seed, and that seed with a count of 1
