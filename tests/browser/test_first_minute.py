@@ -51,7 +51,7 @@ def test_where_the_shelf_has_nothing_of_the_class_the_demo_says_so_and_adds_noth
     heard(page)
     page.locator(".bar a", has_text="Shelf").tap()
     expect(page.locator("#products .product").first).to_be_visible()
-    for name in ("putty", "filler", "Surfacer"):
+    for name in ("putty", "filler", "Surfacer", "primer"):
         found = page.locator("#products .product").filter(has_text=name)
         while found.count():
             before = found.count()
