@@ -91,7 +91,7 @@ RELEASE = step(
         "A raw part sweats out what it was taken from the mould with. Water must lie on it as a film, not in beads."
     ),
 )
-CHOOSE_CAN = later("Choose the can in the list, not what is mixed: its times are its own.")
+CHOOSE_CAN = later("Of one maker, primer to clear: cans of two can lift each other.")
 FROM_A_CAN = {
     "primer": step("coat", later("Primer from a can"), "surfacer", 2, use="surfacer", why=CHOOSE_CAN),
     "base": step("coat", later("Base from a can"), "base", 3, use="base", why=CHOOSE_CAN),

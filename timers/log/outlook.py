@@ -43,7 +43,8 @@ def of_panel(state: dict, mode: str, felt: Trace, wall: Wall) -> Outlook | None:
     docs = wall.products()
     use, on_shelf = step.get("use", ""), list(docs.values())
     last = shelf.last_laid(state["films"], on_shelf, step["cls"], use)
-    offer = next(iter(shelf.offers(on_shelf, step["cls"], last, temp_dc, use)), None)
+    offers = shelf.offers(on_shelf, step["cls"], last, temp_dc, use, step.get("card", ""))
+    offer = next(iter(offers), None)
     if offer is None:
         return None
     doc = shelf.as_mixed(docs[f"product:{offer['product']}"], offer["variant"])

@@ -27,7 +27,7 @@ export function offered(on, step) {
     .map((one) => ({ ...one.doc, id: one.on }));
   const last = lastLaid(views.view(on).films, products, step.cls, step.use);
   const now = Math.floor(clock.now());
-  const all = offers(products, step.cls, last, temperature(on), step.use);
+  const all = offers(products, step.cls, last, temperature(on), step.use, step.card);
   const each = all.map((one) => ({ ...one, cup: acts.cupOf(one.product, one.with, now) }));
   return [...each.filter((one) => one.cup), ...each.filter((one) => !one.cup)];
 }

@@ -86,13 +86,13 @@ function begun(added, step, coat) {
   return [film, added, done].flat();
 }
 
-function offered({ cls, use }) {
+function offered({ cls, use, card }) {
   const products = queries
     .docs("product")
     .filter((one) => one.away_at === null)
     .map((one) => ({ ...one.doc, id: one.on }));
   const temp = lastRead(views.airState(), clock.now())?.[1] ?? ASSUMED_DC;
-  const [first] = offers(products, cls, "", temp, use);
+  const [first] = offers(products, cls, "", temp, use, card);
   if (!first) throw new Error(t("Nothing of this class is on the shelf. Bring a product back on the Shelf."));
   return first;
 }

@@ -172,7 +172,8 @@ def _offer(work: Work, step: PanelStep, on_shelf: list[Product], temp_dc: int) -
     """As it would be offered for laying."""
     cls, use = step["cls"], step.get("use", "")
     last = shelf.last_laid(work["films"], on_shelf, cls, use)
-    return next(iter(shelf.offers(on_shelf, cls, last, temp_dc, use)), None) if cls or use else None
+    offers = shelf.offers(on_shelf, cls, last, temp_dc, use, step.get("card", "")) if cls or use else []
+    return next(iter(offers), None)
 
 
 def _coats(step: PanelStep) -> int:

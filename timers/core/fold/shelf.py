@@ -14,6 +14,7 @@ OwnFigure: TypeAlias = Literal[
     "hardener_solids_pm", "film_um", "coats", "tip_um", "hardener",
 ]  # fmt: skip
 OF_PARTS: tuple[PartFigures, ...] = ("densities_g_l", "vocs_g_l", "waters_g_l")
+CAN = "can"  # the bench card of a step that goes by a can
 NOT = 9  # of a product: it does not serve that use
 # What a class is for, where a sheet does not say it: those of before it could.
 CLASS_USES: dict[str, tuple[str, ...]] = {
@@ -163,13 +164,13 @@ def by_hardener(product: Product, share_pm: int) -> str:
     return nearest[1] if nearest else ""
 
 
-def offers(products: list[Product], wanted: str, last: str, temp_dc: int, use: str = "") -> list[Offer]:
+def offers(products: list[Product], wanted: str, last: str, temp_dc: int, use: str = "", card: str = "") -> list[Offer]:
     """What may be laid at a step, first choice first: the product used last here, then what serves the step's use, then
     the wanted class, then others.
 
-    Rule     last product, use, no can before a can, wanted class, fewest uses, name, id; each with its variants for
-             that use by temperature.  With a use only what serves it, the product used last too; where nothing does, as
-             with none
+    Rule     last product, use, no can before a can (a can first where the step's bench card is that of cans), class,
+             fewest uses, name, id; each with its variants for that use by temperature.  With a use only what serves
+             it, the product used last too; where nothing does, as with none
     Unit     tenths of a degree C
     Holds    any products
     Source   our own rule
@@ -177,7 +178,7 @@ def offers(products: list[Product], wanted: str, last: str, temp_dc: int, use: s
     """
     serving = [one for one in products if use and serves(one, use) < NOT]
     offered = serving or [one for one in products if not wanted or one["cls"] == wanted or one["id"] == last]
-    ranked = sorted(offered, key=lambda one: (one["id"] != last, *_rank(one, wanted, use)))
+    ranked = sorted(offered, key=lambda one: (one["id"] != last, *_rank(one, wanted, use, card)))
     return [
         {"product": product["id"], "variant": variant["id"], "name": product["name"], "with": variant["name"]}
         for product in ranked
@@ -209,12 +210,13 @@ def last_laid(films: list[Film], products: list[Product], wanted: str, use: str 
     return ""
 
 
-def _rank(product: Product, wanted: str, use: str) -> tuple[int, bool, bool, int, str, str]:
-    """What serves best, a can after what is mixed, the wanted class, what is for the fewest uses, the name."""
+def _rank(product: Product, wanted: str, use: str, card: str) -> tuple[int, bool, bool, int, str, str]:
+    """What serves best, a can last unless one is wanted, the wanted class, what is for the fewest uses, the name."""
     said = uses_of(product) if wanted or use else set()
     fits = serves(product, use) if use else int(bool(said) and not said & {*CLASS_USES.get(wanted, ())})
-    is_can = bool(said) and product.get("in_can", False)
-    return (fits, is_can, product["cls"] != wanted, len(said), product["name"], product["id"])
+    wants_can = card == CAN
+    off_can = (bool(said) or wants_can) and product.get("in_can", False) != wants_can
+    return (fits, off_can, product["cls"] != wanted, len(said), product["name"], product["id"])
 
 
 def _off_use(variant: Variant, first: tuple[str, ...]) -> int:

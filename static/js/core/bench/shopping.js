@@ -92,9 +92,9 @@ const rowFor = (cls, { product, name, with: variant }, by, why) => ({
   why,
 });
 
-function offerOf(work, { cls, use = '' }, onShelf, tempDc) {
+function offerOf(work, { cls, use = '', card = '' }, onShelf, tempDc) {
   const last = shelf.lastLaid(work.films, onShelf, cls, use);
-  return cls || use ? shelf.offers(onShelf, cls, last, tempDc, use)[0] : null;
+  return cls || use ? shelf.offers(onShelf, cls, last, tempDc, use, card)[0] : null;
 }
 
 const coatsOf = (step) => (step.do === 'coat' ? Math.max(step.coats - step.laid, 1) : 1);

@@ -9,6 +9,7 @@ export const OF_VARIANT = [
   ...['hardener_solids_pm', 'film_um', 'coats', 'tip_um', 'hardener'],
 ];
 export const IF_TOLD = ['cure_lowest_dc', 'cure_highest_dc', 'sheet_rh_pm', 'lead_ms'];
+const CAN = 'can';
 export const NOT = 9;
 export const CLASS_USES = {
   putty: ['filler', 'glaze', 'fibre'],
@@ -102,13 +103,13 @@ export function byHardener(product, sharePm) {
   return known.sort((a, b) => off(a) - off(b) || a[0] - b[0])[0]?.[1] ?? '';
 }
 
-export function offers(products, wanted, last, tempDc, use = '') {
+export function offers(products, wanted, last, tempDc, use = '', card = '') {
   const isOther = (one) => one.cls !== wanted;
   const isNew = (one) => one.id !== last;
   const serving = products.filter((one) => use && serves(one, use) < NOT);
   const offered = serving.length ? serving : products.filter((one) => !isOther(one) || !wanted || !isNew(one));
   const byName = (a, b) => compare(a.name, b.name) || compare(a.id, b.id);
-  const ranks = new Map(offered.map((one) => [one, [isNew(one), ...rank(one, wanted, use)]]));
+  const ranks = new Map(offered.map((one) => [one, [isNew(one), ...rank(one, wanted, use, card)]]));
   const ranked = offered.toSorted((a, b) => byPlace(ranks.get(a), ranks.get(b)) || byName(a, b));
   return ranked.flatMap((product) =>
     fit(product, tempDc, use).map((variant) => ({
@@ -129,11 +130,13 @@ export function serves(product, use) {
 export const usesOf = ({ uses = [], variants = [] }) =>
   new Set([...uses, ...variants.map((one) => one.use)].filter(Boolean));
 
-function rank(product, wanted, use) {
+function rank(product, wanted, use, card) {
   const said = wanted || use ? usesOf(product) : new Set();
   const ofClass = CLASS_USES[wanted] ?? [];
   const fits = use ? serves(product, use) : Number(said.size > 0 && !ofClass.some((one) => said.has(one)));
-  return [fits, said.size > 0 && Boolean(product.in_can), product.cls !== wanted, said.size];
+  const wantsCan = card === CAN;
+  const offCan = (said.size > 0 || wantsCan) && Boolean(product.in_can) !== wantsCan;
+  return [fits, offCan, product.cls !== wanted, said.size];
 }
 
 const byPlace = (one, other) => {
