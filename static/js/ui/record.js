@@ -28,7 +28,7 @@ function offerUndo(born) {
   setVals(document.querySelector("#undo [data-do=undo-last]"), { ...back, also });
   const change = document.querySelector("#undo [data-do=correct]");
   Object.assign(change.dataset, { key: first.id, on: first.on });
-  change.hidden = !Object.hasOwn(GROUPS, first.kind);
+  change.hidden = !Object.hasOwn(GROUPS, first.kind) || first.on === "air";
   clearTimeout(undoTimer);
   const alike = along.filter((one) => one.kind === first.kind).length;
   say("undo-words", alike ? t("{what}, and {n} more", { what: words(first), n: alike }) : words(first));

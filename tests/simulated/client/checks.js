@@ -55,7 +55,7 @@ function nothingLost({ phones, server, fault }) {
       const row = phone.up[0].modules.$data_state.rowOf(id);
       if (row?.why && !REFUSED_RIGHTLY(act)) fault(`refused: ${row.why} ${JSON.stringify(act)}`);
       if (isKept && !isOut && !stored && !row?.why) fault(`lost: ${JSON.stringify(act)}`);
-      if (stored && !alike({ ...stored, at: 0, ask_at: 0, who: 0 }, { ...act, at: 0, ask_at: 0, who: 0 }))
+      if (stored && !alike({ ...stored, at: 0, at_ms: 0, ask_at: 0, who: 0 }, { ...act, at: 0, at_ms: 0, ask_at: 0, who: 0 }))
         fault(`altered: ${JSON.stringify([stored, act])}`);
     }
 }

@@ -142,7 +142,7 @@ export class Server {
 }
 
 /** An act without what a phone may have put right since it posted it first (timers/log/told_again.py). */
-const untimed = ({ at, ask_at, until_ms, ...act }) => act;
+const untimed = ({ at, at_ms, ask_at, until_ms, ...act }) => act;
 
 /** Whether two JSON values are the same, whatever the order of their keys. */
 export function alike(one, two) {
