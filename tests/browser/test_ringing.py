@@ -27,6 +27,7 @@ QUICK = """async (seconds) => {
     const points = [[200, seconds * 1000, seconds * 1000]];
     const gates = Object.fromEntries(Object.keys(doc.gates).map((gate) => [gate, points]));
     delete gates.recoat_by;
+    delete gates.recoat_again;
     await shop.keep(acts.born(on, 'sheet_written', { doc: { ...doc, gates, variants: [] }, over: null }));
   }
   dispatchEvent(new Event('online'));
