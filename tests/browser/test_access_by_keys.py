@@ -85,7 +85,7 @@ def test_a_panel_is_added_worked_on_and_laid_by_keys_alone(server, phones):
         page.keyboard.press("Enter")
         expect(card(page, "Tailgate").locator("[data-text=step]")).not_to_have_text(step)
         assert page.evaluate("document.activeElement.closest('.card') !== null")
-    expect(card(page, "Tailgate").locator("[data-text=step]")).to_have_text("Epoxy primer")
+    expect(card(page, "Tailgate").locator("[data-text=step]")).to_have_text("Glazing putty")
     assert focus(page) == "lay"  # what went hands the focus to what came
     page.keyboard.press("Enter")
     expect(page.locator("#dialog-lay")).to_be_visible()

@@ -165,7 +165,7 @@ def test_a_product_put_away_is_not_offered_and_its_film_runs_on(server, phones):
     expect(card(page, "Hood")).to_have_attribute("data-state", "wait")
     said = card(page, "Hood").locator("[data-text=say]").text_content()
     go(page, "Shelf")
-    for name in ("Body filler, polyester", "Glazing putty, fine"):
+    for name in ("Body filler, polyester", "Fibre filler, polyester", "Glazing putty, fine"):
         page.locator("#products .product", has_text=name).locator("button").tap()
         expect(page.locator("#products-away .product", has_text=name)).to_be_visible()
     go(page, "Floor")

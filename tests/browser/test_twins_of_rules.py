@@ -216,7 +216,11 @@ def test_degrees_and_scaled_numbers_are_said_alike(core_page):
     same(core_page, "plain", cases, lambda case: check.plain(*case))
 
 
-@each("name", [name for name in MODULES if name != "relations"])
+# What air, heat and practice offer beside their rules differs between the sides.
+NOT_COMPARED = ("relations", "air", "heat", "practice")
+
+
+@each("name", [name for name in MODULES if name not in NOT_COMPARED])
 def test_every_rule_has_a_twin_and_no_twin_has_a_rule_of_its_own(core_page, name):
     module = core_modules.module(name)
     public = {key: value for key, value in vars(module).items() if not key.startswith("_")}

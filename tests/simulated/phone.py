@@ -60,7 +60,9 @@ class Phone:
             return
         self.offset, self.known = self.offset + error, True
         for row in [row for row in self.outbox.values() if not row["tried"] and abs(error) >= 1500]:
-            moved = {key: row["act"][key] + error for key in ("at", "at_ms", "ask_at", "until_ms") if row["act"].get(key)}
+            moved = {
+                key: row["act"][key] + error for key in ("at", "at_ms", "ask_at", "until_ms") if row["act"].get(key)
+            }
             row["act"] = {**row["act"], **moved}
             self.views.pop(row["act"]["on"], None)
 

@@ -25,6 +25,9 @@ BEYOND_A_SCHEMA = {
     "The lowest temperature must be below the highest. Nothing was saved.",
     "A ring may be put off for a day at the most. Nothing was saved.",
     "This ring is of something else. Nothing was saved.",
+    "This correction changes nothing. Nothing was saved.",
+    "It was within the last 30 days, and not later than now. Nothing was saved.",
+    "A correction with a sheet says its product too, and which coat it is. Nothing was saved.",
 }
 SIGN = "has a sign that cannot be kept. Nothing was saved."
 
