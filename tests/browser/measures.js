@@ -44,7 +44,7 @@
       return new Set([...range.getClientRects()].filter((box) => box.width > 1).map((box) => Math.round(box.top))).size > 1;
     };
     const texts = seen("button, a, h1, h2, h3, label, summary, output, b, button span, .left").flatMap((node) => [...node.childNodes].filter((one) => one.nodeType === 3));
-    return texts.flatMap((text) => [...text.data.matchAll(/[^\s\u00ad]{2,14}/g)].filter((word) => isBroken(text, word)).map(([word]) => `${named(text.parentElement)} breaks ${word}`));
+    return texts.flatMap((text) => [...text.data.matchAll(/[^\s\u00ad-]{2,14}/g)].filter((word) => isBroken(text, word)).map(([word]) => `${named(text.parentElement)} breaks ${word}`));
   }
 
   const canvas = new OffscreenCanvas(1, 1).getContext("2d", { willReadFrequently: true });

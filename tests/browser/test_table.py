@@ -72,7 +72,7 @@ def test_an_edited_table_is_looked_at_brought_in_and_undone_with_no_signal(serve
     expect(page.locator("#table-head")).to_have_text("In shelf.csv")
     expect(page.locator("#table-told")).to_have_text("1 new, 1 changed, 20 same as now, 1 refused.")
     same = ["Same as now"] * 20
-    expect(told(page)).to_have_text(["Refused", "Changes Base, solvent: lowest_c", "New", *same])
+    expect(told(page)).to_have_text(["Refused", "Changes Adhesion promoter, plastic: lowest_c", "New", *same])
     expect(page.locator(".tablerow .why").first).to_contain_text("must be below the highest")
     fits(page)
     page.tap("text=Bring in 2 products")
