@@ -89,11 +89,11 @@
   /** What can be used but is hidden by the bar or by what rings, wherever it is scrolled to; WCAG 2.2, 2.4.11. */
   function covered() {
     const at = (node) => { const box = node.getBoundingClientRect(); return document.elementFromPoint(box.x + box.width / 2, box.y + Math.min(box.height / 2, 24)); };
-    const reached = (node) => {
-      node.scrollIntoView({ block: "nearest" });
+    const reached = (node) => ["nearest", "center"].some((block) => { // a long list moves on as its rows are drawn
+      node.scrollIntoView({ block });
       const hit = at(node);
       return hit && (node.contains(hit) || hit.contains(node) || hit.closest("label")?.control === node);
-    };
+    });
     const lost = seen(LINES).filter((node) => !reached(node)).map((node) => `${named(node)} under ${at(node) ? named(at(node)) : "nothing"}`);
     scrollTo(0, 0);
     return lost;
