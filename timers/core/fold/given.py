@@ -1,7 +1,11 @@
 """A step as an act gives it, and as a panel has it.  Twin: static/js/core/fold/given.js"""
 
+from typing import Literal
+
 from ..base.states import PanelStep
 from ..base.step_shapes import GivenStep
+
+OPTIONAL: tuple[Literal["use", "needs", "card", "why"], ...] = ("use", "needs", "card", "why")
 
 
 def fresh(step: GivenStep) -> PanelStep:
@@ -20,14 +24,7 @@ def fresh(step: GivenStep) -> PanelStep:
         "laid": 0,
         "done_at": None,
     }
-    if step.get("use"):
-        blank["use"] = step["use"]
-    if step.get("needs"):
-        blank["needs"] = step["needs"]
-    if step.get("card"):
-        blank["card"] = step["card"]
-    if step.get("why"):
-        blank["why"] = step["why"]
+    _only_where_told(step, blank)
     return blank
 
 
@@ -38,12 +35,12 @@ def given(step: PanelStep, number: str, area: str, coats: int = 1) -> GivenStep:
     """
     again: GivenStep = {"id": number, "do": step["do"], "words": step["words"], "cls": step["cls"], "coats": coats}
     again["grit"], again["area"] = step["grit"], area
-    if step.get("use"):
-        again["use"] = step["use"]
-    if step.get("needs"):
-        again["needs"] = step["needs"]
-    if step.get("card"):
-        again["card"] = step["card"]
-    if step.get("why"):
-        again["why"] = step["why"]
+    _only_where_told(step, again)
     return again
+
+
+def _only_where_told(step: GivenStep | PanelStep, copy: GivenStep | PanelStep) -> None:
+    """Puts into a copy of a step what it need not say: its use, card, need and reason."""
+    for key in OPTIONAL:
+        if step.get(key):
+            copy[key] = step[key]
