@@ -10,12 +10,19 @@ import threading
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 import tests.support.ready_made  # noqa: F401  (its folder is made before the worker processes begin)
 
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")  # sync Playwright beside the ORM, in tests only
 for limit in ("SANDTIME_BEGINS_PER_ADDRESS", "SANDTIME_BEGINS_PER_HOUR"):
     os.environ.setdefault(limit, "100000")  # servers that tests start: all their phones come from one address
+
+# Laws in the suite try the same examples each time: what is green stays green for the same code.  New ones are searched
+# by `pytest -k laws --hypothesis-profile search`.
+settings.register_profile("suite", deadline=None, max_examples=200, derandomize=True, database=None)
+settings.register_profile("search", deadline=None, max_examples=4000, print_blob=True)
+settings.load_profile("suite")
 
 ROOT = Path(__file__).resolve().parent.parent
 ON_POSTGRESQL = bool(os.environ.get("DATABASE_URL"))

@@ -4,7 +4,7 @@ import random
 import time
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.random_logs import logs
@@ -77,7 +77,6 @@ def test_it_is_folded_reckoned_and_drawn_at_once(what):
 # --- and says what the plain rules say ---
 
 
-@settings(deadline=None, max_examples=200)
 @given(st.integers(0, 2**32), st.sampled_from([6, 15, 40, 120]))
 def test_films_under_the_work_and_a_coat_told_of_twice_are_those_of_the_plain_rules(seed, length):
     state = panel.fold(logs.panel_log(random.Random(seed), length))

@@ -85,7 +85,8 @@ def test_a_card_shows_every_moment_ahead_that_the_next_work_needs(seed, length):
             assert words.opens(opens, now, zone) in card["say"]
             waited = shuts is None or opens < shuts  # what shuts before it opens has no opening to ring
             done = [step["done_at"] for step in state["steps"] if step["done_at"] is not None]
-            came_later = max([times["laid_at"], *done]) >= opens  # the work came to it when it had opened
+            fixed = [one["corrected"][1] for one in state["films"] if "corrected" in one]
+            came_later = max([times["laid_at"], *done, *fixed]) >= opens  # the work came to it when it had opened
             assert not waited or came_later or rings.keys() & {"opens", "asked"}
 
 
@@ -156,9 +157,10 @@ def openings_ahead(state: dict, trace: list, now: int) -> list[tuple[int, int]]:
         holding = [gate for gate in gates if gate and not gate["ready"]]
         if holding and all(gate["opens_at"] is not None for gate in holding):
             laid = max(gate["laid_at"] for gate in gates if gate)
+            seen = max(laid, done, *(one.get("corrected", ("", 0))[1] for one in films))  # what was open then was seen
             opens = max(gate["opens_at"] for gate in holding)
             asked = max(gate["ask_at"] or 0 for gate in holding)
-            if max(opens, asked) > now and (asked or opens > max(laid, done)):
+            if max(opens, asked) > now and (asked or opens > seen):
                 found.append((max(opens, asked), opens))
     return found
 

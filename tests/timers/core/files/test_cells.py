@@ -11,7 +11,7 @@ from tests.random_logs.sheets import HOSTILE
 from timers.core.base.check import Refused
 from timers.core.files import cells
 
-LAWS = settings(deadline=None, max_examples=100)
+LAWS = settings(max_examples=100)
 ANY_TEXT = st.text(st.sampled_from(list("ab=+-@'\t\n\",; 5{}é🚙\u2028\uff1d")), max_size=12)
 
 

@@ -18,7 +18,7 @@ from timers.core.base.units import DAY_MS, HOUR_MS, MINUTE_MS, SECOND_MS
 from timers.core.files import ics
 from timers.log.reader import ShopZone
 
-LAWS = settings(deadline=None, max_examples=100)
+LAWS = settings(max_examples=100)
 NOW_MS = 1_795_614_000_000  # 2026-11-25 13:40 UTC
 UTC = datetime.UTC
 MARKS = [

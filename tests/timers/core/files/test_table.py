@@ -14,7 +14,7 @@ from timers.core.acts.product_schema import check_doc
 from timers.core.files import cells, columns, table
 from timers.defaults.products import PRODUCTS
 
-LAWS = settings(deadline=None, max_examples=100)
+LAWS = settings(max_examples=100)
 SHELVES = st.randoms(use_true_random=False).map(
     lambda rnd: [{**product(rnd), "id": f"{nth}"} for nth in range(rnd.randint(0, 5))]
 )
